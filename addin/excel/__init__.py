@@ -1,0 +1,1 @@
+"""The module for Excel on Windows, rendered from the list in calc.registry."""

@@ -1,0 +1,1 @@
+"""The LibreOffice extension, rendered from the list in calc.registry."""

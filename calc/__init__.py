@@ -1,0 +1,1 @@
+"""The trade: pure functions on plain numbers, standard library only."""

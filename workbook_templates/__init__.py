@@ -1,0 +1,1 @@
+"""The lot workbook: columns, sheets, stored results, edits inside a package, bulk update."""
