@@ -1,0 +1,36 @@
+"""Fixtures that several test files share: one headless LibreOffice for a whole run (for each worker under xdist)."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.office import Office
+
+collect_ignore = ["office_server.py"]  # runs under LibreOffice's own Python only
+
+
+@pytest.fixture(scope="session")
+def office() -> Iterator[Office]:
+    """A LibreOffice without our extension."""
+    with Office() as running:
+        yield running
+
+
+@pytest.fixture(scope="session")
+def extension(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Our LibreOffice extension, built from the sources."""
+    from addin.libreoffice.build import build
+
+    target = tmp_path_factory.mktemp("extension") / "tarelot.oxt"
+    build(target)
+    return target
+
+
+@pytest.fixture(scope="session")
+def office_with_addin(extension: Path) -> Iterator[Office]:
+    """A LibreOffice with our extension installed."""
+    with Office(extension) as running:
+        yield running

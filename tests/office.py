@@ -1,0 +1,256 @@
+"""A headless LibreOffice for the tests: one process with a profile of its own, driven over a pipe.
+
+    with Office(extension=path_of_the_oxt) as office:
+        office.evaluate(["=LOT_PAYLOAD(A1,B1)"], {"A1": 14_000, "B1": 4_000})   # [10000.0]
+
+Formulas are in the syntax of an .xlsx file, as our workbooks hold them: they are written to a scratch .xlsx, loaded and
+recalculated. Values come back as float, str, `""` for an empty cell, or the error's name (`"#NUM!"`, or `"Err:522"` for
+those that only LibreOffice has). TRUE and FALSE come back as 1.0 and 0.0: Calc has no boolean value.
+
+Nothing is written outside a temporary folder, and nothing of the person's own LibreOffice is read. A LibreOffice that
+is missing or too old fails the test.
+"""
+
+from __future__ import annotations
+
+import json
+import os
+import shutil
+import subprocess
+import tempfile
+import threading
+import uuid
+from pathlib import Path
+from types import TracebackType
+from typing import Any
+
+from openpyxl import Workbook
+from openpyxl.utils import column_index_from_string, coordinate_to_tuple, get_column_letter
+
+from addin.libreoffice.install import find_office
+
+SERVER = Path(__file__).with_name("office_server.py")
+REQUEST_SECONDS = 300.0  # a hung office must fail the test, not the whole run
+QUIT_SECONDS = 30.0
+FORMULA_COLUMN = column_index_from_string("ZZ")  # input cells stand to the left of it
+ERROR_VALUES = ("#NULL!", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#NUM!", "#N/A")
+
+Value = float | str | bool | None
+
+
+class OfficeError(Exception):
+    """LibreOffice could not do what the test asked."""
+
+
+def office_python(program: Path) -> Path:
+    """The Python that can import `uno`: LibreOffice's own, or the system's where the two are packaged together."""
+    candidates = [program / "python", program.parent / "Resources" / "python", Path("/usr/bin/python3")]
+    for python in candidates:
+        if python.exists() and subprocess.run([python, "-c", "import uno"], capture_output=True).returncode == 0:
+            return python
+    message = f"no Python that can import uno among {', '.join(map(str, candidates))}: install python3-uno"
+    raise OfficeError(message)
+
+
+class Office:
+    """A running LibreOffice, with or without an extension; use it in a `with` statement."""
+
+    def __init__(self, extension: Path | None = None) -> None:
+        self._extension = extension
+        self._installation = find_office()
+        self._python = office_python(self._installation.program)
+        self._office: subprocess.Popen[bytes] | None = None
+        self._server: subprocess.Popen[str] | None = None
+        self.version = ""
+
+    def __enter__(self) -> Office:
+        self.folder = Path(tempfile.mkdtemp(prefix="office-"))
+        try:
+            self.start()
+            if self._extension is not None:
+                self._ask("install", path=str(self._extension.resolve()))
+                self.stop()  # an extension's types are read when the office starts
+                self.start()
+        except BaseException:
+            self.__exit__(None, None, None)
+            raise
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self.stop()
+        shutil.rmtree(self.folder)
+
+    @property
+    def profile(self) -> Path:
+        """The folder of this office's user profile."""
+        return self.folder / "profile"
+
+    def start(self) -> None:
+        """Start the office and wait until it answers."""
+        pipe = f"tarelot-{uuid.uuid4().hex}"
+        environment = {**os.environ, "HOME": str(self.folder), "TMPDIR": str(self.folder), "SAL_USE_VCLPLUGIN": "svp"}
+        with (self.folder / "office.log").open("ab") as log:
+            self._office = subprocess.Popen(
+                [
+                    self._installation.soffice,
+                    "--headless",
+                    "--norestore",
+                    "--nologo",
+                    "--nodefault",
+                    "--nofirststartwizard",
+                    f"--accept=pipe,name={pipe};urp;",
+                    f"-env:UserInstallation={self.profile.as_uri()}",
+                ],
+                env=environment,
+                stdin=subprocess.DEVNULL,
+                stdout=log,
+                stderr=log,
+            )
+            self._server = subprocess.Popen(
+                [self._python, SERVER, pipe],
+                env=environment,
+                stdin=subprocess.PIPE,
+                stdout=subprocess.PIPE,
+                stderr=log,
+                text=True,
+                encoding="utf-8",
+            )
+        self.version = self._answer("start")
+
+    def stop(self) -> None:
+        """End the office; kill what does not end by itself."""
+        if self._server is not None and self._server.poll() is None and self.version:
+            try:
+                self._ask("quit")
+            except OfficeError:
+                self._server.kill()
+        self.version = ""
+        for process in (self._server, self._office):
+            if process is None:
+                continue
+            try:
+                process.wait(QUIT_SECONDS)
+            except subprocess.TimeoutExpired:
+                process.kill()
+                process.wait()
+        if self._server is not None and self._server.stdin and self._server.stdout:
+            self._server.stdin.close()
+            self._server.stdout.close()
+        self._server = self._office = None
+
+    def _ask(self, action: str, **arguments: Any) -> Any:
+        if self._server is None or self._server.stdin is None:
+            raise OfficeError("the office is not running")
+        try:
+            self._server.stdin.write(json.dumps({"do": action, **arguments}) + "\n")
+            self._server.stdin.flush()
+        except BrokenPipeError as error:
+            raise OfficeError(f"{action}: the office has ended: {self._log()}") from error
+        return self._answer(action)
+
+    def _answer(self, action: str) -> Any:
+        assert self._server is not None
+        assert self._server.stdout is not None
+        timer = threading.Timer(REQUEST_SECONDS, self._server.kill)
+        timer.start()
+        line = self._server.stdout.readline()
+        timer.cancel()
+        if not line:
+            raise OfficeError(f"{action}: LibreOffice did not answer: {self._log()}")
+        reply = json.loads(line)
+        if "error" in reply:
+            raise OfficeError(f"{action}: {reply['error']}")
+        return reply["answer"]
+
+    def _log(self) -> str:
+        return (self.folder / "office.log").read_text(encoding="utf-8", errors="replace")[-2000:]
+
+    def evaluate(self, formulas: list[str], cells: dict[str, Value] | None = None) -> list[Value]:
+        """Values of many formulas in one sheet.
+
+        Args:
+            formulas: Formulas as in an .xlsx file, with or without the leading `=`.
+            cells: Input cells that the formulas refer to, such as `{"A1": 14_000}`, left of column ZZ: a number, a
+                text, a bool, None (blank), `""` (an empty text, from a formula), an error's name, or a formula.
+        """
+        return [row[0] for row in self._evaluate_file(self._scratch(formulas, cells), len(formulas))]
+
+    def _evaluate_file(self, path: Path, count: int) -> list[list[Value]]:
+        column = get_column_letter(FORMULA_COLUMN)
+        values = self._ask("read_range", path=str(path), address=f"Scratch!{column}1:{column}{count}")
+        path.unlink()
+        return list(values)
+
+    def _scratch(self, formulas: list[str], cells: dict[str, Value] | None) -> Path:
+        if not formulas:
+            raise ValueError("no formulas to evaluate")
+        book = Workbook()
+        sheet = book.active
+        assert sheet is not None
+        sheet.title = "Scratch"
+        for address, value in (cells or {}).items():
+            row, column = coordinate_to_tuple(address)
+            if column >= FORMULA_COLUMN:
+                raise ValueError(f"{address}: input cells stand left of column {get_column_letter(FORMULA_COLUMN)}")
+            if value is None:
+                continue
+            cell = sheet.cell(row, column)
+            cell.value = '=""' if value == "" else value
+            if isinstance(value, str) and value in ERROR_VALUES:
+                cell.data_type = "e"
+        for row, formula in enumerate(formulas, start=1):
+            sheet.cell(row, FORMULA_COLUMN, formula if formula.startswith("=") else f"={formula}")
+        path = self.folder / f"scratch-{uuid.uuid4().hex}.xlsx"
+        book.save(path)
+        return path
+
+    def recalculate(self, path: Path) -> dict[str, list[list[Value]]]:
+        """Every value of a workbook after a hard recalculation: for each sheet its rows, from A1 on."""
+        return dict(self._ask("recalculate", path=str(path.resolve())))
+
+    def edit_and_read(
+        self, path: Path, changes: dict[str, Value], reads: list[str], target: Path | None = None
+    ) -> list[Value]:
+        """Type into some cells as a person would, and read others; the file itself stays as it is.
+
+        Args:
+            path: The workbook.
+            changes: New value of each cell, such as `{"Lot!F7": 25_900}`; None clears a cell. A formula is in
+                LibreOffice's own syntax (`;` between arguments, `Sheet.A1`).
+            reads: Cells to read afterwards.
+            target: Where to store the edited workbook, if anywhere (.xlsx or .ods).
+        """
+        stored = None if target is None else str(target.resolve())
+        arguments = {"path": str(path.resolve()), "changes": changes, "reads": reads, "target": stored}
+        return list(self._ask("edit_and_read", **arguments))
+
+    def formulas(self, path: Path, reads: list[str]) -> list[str]:
+        """The formulas of some cells as LibreOffice shows them."""
+        return list(self._ask("formulas", path=str(path.resolve()), reads=reads))
+
+    def save_as(self, path: Path, target: Path) -> Path:
+        """Load a workbook and store it as `target`; its suffix (.xlsx, .ods, .pdf) says as what."""
+        self._ask("convert", path=str(path.resolve()), target=str(target.resolve()))
+        return target
+
+    def convert(self, path: Path, out_dir: Path, suffix: str) -> Path:
+        """Store a workbook in another folder as `xlsx`, `ods` or `pdf`, under the same name."""
+        return self.save_as(path, out_dir / f"{path.stem}.{suffix}")
+
+    def time_recalculation(self, workbook: Path | list[str], repeats: int = 5) -> list[float]:
+        """Seconds of each of some hard recalculations of a loaded workbook, or of a sheet of formulas.
+
+        Measured beside the office, around the one call that recalculates: a fraction of a millisecond is the pipe's.
+        """
+        path = workbook if isinstance(workbook, Path) else self._scratch(workbook, None)
+        return list(self._ask("time_recalculation", path=str(path.resolve()), repeats=repeats))
+
+    def function_names(self, prefix: str) -> list[str]:
+        """Names in the function wizard that begin so."""
+        return list(self._ask("function_names", prefix=prefix))
+
+    def describe(self, names: list[str]) -> list[dict[str, Any]]:
+        """What the function wizard shows for these functions: name, description, category, arguments."""
+        return list(self._ask("describe", names=names))

@@ -1,0 +1,249 @@
+"""Runs under LibreOffice's own Python: drives one headless office for tests/office.py.
+
+Reads one JSON request a line on standard input and answers each with one JSON line on standard output. A request is
+``{"do": name, ...arguments}``, an answer ``{"answer": value}`` or ``{"error": text}``. Standard library and `uno` only.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+import time
+import traceback
+from typing import Any
+
+import uno
+from com.sun.star.beans import PropertyValue
+from com.sun.star.connection import NoConnectException
+from com.sun.star.sheet.FormulaResult import ERROR as ERROR_RESULT
+
+START_SECONDS = 90.0
+
+# com.sun.star.sheet.XCell.getError: the codes that have a name of their own in a cell. Every other code is an internal
+# one (a parse error, a circular reference) and is reported as Calc shows it, such as `Err:522`.
+ERROR_NAMES = {
+    502: "Err:502",
+    503: "#NUM!",
+    519: "#VALUE!",
+    521: "#NULL!",
+    524: "#REF!",
+    525: "#NAME?",
+    532: "#DIV/0!",
+    32767: "#N/A",
+}
+FILTERS = {
+    "xlsx": "Calc MS Excel 2007 XML",
+    "ods": "calc8",
+    "pdf": "calc_pdf_Export",
+}
+
+
+def properties(**values: Any) -> tuple[Any, ...]:
+    """The values as UNO property values."""
+    return tuple(PropertyValue(name, 0, value, 0) for name, value in values.items())
+
+
+def error_name(code: int) -> str:
+    """How Calc shows an error of this code."""
+    return ERROR_NAMES.get(code, f"Err:{code}")
+
+
+def range_values(cells: Any) -> list[list[Any]]:
+    """Values of a range of cells: numbers, text, `""` for an empty one and errors by their name."""
+    values = [list(row) for row in cells.getDataArray()]
+    origin = cells.getRangeAddress()
+    errors = cells.queryFormulaCells(ERROR_RESULT)
+    for area in errors.getRangeAddresses():
+        for row in range(area.StartRow - origin.StartRow, area.EndRow - origin.StartRow + 1):
+            for column in range(area.StartColumn - origin.StartColumn, area.EndColumn - origin.StartColumn + 1):
+                code = cells.getCellByPosition(column, row).getError()
+                values[row][column] = error_name(code)
+    return values
+
+
+def used_cells(sheet: Any) -> Any:
+    """The range from A1 to the last used cell of a sheet."""
+    cursor = sheet.createCursor()
+    cursor.gotoEndOfUsedArea(False)
+    end = cursor.getRangeAddress()
+    return sheet.getCellRangeByPosition(0, 0, end.EndColumn, end.EndRow)
+
+
+def set_cell(cell: Any, value: Any) -> None:
+    """Put a value as a person would type it: None clears, text that begins with `=` is a formula in Calc's syntax."""
+    if value is None:
+        cell.setFormula("")
+    elif isinstance(value, str) and value.startswith("="):
+        cell.setFormula(value)
+    elif isinstance(value, str):
+        cell.setString(value)
+    elif isinstance(value, bool):
+        cell.setFormula("=TRUE()" if value else "=FALSE()")
+    else:
+        cell.setValue(value)
+
+
+class Server:
+    """The requests that tests/office.py can make; each public method is one."""
+
+    def __init__(self, pipe: str) -> None:
+        self._context = self._connect(f"uno:pipe,name={pipe};urp;StarOffice.ComponentContext")
+        self._desktop = self._create("com.sun.star.frame.Desktop")
+
+    @staticmethod
+    def _connect(address: str) -> Any:
+        local = uno.getComponentContext()
+        resolver = local.ServiceManager.createInstanceWithContext("com.sun.star.bridge.UnoUrlResolver", local)
+        end = time.monotonic() + START_SECONDS
+        while True:
+            try:
+                return resolver.resolve(address)
+            except NoConnectException:
+                if time.monotonic() > end:
+                    raise
+                time.sleep(0.05)
+
+    def _create(self, service: str) -> Any:
+        return self._context.ServiceManager.createInstanceWithContext(service, self._context)
+
+    def _load(self, path: str) -> Any:
+        document = self._desktop.loadComponentFromURL(
+            uno.systemPathToFileUrl(path), "_blank", 0, properties(Hidden=True)
+        )
+        if document is None:
+            raise ValueError(f"LibreOffice cannot load {path}")
+        return document
+
+    @staticmethod
+    def _store(document: Any, target: str) -> None:
+        suffix = target.rpartition(".")[2]
+        document.storeToURL(uno.systemPathToFileUrl(target), properties(FilterName=FILTERS[suffix]))
+
+    @staticmethod
+    def _cell(document: Any, address: str) -> Any:
+        sheet, _, cell = address.rpartition("!")
+        return document.Sheets.getByName(sheet).getCellRangeByName(cell)
+
+    def version(self) -> str:
+        """Version of the running office."""
+        provider = self._create("com.sun.star.configuration.ConfigurationProvider")
+        node = provider.createInstanceWithArguments(
+            "com.sun.star.configuration.ConfigurationAccess", properties(nodepath="/org.openoffice.Setup/Product")
+        )
+        return str(node.ooSetupVersion)
+
+    def recalculate(self, path: str) -> dict[str, list[list[Any]]]:
+        """Every value of a workbook after a hard recalculation."""
+        document = self._load(path)
+        try:
+            document.calculateAll()
+            return {
+                name: range_values(used_cells(document.Sheets.getByName(name))) for name in document.Sheets.ElementNames
+            }
+        finally:
+            document.close(True)
+
+    def read_range(self, path: str, address: str) -> list[list[Any]]:
+        """Values of one range after a hard recalculation."""
+        document = self._load(path)
+        try:
+            document.calculateAll()
+            return range_values(self._cell(document, address))
+        finally:
+            document.close(True)
+
+    def edit_and_read(self, path: str, changes: dict[str, Any], reads: list[str], target: str | None) -> list[Any]:
+        """Values of some cells after typing into others; the edited workbook is stored where `target` says."""
+        document = self._load(path)
+        try:
+            for address, value in changes.items():
+                set_cell(self._cell(document, address), value)
+            values = [range_values(self._cell(document, address))[0][0] for address in reads]
+            if target is not None:
+                self._store(document, target)
+            return values
+        finally:
+            document.close(True)
+
+    def formulas(self, path: str, reads: list[str]) -> list[str]:
+        """The formulas of some cells, as Calc holds them."""
+        document = self._load(path)
+        try:
+            return [self._cell(document, address).getFormula() for address in reads]
+        finally:
+            document.close(True)
+
+    def convert(self, path: str, target: str) -> None:
+        """Store a workbook as another kind of file."""
+        document = self._load(path)
+        try:
+            self._store(document, target)
+        finally:
+            document.close(True)
+
+    def time_recalculation(self, path: str, repeats: int) -> list[float]:
+        """Seconds that each of some hard recalculations of a loaded workbook took."""
+        document = self._load(path)
+        try:
+            document.calculateAll()
+            return [self._seconds(document.calculateAll) for _ in range(repeats)]
+        finally:
+            document.close(True)
+
+    @staticmethod
+    def _seconds(work: Any) -> float:
+        start = time.perf_counter()
+        work()
+        return time.perf_counter() - start
+
+    def describe(self, names: list[str]) -> list[dict[str, Any]]:
+        """What the function wizard shows for the functions of these names."""
+        catalogue = self._create("com.sun.star.sheet.FunctionDescriptions")
+        return [self._description(catalogue.getByName(name)) for name in names]
+
+    def function_names(self, prefix: str) -> list[str]:
+        """Names in the function wizard that begin so."""
+        catalogue = self._create("com.sun.star.sheet.FunctionDescriptions")
+        return [name for name in catalogue.ElementNames if name.startswith(prefix)]
+
+    @staticmethod
+    def _description(entries: Any) -> dict[str, Any]:
+        values = {entry.Name: entry.Value for entry in entries}
+        arguments = [
+            {"name": a.Name, "description": a.Description, "optional": a.IsOptional} for a in values["Arguments"]
+        ]
+        return {
+            "name": values["Name"],
+            "description": values["Description"],
+            "category": values["Category"],
+            "arguments": arguments,
+        }
+
+    def install(self, path: str) -> None:
+        """Add an extension to the profile; it works from the next start on."""
+        manager = self._context.getByName("/singletons/com.sun.star.deployment.ExtensionManager")
+        manager.addExtension(uno.systemPathToFileUrl(path), (), "user", None, None)
+
+    def quit(self) -> None:
+        """End the office."""
+        self._desktop.terminate()
+
+
+def main() -> None:
+    """Answer requests until standard input ends or the office is told to quit."""
+    server = Server(sys.argv[1])
+    print(json.dumps({"answer": server.version()}), flush=True)
+    for line in sys.stdin:
+        request = json.loads(line)
+        action = request.pop("do")
+        try:
+            answer = {"answer": getattr(server, action)(**request)}
+        except Exception:  # noqa: BLE001 - the caller raises it again with this text
+            answer = {"error": traceback.format_exc()}
+        print(json.dumps(answer), flush=True)
+        if action == "quit":
+            return
+
+
+if __name__ == "__main__":
+    main()
