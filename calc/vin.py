@@ -1,0 +1,100 @@
+"""Check digit and model year of a vehicle identification number, 49 CFR 565.15."""
+
+from __future__ import annotations
+
+from .errors import NotInTable
+from .glossary import LATEST_YEAR, VIN
+from .spec import trim
+
+LENGTH = 17
+LETTERS = "0123456789iABCDEFGHiiJKLMNiPiRiiSTUVWXYZ"
+"""Position in this text modulo 10 is a character's value (Table III); ``i`` holds the places no character takes."""
+WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
+"""Weight of each position (Table IV)."""
+CHECK_DIGITS = "0123456789X"
+"""The check digit by remainder (Table V)."""
+YEARS = "ABCDEFGHJKLMNPRSTVWXY123456789"
+"""Letters of the model years 1980 to 2009, used again every 30 years (Table VII)."""
+FIRST_YEAR, CYCLE = 1980, 30
+USUAL_LATEST_YEAR = 2039
+
+
+def vin_check(vin: str) -> str:
+    """``ok``, or what is wrong with a VIN in words: its length, a character never used, the check digit.
+
+    The sum of value times weight over the 17 positions, modulo 11, is the check digit, 10 being X.
+
+    Args:
+        vin: 17 characters, any case, outer spaces ignored.
+
+    Raises:
+        WrongKind: Not text.
+
+    Source: 49 CFR 565.15(c), Tables III to V.
+
+    >>> vin_check("1M8GDM9AXKP042788")
+    'ok'
+    """
+    VIN.check(vin)
+    letters = trim(vin).upper()
+    if len(letters) != LENGTH:
+        return f"has {len(letters)} characters, not {LENGTH}"
+    places = [LETTERS.find(letter) for letter in letters]
+    if -1 in places:
+        return "has a character that no VIN uses"
+    remainder = sum(weight * (place % 10) for weight, place in zip(WEIGHTS, places, strict=True)) % 11
+    expected = CHECK_DIGITS[remainder]
+    return "ok" if letters[8] == expected else f"check digit is {letters[8]}, expected {expected}"
+
+
+def vin_year(vin: str, latest_year: float | None = None) -> float:
+    """Model year by position 10: the latest year of its 30-year cycle that is not after ``latest_year``.
+
+    A trailer's VIN does not tell the cycle, so that the answer is one of two or more.
+
+    Args:
+        vin: 17 characters, any case, outer spaces ignored.
+        latest_year: Latest model year that can be meant, whole, 2009 to 2200; 2039 where absent.
+
+    Raises:
+        WrongKind: Not text.
+        NotInTable: Not 17 characters, or a letter that stands for no year (I, O, Q, U, Z, 0).
+        OutOfRange: A year outside its range.
+
+    Source: 49 CFR 565.15(d)(1), Table VII.
+
+    >>> vin_year("1M8GDM9AXKP042788", 2026)
+    2019.0
+    """
+    VIN.check(vin)
+    latest = USUAL_LATEST_YEAR if latest_year is None else latest_year
+    LATEST_YEAR.check(latest)
+    letters = trim(vin).upper()
+    if len(letters) != LENGTH or letters[9] not in YEARS:
+        message = f"vin is {vin!r}: position 10 of 17 must be a letter or digit that stands for a model year"
+        raise NotInTable(message)
+    first = FIRST_YEAR + YEARS.index(letters[9])
+    return float(first + CYCLE * ((latest - first) // CYCLE))
+
+
+def _check_sum_formula() -> str:
+    """The check sum as a spreadsheet expression over ``vin``, written out position by position."""
+    terms = (
+        f'{weight}*MOD(FIND(MID(UPPER(TRIM(vin)),{place},1),"{LETTERS}")-1,10)'
+        for place, weight in enumerate(WEIGHTS, 1)
+    )
+    return "+".join(terms)
+
+
+# A character outside the table must be found at position 9 too, where the weight is 0: its term stays in the sum.
+VIN_CHECK_FORMULA = (
+    f'IF(LEN(TRIM(vin))<>{LENGTH},"has "&LEN(TRIM(vin))&" characters, not {LENGTH}",'
+    f'IFERROR(IF(MID(UPPER(TRIM(vin)),9,1)=MID("{CHECK_DIGITS}",MOD({_check_sum_formula()},11)+1,1),"ok",'
+    f'"check digit is "&MID(UPPER(TRIM(vin)),9,1)&", expected "&MID("{CHECK_DIGITS}",MOD({_check_sum_formula()},11)+1,1)),'
+    '"has a character that no VIN uses"))'
+)
+VIN_YEAR_FORMULA = (
+    f"IF(LEN(TRIM(vin))<>{LENGTH},#N/A,IFERROR("
+    f'{FIRST_YEAR - 1}+FIND(MID(UPPER(TRIM(vin)),10,1),"{YEARS}")+{CYCLE}*INT((IF(STATED(latest_year),latest_year,'
+    f'{USUAL_LATEST_YEAR})-{FIRST_YEAR - 1}-FIND(MID(UPPER(TRIM(vin)),10,1),"{YEARS}"))/{CYCLE}),#N/A))'
+)
