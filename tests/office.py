@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import json
 import os
+import pwd
 import shutil
 import subprocess
 import tempfile
@@ -52,6 +53,40 @@ def office_python(program: Path) -> Path:
     raise OfficeError(message)
 
 
+def ordinary_user() -> dict[str, Any]:
+    """Arguments of `subprocess.run` for a program that refuses root, as LibreOffice's unopkg does."""
+    if os.geteuid() != 0:
+        return {}
+    nobody = pwd.getpwnam("nobody")
+    return {"user": nobody.pw_uid, "group": nobody.pw_gid, "extra_groups": []}
+
+
+def profile_folder(folder: Path) -> Path:
+    """The user profile in a folder of an office's own, which the ordinary user may write."""
+    profile = folder / "profile"
+    profile.mkdir(exist_ok=True)
+    folder.chmod(0o755)
+    if os.geteuid() == 0:
+        os.chown(profile, ordinary_user()["user"], ordinary_user()["group"])
+    return profile
+
+
+def add_extension(unopkg: Path, extension: Path, folder: Path) -> None:
+    """Install an extension in the profile of this folder with LibreOffice's own tool."""
+    profile = profile_folder(folder)
+    copy = Path(shutil.copy(extension, folder))
+    copy.chmod(0o644)
+    done = subprocess.run(
+        [unopkg, "add", "--force", copy, f"-env:UserInstallation={profile.as_uri()}"],
+        env={**os.environ, "HOME": str(profile)},
+        capture_output=True,
+        text=True,
+        **ordinary_user(),
+    )
+    if done.returncode != 0:
+        raise OfficeError(f"unopkg add {extension.name}: {done.stdout}{done.stderr}")
+
+
 class Office:
     """A running LibreOffice, with or without an extension; use it in a `with` statement."""
 
@@ -66,11 +101,9 @@ class Office:
     def __enter__(self) -> Office:
         self.folder = Path(tempfile.mkdtemp(prefix="office-"))
         try:
-            self.start()
             if self._extension is not None:
-                self._ask("install", path=str(self._extension.resolve()))
-                self.stop()  # an extension's types are read when the office starts
-                self.start()
+                add_extension(self._installation.unopkg, self._extension, self.folder)
+            self.start()
         except BaseException:
             self.__exit__(None, None, None)
             raise

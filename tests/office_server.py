@@ -219,11 +219,6 @@ class Server:
             "arguments": arguments,
         }
 
-    def install(self, path: str) -> None:
-        """Add an extension to the profile; it works from the next start on."""
-        manager = self._context.getByName("/singletons/com.sun.star.deployment.ExtensionManager")
-        manager.addExtension(uno.systemPathToFileUrl(path), (), "user", None, None)
-
     def quit(self) -> None:
         """End the office."""
         self._desktop.terminate()
