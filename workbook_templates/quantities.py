@@ -1,0 +1,417 @@
+"""What people type into a list, read as values: quantities with units, counts, money, dates, choices, text.
+
+Nothing typed is ever evaluated. Text must be numbers and known unit words by the patterns below; pint then only
+converts between units whose names we chose. Numbers and factors stay exact fractions until the last step, so a result
+is the float nearest to the true value.
+"""
+
+from __future__ import annotations
+
+import datetime
+import math
+import re
+from collections.abc import Iterable, Sequence
+from fractions import Fraction
+from functools import lru_cache
+from typing import Literal
+
+import pint
+
+Decimal = Literal[".", ","]
+DateOrder = Literal["mdy", "dmy"]
+Value = str | float | datetime.date | datetime.time | datetime.timedelta | None
+
+LONGEST_TEXT = 80  # characters of anything but free text; keeps every pattern below quick and every message short
+
+# Unit word -> pint's name. Signs and abbreviations of the trade: common practice, no source. A bare "ton" is left out
+# on purpose: short, long and metric tons differ by 12 percent. "lbf" is marked on chains and jacks, and is a weight
+# there. "M" for a thousand (12M) is left out: others read it as a million, or metres.
+UNIT_WORDS: dict[str, str] = {
+    **dict.fromkeys(("lb", "lbs", "pound", "pounds", "#", "lbm", "lbf"), "lb"),
+    **dict.fromkeys(("kg", "kgs", "kilo", "kilos", "kilogram", "kilograms", "kilogramme", "kilogrammes"), "kg"),
+    **dict.fromkeys(("short ton", "short tons", "us ton", "us tons"), "short_ton"),
+    **dict.fromkeys(("t", "tonne", "tonnes", "metric ton", "metric tons"), "metric_ton"),
+    **dict.fromkeys(("in", "ins", "inch", "inches", '"', "''"), "in"),
+    **dict.fromkeys(("ft", "foot", "feet", "'"), "ft"),
+    **dict.fromkeys(("mm", "millimeter", "millimeters", "millimetre", "millimetres"), "mm"),
+    **dict.fromkeys(("cm", "centimeter", "centimeters", "centimetre", "centimetres"), "cm"),
+    **dict.fromkeys(("m", "meter", "meters", "metre", "metres"), "m"),
+    **dict.fromkeys(("psi", "lb/in\u00b2", "lbs/in\u00b2"), "psi"),
+    "kpa": "kPa",
+    "bar": "bar",
+    **dict.fromkeys(("%", "percent", "pct"), "percent"),
+}
+
+# The units a column may have, and what its cells are asked to hold.
+EXPECTED: dict[str, str] = {
+    "lb": "a weight in lb",
+    "kg": "a weight in kg",
+    "in": "a length in in",
+    "ft": "a length in ft",
+    "mm": "a length in mm",
+    "m": "a length in m",
+    "psi": "a pressure in psi",
+    "": "a number",
+}
+
+# Other ways to write an allowed value. Terms of the trade: common practice, no source.
+CHOICE_SYNONYMS: dict[str, str] = {
+    **dict.fromkeys(("gn", "goose neck", "gooseneck hitch", "gooseneck coupler"), "gooseneck"),
+    **dict.fromkeys(("bp", "bumper pull", "bumper", "ball coupler", "ball hitch", "2 5 16 ball"), "ball"),
+    **dict.fromkeys(("pintle eye", "pintle ring", "pintle hitch", "pintle hook"), "pintle"),
+    **dict.fromkeys(("lunette", "lunette eye", "lunette ring"), "pintle"),
+    "ordered": "on order",
+    **dict.fromkeys(("in stock", "stock"), "on lot"),
+    **dict.fromkeys(("on hold", "hold"), "reserved"),
+}
+
+_LOOKALIKES = str.maketrans(
+    {
+        **dict.fromkeys("\u2212\u2010\u2011\u2012\u2013\u2014\u2015", "-"),
+        **dict.fromkeys("\u2018\u2019\u201b\u2032\u02b9\u02bc\u00b4`", "'"),
+        **dict.fromkeys("\u201c\u201d\u201e\u201f\u2033\u02ba", '"'),
+        "\u2044": "/",
+        "\u00bd": " 1/2",
+        "\u00bc": " 1/4",
+        "\u00be": " 3/4",
+        "\u215b": " 1/8",
+        "\u215c": " 3/8",
+        "\u215d": " 5/8",
+        "\u215e": " 7/8",
+    }
+)
+
+_NUMBER = r"(?:[0-9]{1,3}(?: [0-9]{3})+[0-9.,]*|[0-9][0-9.,]*|[.,][0-9]+)(?:e[+-]?[0-9]{1,2})?"
+_FRACTION = r"(?:[0-9]+[ -])?[0-9]{1,2}/[0-9]{1,2}"
+_SINGLE = re.compile(
+    rf"(?P<sign>[+-]?) ?(?:(?P<fraction>{_FRACTION})|(?P<number>{_NUMBER})(?P<thousand> ?k(?![a-z]))?)"
+    r" ?(?P<unit>[^0-9\s+-].*)?"
+)
+_FEET_INCHES = re.compile(
+    rf"(?P<sign>[+-]?) ?(?P<feet>[0-9]+) ?(?:'|(?:ft|foot|feet)\.?) ?[,-]? ?"
+    rf"(?:(?P<fraction>{_FRACTION})|(?P<number>{_NUMBER})) ?(?:\"|''|(?:in|ins|inch|inches)\.?)?"
+)
+_RANGE = re.compile(r"[0-9][^0-9]*(?:-|/| to | or )[^0-9]*[0-9]")
+
+
+def _number_pattern(group: str, mark: str) -> re.Pattern[str]:
+    """A number whose thousands, if parted at all, are parted in threes, and never behind a leading zero."""
+    whole = rf"[0-9]+|[1-9][0-9]{{0,2}}(?:{group}[0-9]{{3}})+|[1-9][0-9]{{0,2}}(?: [0-9]{{3}})+"
+    return re.compile(rf"(?:(?:{whole})(?:{mark}[0-9]*)?|{mark}[0-9]+)(?:e[+-]?[0-9]+)?")
+
+
+_BY_DECIMAL = {".": _number_pattern(",", r"\."), ",": _number_pattern(r"\.", ",")}
+_POINT_OR_GROUP = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3}")
+
+_CURRENCY = r"(?:us ?\$|usd|\$)"
+_MONEY = re.compile(rf"(?P<sign>-?) ?{_CURRENCY}? ?(?P<number>[-0-9., ek]*[0-9.k]) ?(?:{_CURRENCY}|dollars)?")
+
+_MONTHS = (
+    *("january", "february", "march", "april", "may", "june"),
+    *("july", "august", "september", "october", "november", "december"),
+)
+_MONTH_NUMBERS = {word: n for n, name in enumerate(_MONTHS, 1) for word in (name, name[:3])} | {"sept": 9}
+_TIME = r"(?:[t ] ?[0-9]{1,2}:[0-9]{2}(?::[0-9]{2}(?:\.[0-9]+)?)?(?: ?[ap]m)?(?: ?z|[+-][0-9]{2}:?[0-9]{2})?)?"
+_YEAR_FIRST = re.compile(rf"([0-9]{{4}})([-/.]?)([0-9]{{1,2}})\2([0-9]{{1,2}}){_TIME}")
+_NUMERIC_DATE = re.compile(rf"([0-9]{{1,2}})([-/.])([0-9]{{1,2}})\2([0-9]{{4}}|[0-9]{{2}}){_TIME}")
+_DAY_MONTH = re.compile(rf"(?P<day>[0-9]{{1,2}})[ .-]*(?P<month>[a-z]+)\.?[ ,-]*(?P<year>[0-9]{{4}}|[0-9]{{2}}){_TIME}")
+_MONTH_DAY = re.compile(rf"(?P<month>[a-z]+)\.? ?(?P<day>[0-9]{{1,2}})(?:st|nd|rd|th)?,? (?P<year>[0-9]{{4}}){_TIME}")
+
+
+class QuantityError(ValueError):
+    """A cell does not hold what its column asks for. The message is one line: the text, why, and what is expected."""
+
+    def __init__(self, value: Value, why: str, expected: str) -> None:
+        text = " ".join(str(value).split())
+        shown = text if len(text) <= LONGEST_TEXT else text[: LONGEST_TEXT - 3] + "..."
+        super().__init__(f'"{shown}" {why}; {expected} is expected')
+
+
+def is_blank(value: Value) -> bool:
+    """True for an empty cell and for one that holds nothing but white space."""
+    return value is None or (isinstance(value, str) and not value.strip())
+
+
+def _tidy(value: Value, expected: str) -> str:
+    """Text in lower case with single plain spaces and typewriter quotes, short enough to be one value."""
+    if not isinstance(value, str) or is_blank(value):
+        raise QuantityError(value, "is blank" if is_blank(value) else f"is a {type(value).__name__}", expected)
+    if len(value) > LONGEST_TEXT:
+        raise QuantityError(value, "is too long", expected)
+    # str.split knows every Unicode space: thin and no-break ones part thousands, and stand before units.
+    return " ".join(value.translate(_LOOKALIKES).lower().split())
+
+
+@lru_cache(maxsize=1)
+def _registry() -> pint.UnitRegistry[Fraction]:
+    return pint.UnitRegistry(non_int_type=Fraction)
+
+
+@lru_cache(maxsize=256)
+def conversion(unit: str, to: str) -> Fraction:
+    """Exact number of `to` in one `unit`, both names that pint knows; "" is a plain number.
+
+    Raises:
+        pint.DimensionalityError: The two measure different things.
+
+    >>> conversion("ft", "in")
+    Fraction(12, 1)
+    """
+    return Fraction(_registry().Quantity(Fraction(1), unit).to(to).magnitude)
+
+
+def unit_named(word: str) -> str | None:
+    """Pint's name of the unit that a person calls `word`, or None.
+
+    >>> unit_named("Lbs."), unit_named("ton")
+    ('lb', None)
+    """
+    return UNIT_WORDS.get(" ".join(word.translate(_LOOKALIKES).lower().replace(".", " ").split()))
+
+
+def _exact(digits: str, decimal: Decimal | None, value: Value, expected: str) -> Fraction:
+    """The number in `digits`, its thousands and decimal marks read by `decimal`, or by US custom where that is sure."""
+    if decimal is None and _POINT_OR_GROUP.fullmatch(digits):
+        raise QuantityError(value, "may be a decimal or a thousands point (say which with --decimal)", expected)
+    mark = decimal or "."
+    if not _BY_DECIMAL[mark].fullmatch(digits):
+        other = "," if mark == "." else "."
+        if _BY_DECIMAL[other].fullmatch(digits):
+            hint = f"say so with --decimal {other}" if decimal is None else f"--decimal {decimal} was given"
+            raise QuantityError(value, f'seems to have a decimal "{other}" ({hint})', expected)
+        raise QuantityError(value, "has misplaced commas or points", expected)
+    group = "," if mark == "." else "."
+    return Fraction(digits.replace(" ", "").replace(group, "").replace(mark, ".").replace(".e", "e").rstrip("."))
+
+
+def _proper_fraction(text: str, value: Value, expected: str) -> Fraction:
+    """6 1/2, 6-1/2 or 1/2."""
+    *whole, part = re.split("[ -]", text)
+    numerator, denominator = map(int, part.split("/"))
+    if not 0 < numerator < denominator:
+        raise QuantityError(value, "has a fraction that is not below one", expected)
+    return (int(whole[0]) if whole else 0) + Fraction(numerator, denominator)
+
+
+def _magnitude(match: re.Match[str], decimal: Decimal | None, value: Value, expected: str) -> Fraction:
+    if match["fraction"]:
+        return _proper_fraction(match["fraction"], value, expected)
+    return _exact(match["number"], decimal, value, expected)
+
+
+def _finite(number: Fraction, value: Value, expected: str) -> float:
+    try:
+        return float(number)
+    except OverflowError:
+        raise QuantityError(value, "is too large", expected) from None
+
+
+def _from_number(value: float, expected: str) -> Fraction:
+    if not math.isfinite(value):
+        raise QuantityError(value, "is not a number", expected)
+    return Fraction(value)
+
+
+def _typed(value: Value, decimal: Decimal | None, expected: str) -> tuple[Fraction, str | None]:
+    """The number, and pint's name of the unit beside it, if any."""
+    text = _tidy(value, expected)
+    if match := _FEET_INCHES.fullmatch(text):
+        inches = _magnitude(match, decimal, value, expected)
+        if inches >= 12 or re.match("0[0-9]{2}", match["number"] or ""):
+            raise QuantityError(value, "has 12 inches or more beside its feet", expected)
+        feet = int(match["feet"]) + inches / 12
+        return (-feet if match["sign"] == "-" else feet), "ft"
+    match = _SINGLE.fullmatch(text)
+    if match is None or (match["unit"] and not unit_named(match["unit"])):
+        if _RANGE.search(text):
+            raise QuantityError(value, "may be a range, or more than one value", expected)
+        if match is None:
+            raise QuantityError(value, "is not a number", expected)
+        unsure = " (write short ton or tonne)" if match["unit"].rstrip(".") in {"ton", "tons"} else ""
+        raise QuantityError(value, f'has a unit that is not known, "{match["unit"]}"{unsure}', expected)
+    number = _magnitude(match, decimal, value, expected) * (1000 if match["thousand"] else 1)
+    return (-number if match["sign"] == "-" else number), match["unit"] and unit_named(match["unit"])
+
+
+def read_quantity(
+    value: Value,
+    unit: str,
+    *,
+    decimal: Decimal | None = None,
+    bare_unit: str | None = None,
+    expected: str | None = None,
+) -> float:
+    r"""The quantity in a cell, in its column's unit.
+
+    Args:
+        value: A number, or text such as `3,175 kg`, `7'-6"`, `25 ft 6 in`, `6 1/2"`, `12K`, `7000#` or `15%`.
+        unit: The column's unit, a key of `EXPECTED` ("" for a plain number).
+        decimal: The list's decimal mark. None: US custom, and whatever could also be meant otherwise is refused.
+        bare_unit: Unit of a number that names none, if not the column's (the list's heading said so).
+        expected: What the message asks for, if not the column unit's usual words.
+
+    Raises:
+        QuantityError: Not one finite number with a unit of the column's kind, or its decimal mark is not certain.
+
+    >>> read_quantity("3,175 kg", "lb"), read_quantity("7'-6\"", "in"), read_quantity("12K", "lb")
+    (6999.676824369863, 90.0, 12000.0)
+    """
+    asked = expected or EXPECTED[unit]
+    if isinstance(value, (int, float)) and not isinstance(value, bool):
+        number, stated = _from_number(value, asked), None
+    else:
+        number, stated = _typed(value, decimal, asked)
+    try:
+        return _finite(number * conversion(stated or bare_unit or unit, unit), value, asked)
+    except pint.DimensionalityError:
+        raise QuantityError(value, f"is in {stated or bare_unit or 'no unit'}", asked) from None
+
+
+def read_whole(value: Value, *, decimal: Decimal | None = None) -> int:
+    """A whole number, such as a count or a year.
+
+    Raises:
+        QuantityError: No number, a fraction, or a number with a unit.
+
+    >>> read_whole("2"), read_whole(2024.0)
+    (2, 2024)
+    """
+    expected = "a whole number"
+    number = read_quantity(value, "", decimal=decimal, expected=expected)
+    if not number.is_integer() or (isinstance(value, str) and unit_named(value.strip("0123456789.,+- ")) == "percent"):
+        raise QuantityError(value, "is not whole", expected)
+    return int(number)
+
+
+def read_money(value: Value, *, decimal: Decimal | None = None) -> float:
+    """A price in dollars.
+
+    Raises:
+        QuantityError: No number, or another currency.
+
+    >>> read_money("$12,500.00"), read_money("12.5K USD")
+    (12500.0, 12500.0)
+    """
+    expected = "a price in dollars"
+    if not isinstance(value, str) or is_blank(value):
+        return read_quantity(value, "", expected=expected)
+    match = _MONEY.fullmatch(_tidy(value, expected))
+    if match is None:
+        raise QuantityError(value, "is not a number of dollars", expected)
+    return read_quantity(match["sign"] + match["number"], "", decimal=decimal, expected=expected)
+
+
+def read_choice(value: Value, choices: Sequence[str]) -> str:
+    """The one of `choices` that is meant: itself in any case, spacing and hyphens, or a synonym of the trade.
+
+    Raises:
+        QuantityError: None of them.
+
+    >>> read_choice("GN", ["pintle", "ball", "gooseneck"]), read_choice("On-Lot", ["on order", "on lot"])
+    ('gooseneck', 'on lot')
+    """
+    expected = f"one of {', '.join(choices)}"
+    words = _words(_tidy(value, expected))
+    by_words = {_words(choice.lower()): choice for choice in choices}
+    chosen = by_words.get(words) or by_words.get(CHOICE_SYNONYMS.get(words, ""))
+    if chosen is None:
+        raise QuantityError(value, "is not known", expected)
+    return chosen
+
+
+def _words(text: str) -> str:
+    return " ".join(re.findall(r"\w+", text))
+
+
+def read_text(value: Value) -> str:
+    """A cell of a text column, as a person sees it: numbers without a needless `.0`, text as it stands, ends trimmed.
+
+    Raises:
+        QuantityError: A date or time (a spreadsheet program may have made it out of text such as 5-10), or a number of
+            so many digits that the spreadsheet has already lost some.
+
+    >>> read_text(1042.0), read_text("0042"), read_text("=1+1")
+    ('1042', '0042', '=1+1')
+    """
+    if isinstance(value, str):
+        return value.strip()
+    if isinstance(value, bool):
+        return str(value).upper()
+    if isinstance(value, (int, float)) and math.isfinite(value):
+        if abs(value) >= 1e15:  # spreadsheets keep 15 digits
+            raise QuantityError(value, "is a number too long for a spreadsheet, its last digits are lost", "text")
+        return str(int(value)) if value == int(value) else repr(float(value))
+    raise QuantityError(value, f"is a {type(value).__name__}", "text")
+
+
+def _year(digits: str) -> int:
+    """Two digits are read as POSIX strptime does: 69 to 99 are 1969 to 1999, the others 2000 to 2068."""
+    return int(digits) + (0 if len(digits) == 4 else 1900 if int(digits) >= 69 else 2000)
+
+
+def _date(year: int, month: int, day: int) -> datetime.date | None:
+    try:
+        return datetime.date(year, month, day)
+    except ValueError:
+        return None
+
+
+def _readings(text: str) -> dict[str, datetime.date]:
+    """Every date that `text` can mean, by the order of its parts."""
+    if match := _YEAR_FIRST.fullmatch(text):
+        found = {"": _date(int(match[1]), int(match[3]), int(match[4]))}
+    elif match := _NUMERIC_DATE.fullmatch(text):
+        first, second, last = match[1], match[3], match[4]
+        found = {
+            "mdy": _date(_year(last), int(first), int(second)),
+            "dmy": _date(_year(last), int(second), int(first)),
+        }
+        if len(first) == len(last) == 2:
+            found["ymd"] = _date(_year(first), int(second), int(last))
+    elif (match := _DAY_MONTH.fullmatch(text) or _MONTH_DAY.fullmatch(text)) and match["month"] in _MONTH_NUMBERS:
+        found = {"": _date(_year(match["year"]), _MONTH_NUMBERS[match["month"]], int(match["day"]))}
+    else:
+        found = {}
+    return {order: date for order, date in found.items() if date is not None}
+
+
+def date_order(values: Iterable[Value]) -> DateOrder | None:
+    """The order of day and month that the unmistakable dates of a column show, or None if they show none or both."""
+    readings = [
+        _readings(_tidy(v, "a date")) for v in values if isinstance(v, str) and 0 < len(v.strip()) <= LONGEST_TEXT
+    ]
+    shown = {order for found in readings if len(found) == 1 for order in found}
+    if shown == {"mdy"}:
+        return "mdy"
+    return "dmy" if shown == {"dmy"} else None
+
+
+def read_date(value: Value, *, order: DateOrder | None = None) -> datetime.date:
+    """A date: a spreadsheet's date, ISO 8601, a date with the month in words, or numbers whose order is certain.
+
+    Args:
+        value: The cell; a time of day is dropped.
+        order: Which of day and month comes first where both readings are possible, if that is known.
+
+    Raises:
+        QuantityError: No date, or one that can be read in two ways.
+
+    >>> read_date("2024-05-03"), read_date("5/13/2024"), read_date("3 May 2024").month
+    (datetime.date(2024, 5, 3), datetime.date(2024, 5, 13), 5)
+    """
+    expected = "a date such as 2024-05-31"
+    if isinstance(value, datetime.datetime):
+        return value.date()
+    if isinstance(value, datetime.date):
+        return value
+    if isinstance(value, (int, float)):
+        raise QuantityError(value, "is a plain number (format the cell as a date)", expected)
+    readings = _readings(_tidy(value, expected))
+    if order in readings:
+        return readings[order]
+    dates = sorted(set(readings.values()))
+    if not dates:
+        raise QuantityError(value, "is not a date", expected)
+    if len(dates) > 1:
+        raise QuantityError(value, f"may mean {' or '.join(map(str, dates))}", expected)
+    return dates[0]
