@@ -1,0 +1,117 @@
+"""The extension's component: LibreOffice creates it when a cell first calls one of the worksheet functions.
+
+It runs inside LibreOffice, in LibreOffice's own Python. The build carries it into the .oxt together with `calc` and
+`addin.boundary`, all under one package name (see build.py).
+
+What Calc hands over, and what it takes back:
+
+- An error in a single value never arrives: Calc shows it without asking. A block of cells arrives as its range, whose
+  errors are looked for here.
+- TRUE and FALSE arrive as 1 and 0. An argument that is left out arrives as None.
+- A blank cell given as a single value arrives as 0, in every form that also takes literals; as a block of one cell
+  (``A1:A1``) or in ``IF(A1="","",A1)`` it is told apart. That matters only where 0 is a figure.
+- A number that is not a number, with an error's code in its low word, is shown as that error.
+"""
+
+from __future__ import annotations
+
+import struct
+from collections.abc import Callable
+from typing import Any
+
+import unohelper  # type: ignore[import-not-found]
+from com.sun.star.lang import XServiceInfo, XServiceName  # type: ignore[import-not-found]
+from com.sun.star.sheet.FormulaResult import ERROR  # type: ignore[import-not-found]
+from org.tarelot import XFunctions  # type: ignore[import-not-found]
+
+from addin.boundary import CellError, call
+from addin.libreoffice.names import IMPLEMENTATION, SERVICE, method_name
+from calc.registry import FUNCTIONS
+from calc.spec import Function
+
+# com.sun.star.sheet.XCell.getError of each error value
+CODES = {
+    "#NUM!": 503,
+    "#VALUE!": 519,
+    "#NULL!": 521,
+    "#REF!": 524,
+    "#NAME?": 525,
+    "#DIV/0!": 532,
+    "#N/A": 32767,
+}
+QUIET_NAN = 0x7FF8000000000000
+
+
+def error_value(code: int) -> float:
+    """The number that Calc shows as the error of this code."""
+    return float(struct.unpack("<d", struct.pack("<Q", QUIET_NAN | code))[0])
+
+
+def single(cell: Any) -> Any:
+    """A single value: Calc hands over a block of one cell as rows of columns."""
+    return cell[0][0] if isinstance(cell, tuple) and len(cell) == 1 and len(cell[0]) == 1 else cell
+
+
+def first_error(cells: Any) -> int | None:
+    """The code of the first error in a range of cells, row by row."""
+    rows = cells.getDataArray()
+    if not any(value is None for row in rows for value in row):
+        return None
+    places = [(r, c) for r, row in enumerate(rows) for c, value in enumerate(row) if value is None]
+    row, column = places[0]
+    return int(cells.getCellByPosition(column, row).getError())
+
+
+def worksheet_value(function: Function, arguments: tuple[Any, ...]) -> float | str:
+    """What the cell shows: the function's result, or the error's number."""
+    cells = []
+    for parameter, argument in zip(function.parameters, arguments, strict=True):
+        if parameter.kind != "range":
+            cells.append(single(argument))
+            continue
+        code = first_error(argument)
+        if code is not None:
+            return error_value(code)
+        cells.append(argument.getDataArray())
+    try:
+        result = call(function, cells)
+    except CellError as error:
+        return error_value(CODES[error.code])
+    return result if isinstance(result, str) else float(result)
+
+
+def method(function: Function) -> Callable[..., float | str]:
+    """The interface's method for a worksheet function."""
+    return lambda _self, *arguments: worksheet_value(function, arguments)
+
+
+class Service(unohelper.Base, XServiceName, XServiceInfo):  # type: ignore[misc]
+    """What every component answers about itself."""
+
+    def __init__(self, context: Any, *_arguments: Any) -> None:
+        self.context = context
+
+    def getServiceName(self) -> str:  # noqa: N802
+        """The service under which Calc knows the functions."""
+        return SERVICE
+
+    def getImplementationName(self) -> str:  # noqa: N802
+        """The name in the .components file."""
+        return IMPLEMENTATION
+
+    def supportsService(self, name: str) -> bool:  # noqa: N802
+        """Whether this is the service asked for."""
+        return name == SERVICE
+
+    def getSupportedServiceNames(self) -> tuple[str, ...]:  # noqa: N802
+        """The one service."""
+        return (SERVICE,)
+
+
+Functions = type(
+    "Functions", (Service, XFunctions), {method_name(function.name): method(function) for function in FUNCTIONS}
+)
+
+# pythonloader.py looks for this very name
+g_ImplementationHelper = unohelper.ImplementationHelper()  # noqa: N816
+g_ImplementationHelper.addImplementation(Functions, IMPLEMENTATION, (SERVICE,))

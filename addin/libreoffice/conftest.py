@@ -1,0 +1,3 @@
+"""The component is imported by LibreOffice alone; the tests run it there."""
+
+collect_ignore = ["component.py"]

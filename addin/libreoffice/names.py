@@ -1,0 +1,32 @@
+"""Names under which LibreOffice knows the worksheet functions.
+
+An .ods file stores the service's name and the function's programmatic name in every cell that calls one, and every
+installed extension shares one space of names: none of these is ever renamed.
+"""
+
+from __future__ import annotations
+
+EXTENSION = "org.tarelot"
+MODULE = "org.tarelot"
+INTERFACE = "XFunctions"
+SERVICE = "org.tarelot.Functions"
+IMPLEMENTATION = "org.tarelot.FunctionsImplementation"
+
+
+def method_name(function: str) -> str:
+    """The programmatic name of a worksheet function: the interface's method.
+
+    >>> method_name("LOT_PIN_SHARE")
+    'lotPinShare'
+    """
+    return camel_case(function.lower())
+
+
+def camel_case(name: str) -> str:
+    """Words joined with capitals, since the interface language refuses underscores in names in lower case.
+
+    >>> camel_case("tires_per_axle")
+    'tiresPerAxle'
+    """
+    first, *others = name.split("_")
+    return first + "".join(word.capitalize() for word in others)
