@@ -201,7 +201,9 @@ def _range_tests(expression: str, parameter: Parameter) -> list[str]:
         return []
     value = expression if parameter.required else f"N({expression})"
     zero_is_out = parameter.least_excluded and parameter.least == 0 and parameter.zero_is_value
-    below = f"{value}{'<=' if zero_is_out or (parameter.least_excluded and parameter.least) else '<'}{parameter.least:.15g}"
+    below = (
+        f"{value}{'<=' if zero_is_out or (parameter.least_excluded and parameter.least) else '<'}{parameter.least:.15g}"
+    )
     if not parameter.required and parameter.least > 0:
         below = f"AND({_stated(parameter, expression)},{below})"
     tests = [below, f"{value}{'>=' if parameter.greatest_excluded else '>'}{_limit(parameter.greatest)}"]

@@ -23,20 +23,34 @@ GVWR = Parameter("gvwr", "Gross vehicle weight rating on the certification label
 
 # Hitch end
 PIN_SHARE = Parameter(
-    "pin_share", "Share of the gross weight on the hitch, such as 0.15 or 15%", "share", greatest=1, greatest_excluded=True
+    "pin_share",
+    "Share of the gross weight on the hitch, such as 0.15 or 15%",
+    "share",
+    greatest=1,
+    greatest_excluded=True,
 )
-PIN_WEIGHT = Parameter(
-    "pin_weight", "Weight that rests on the hitch", WEIGHT, least_excluded=False, zero_is_value=True
-)
+PIN_WEIGHT = Parameter("pin_weight", "Weight that rests on the hitch", WEIGHT, least_excluded=False, zero_is_value=True)
 HITCH = Parameter("hitch", "Hitch: pintle, ball or gooseneck", kind="text", choices=("pintle", "ball", "gooseneck"))
 STATED_SHARE = Parameter(
-    "stated_share", "Share stated for this trailer, used instead of the usual one", "share", greatest=1, greatest_excluded=True
+    "stated_share",
+    "Share stated for this trailer, used instead of the usual one",
+    "share",
+    greatest=1,
+    greatest_excluded=True,
 ).optional
 LOW_PIN_SHARE = Parameter(
-    "low_pin_share", "Least share of the gross on the hitch; 0.10 where not stated", "share", greatest=1, greatest_excluded=True
+    "low_pin_share",
+    "Least share of the gross on the hitch; 0.10 where not stated",
+    "share",
+    greatest=1,
+    greatest_excluded=True,
 )
 HIGH_PIN_SHARE = Parameter(
-    "high_pin_share", "Greatest share of the gross on the hitch; 0.15 where not stated", "share", greatest=1, greatest_excluded=True
+    "high_pin_share",
+    "Greatest share of the gross on the hitch; 0.15 where not stated",
+    "share",
+    greatest=1,
+    greatest_excluded=True,
 )
 COUPLER_RATING = Parameter("coupler_rating", "Greatest gross weight that the coupler is rated for", WEIGHT)
 COUPLER_VERTICAL = Parameter("coupler_vertical", "Greatest downward load that the coupler is rated for", WEIGHT)
@@ -45,9 +59,7 @@ COUPLER_VERTICAL = Parameter("coupler_vertical", "Greatest downward load that th
 AXLES = Parameter("axles", "Number of axles", least=1, least_excluded=False, greatest=20, whole=True)
 AXLE_RATING = Parameter("axle_rating", "Rating of one axle", WEIGHT)
 SUSPENSION_RATING = Parameter("suspension_rating", "Rating of one axle's suspension", WEIGHT)
-TIRES_PER_AXLE = Parameter(
-    "tires_per_axle", "Number of tires on one axle", greatest=16, whole=True
-)
+TIRES_PER_AXLE = Parameter("tires_per_axle", "Number of tires on one axle", greatest=16, whole=True)
 TIRE_RATING = Parameter("tire_rating", "Load one tire may carry, single or dual as fitted", WEIGHT)
 WHEEL_RATING = Parameter("wheel_rating", "Load one wheel may carry", WEIGHT)
 AXLE_GROUP_RATING = Parameter("axle_group_rating", "Rating of all axles with suspension, tires and wheels", WEIGHT)
@@ -61,12 +73,20 @@ EACH = Parameter("each", "Rating of one", WEIGHT)
 NEEDED = Parameter("needed", "What is needed", "any unit, the same throughout")
 RATED = Parameter("rated", "What is rated", "any unit, the same throughout")
 
-# Ramps
+# Deck and ramps
+DECK_HEIGHT = Parameter("deck_height", "Height of the deck above ground", LENGTH)
+TAIL_DROP = Parameter("tail_drop", "How far the tail's end lies below the deck", LENGTH)
 RISE = Parameter("rise", "Height from ground to the ramp's top", LENGTH, least_excluded=False, zero_is_value=True)
 RAMP_LENGTH = Parameter("ramp_length", "Length of the ramp along its slope", LENGTH)
 RAMP_ANGLE = Parameter("angle", "Angle of the ramp to the ground", "degrees", greatest=90, greatest_excluded=True)
 SLOPE_ANGLE = Parameter(
-    "angle", "Angle of the slope to level", "degrees", least_excluded=False, greatest=90, greatest_excluded=True, zero_is_value=True
+    "angle",
+    "Angle of the slope to level",
+    "degrees",
+    least_excluded=False,
+    greatest=90,
+    greatest_excluded=True,
+    zero_is_value=True,
 )
 CLEARANCE = Parameter("clearance", "Ground clearance half way between the wheels", LENGTH)
 WHEELBASE = Parameter("wheelbase", "Distance between the wheel contacts", LENGTH)
@@ -74,7 +94,12 @@ WHEELBASE = Parameter("wheelbase", "Distance between the wheel contacts", LENGTH
 # Identity
 VIN = Parameter("vin", "Vehicle identification number, 17 characters", kind="text")
 LATEST_YEAR = Parameter(
-    "latest_year", "Latest model year that can be meant; 2039 where not stated", least=2009, least_excluded=False, greatest=2200, whole=True
+    "latest_year",
+    "Latest model year that can be meant; 2039 where not stated",
+    least=1980,
+    least_excluded=False,
+    greatest=2200,
+    whole=True,
 ).optional
 UNIT = Parameter("unit", "Unit of the weight: lb (as when left out) or kg", kind="text", choices=("lb", "kg")).optional
 

@@ -5,7 +5,30 @@ from __future__ import annotations
 import math
 
 from .errors import OutOfRange
-from .glossary import CLEARANCE, RAMP_ANGLE, RAMP_LENGTH, RISE, SLOPE_ANGLE, WHEELBASE
+from .glossary import CLEARANCE, DECK_HEIGHT, RAMP_ANGLE, RAMP_LENGTH, RISE, SLOPE_ANGLE, TAIL_DROP, WHEELBASE
+
+
+def ramp_rise(deck_height: float, tail_drop: float | None = None) -> float:
+    """Height that the ramp climbs to the tail's end, in the unit of ``deck_height``: H - d.
+
+    Args:
+        deck_height: Height H of the deck above ground, above 0.
+        tail_drop: How far d the tail's end lies below the deck, up to the deck's height; absent without a tail.
+
+    Raises:
+        OutOfRange: A value outside those ranges, NaN included.
+
+    >>> ramp_rise(34, 12)
+    22.0
+    """
+    DECK_HEIGHT.check(deck_height)
+    if tail_drop is None:
+        return float(deck_height)
+    TAIL_DROP.check(tail_drop)
+    if tail_drop > deck_height:
+        message = f"tail_drop is {tail_drop:,.15g}: allowed is up to deck_height, {deck_height:,.15g}"
+        raise OutOfRange(message)
+    return float(deck_height) - tail_drop
 
 
 def ramp_angle(rise: float, ramp_length: float) -> float:

@@ -31,7 +31,7 @@ from .glossary import (
 )
 from .spec import Parameter, trim
 
-MOST_OPTIONS = 15
+MOST_OPTIONS = 12
 """Options one trailer may list: the plain formula is written out option by option."""
 LONGEST_OPTIONS = 500
 """Characters that the list of options may have, for the same reason."""
@@ -87,7 +87,7 @@ def options_weight(options: str | None, names: Sequence[object], weights: Sequen
     """Weight of the options fitted: the sum over the ``;``-separated options, each looked up by name.
 
     Args:
-        options: Options with ``;`` between them, any case, outer spaces ignored; at most 15 and 500 characters.
+        options: Options with ``;`` between them, any case, outer spaces ignored; at most 12 and 500 characters.
         names: Names in the list of options.
         weights: Their weights, in the same order, any one unit; a negative weight is a part taken off.
 
@@ -290,9 +290,7 @@ def gross_limit(
     30000.0
     """
     return min(
-        gross_limits(
-            gvwr, axle_group_rating, coupler_rating, coupler_vertical, low_pin_share, high_pin_share
-        ).values()
+        gross_limits(gvwr, axle_group_rating, coupler_rating, coupler_vertical, low_pin_share, high_pin_share).values()
     )
 
 

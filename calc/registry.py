@@ -1,6 +1,6 @@
 """FUNCTIONS: every worksheet function, one row each. Plain formulas, names and both add-ins are rendered from it.
 
-To add one: write the calculation in its topic's module, its words in the glossary, a row here, its golden rows in tests.
+To add one: its calculation in the topic's module, its words in the glossary, a row here, its golden rows in tests.
 A row's ``formula`` holds the same calculation over the parameter names, without the guards: those come from the
 parameters. It may use only what every spreadsheet program since 2010 has; ``STATED(name)`` asks for an optional value.
 """
@@ -44,7 +44,8 @@ _PIECES = "+".join(
     f'IF({piece}="",0,IF(SUMPRODUCT((names={piece})*(weights<>"")*(weights<1E+99))=1,'
     f"SUMPRODUCT((names={piece})*1,weights),#N/A))"
     for piece in (
-        f'TRIM(MID(SUBSTITUTE(options,";",REPT(" ",500)),{500 * place + 1},500))' for place in range(ratings.MOST_OPTIONS)
+        f'TRIM(MID(SUBSTITUTE(options,";",REPT(" ",500)),{500 * place + 1},500))'
+        for place in range(ratings.MOST_OPTIONS)
     )
 )
 
@@ -54,10 +55,10 @@ FUNCTIONS: tuple[Function, ...] = (
         ratings.empty_weight,
         (g.BASE_WEIGHT.optional, g.OPTIONS_WEIGHT.optional, g.SCALE_WEIGHT.optional),
         "Empty weight, in the unit given",
-        "Weight of the trailer ready to work: the scale's figure where there is one, else the listed weight and options.",
+        "Weight of the trailer ready to work: the scale's where there is one, else the listed weight and options.",
         "scale weight if stated, else base + options",
         COMMON,
-        'IF(STATED(scale_weight),scale_weight,IF(STATED(base_weight),'
+        "IF(STATED(scale_weight),scale_weight,IF(STATED(base_weight),"
         'IF(base_weight+N(options_weight)>0,base_weight+N(options_weight),#NUM!),""))',
     ),
     Function(
@@ -65,10 +66,10 @@ FUNCTIONS: tuple[Function, ...] = (
         ratings.options_weight,
         (g.OPTIONS, g.OPTION_NAMES, g.OPTION_WEIGHTS),
         "Weight of the options, in the list's unit",
-        "Weight of the options fitted, each looked up by name in a list of options; at most 15 options.",
+        "Weight of the options fitted, each looked up by name in a list of options; at most 12 options.",
         "sum of the listed options' weights",
         COMMON,
-        'IF(STATED(options),IF(OR(LEN(options)>500,LEN(options)-LEN(SUBSTITUTE(options,";",""))>14),#NUM!,'
+        'IF(STATED(options),IF(OR(LEN(options)>500,LEN(options)-LEN(SUBSTITUTE(options,";",""))>11),#NUM!,'
         f"IF(ROWS(names)*COLUMNS(names)<>ROWS(weights)*COLUMNS(weights),#VALUE!,{_PIECES})),0)",
     ),
     Function(
@@ -203,6 +204,16 @@ FUNCTIONS: tuple[Function, ...] = (
         "needed - rated, at least 0",
         ARITHMETIC,
         "MAX(0,needed-rated)",
+    ),
+    Function(
+        "LOT_RAMP_RISE",
+        ramps.ramp_rise,
+        (g.DECK_HEIGHT, g.TAIL_DROP.optional),
+        "Height, in the unit given",
+        "Height that the ramp climbs from the ground to the tail's end.",
+        "deck height - tail drop",
+        ARITHMETIC,
+        "IF(N(tail_drop)>deck_height,#NUM!,deck_height-N(tail_drop))",
     ),
     Function(
         "LOT_RAMP_ANGLE",

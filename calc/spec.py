@@ -66,7 +66,9 @@ class Parameter:
         if self.kind != "number":
             return " or ".join(self.choices) or self.kind
         low = f"above {self.least:,g}" if self.least_excluded else f"from {self.least:,g}"
-        high = "" if self.greatest == LARGEST else f" {'to below' if self.greatest_excluded else 'to'} {self.greatest:,g}"
+        high = (
+            "" if self.greatest == LARGEST else f" {'to below' if self.greatest_excluded else 'to'} {self.greatest:,g}"
+        )
         return f"{'a whole number ' if self.whole else ''}{low}{high}"
 
     def is_blank(self, value: object) -> bool:

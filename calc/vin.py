@@ -54,11 +54,11 @@ def vin_year(vin: str, latest_year: float | None = None) -> float:
 
     Args:
         vin: 17 characters, any case, outer spaces ignored.
-        latest_year: Latest model year that can be meant, whole, 2009 to 2200; 2039 where absent.
+        latest_year: Latest model year that can be meant, whole, 1980 to 2200; 2039 where absent.
 
     Raises:
         WrongKind: Not text.
-        NotInTable: Not 17 characters, or a letter that stands for no year (I, O, Q, U, Z, 0).
+        NotInTable: Not 17 characters, a letter that stands for no year (I, O, Q, U, Z, 0), or a year before 1980.
         OutOfRange: A year outside its range.
 
     Source: 49 CFR 565.15(d)(1), Table VII.
@@ -74,6 +74,9 @@ def vin_year(vin: str, latest_year: float | None = None) -> float:
         message = f"vin is {vin!r}: position 10 of 17 must be a letter or digit that stands for a model year"
         raise NotInTable(message)
     first = FIRST_YEAR + YEARS.index(letters[9])
+    if latest < first:
+        message = f"vin is {vin!r}: its letter stands for {first} and later, the latest year allowed is {latest:g}"
+        raise NotInTable(message)
     return float(first + CYCLE * ((latest - first) // CYCLE))
 
 
@@ -87,14 +90,16 @@ def _check_sum_formula() -> str:
 
 
 # A character outside the table must be found at position 9 too, where the weight is 0: its term stays in the sum.
+_EXPECTED = f'MID("{CHECK_DIGITS}",MOD({_check_sum_formula()},11)+1,1)'
 VIN_CHECK_FORMULA = (
     f'IF(LEN(TRIM(vin))<>{LENGTH},"has "&LEN(TRIM(vin))&" characters, not {LENGTH}",'
-    f'IFERROR(IF(MID(UPPER(TRIM(vin)),9,1)=MID("{CHECK_DIGITS}",MOD({_check_sum_formula()},11)+1,1),"ok",'
-    f'"check digit is "&MID(UPPER(TRIM(vin)),9,1)&", expected "&MID("{CHECK_DIGITS}",MOD({_check_sum_formula()},11)+1,1)),'
+    f'IFERROR(IF(MID(UPPER(TRIM(vin)),9,1)={_EXPECTED},"ok",'
+    f'"check digit is "&MID(UPPER(TRIM(vin)),9,1)&", expected "&{_EXPECTED}),'
     '"has a character that no VIN uses"))'
 )
+_LATEST = f"IF(STATED(latest_year),latest_year,{USUAL_LATEST_YEAR})"
+_FIRST = f'({FIRST_YEAR - 1}+FIND(MID(UPPER(TRIM(vin)),10,1),"{YEARS}"))'
 VIN_YEAR_FORMULA = (
-    f"IF(LEN(TRIM(vin))<>{LENGTH},#N/A,IFERROR("
-    f'{FIRST_YEAR - 1}+FIND(MID(UPPER(TRIM(vin)),10,1),"{YEARS}")+{CYCLE}*INT((IF(STATED(latest_year),latest_year,'
-    f'{USUAL_LATEST_YEAR})-{FIRST_YEAR - 1}-FIND(MID(UPPER(TRIM(vin)),10,1),"{YEARS}"))/{CYCLE}),#N/A))'
+    f"IF(LEN(TRIM(vin))<>{LENGTH},#N/A,IFERROR(IF({_LATEST}<{_FIRST},#N/A,"
+    f"{_FIRST}+{CYCLE}*INT(({_LATEST}-{_FIRST})/{CYCLE})),#N/A))"
 )
