@@ -65,7 +65,7 @@ CHOICE_SYNONYMS: dict[str, str] = {
     **dict.fromkeys(("on hold", "hold"), "reserved"),
 }
 
-_LOOKALIKES = str.maketrans(
+LOOKALIKES = str.maketrans(
     {
         **dict.fromkeys("\u2212\u2010\u2011\u2012\u2013\u2014\u2015", "-"),
         **dict.fromkeys("\u2018\u2019\u201b\u2032\u02b9\u02bc\u00b4`", "'"),
@@ -139,7 +139,7 @@ def _tidy(value: Value, expected: str) -> str:
     if len(value) > LONGEST_TEXT:
         raise QuantityError(value, "is too long", expected)
     # str.split knows every Unicode space: thin and no-break ones part thousands, and stand before units.
-    return " ".join(value.translate(_LOOKALIKES).lower().split())
+    return " ".join(value.translate(LOOKALIKES).lower().split())
 
 
 @lru_cache(maxsize=1)
@@ -166,7 +166,7 @@ def unit_named(word: str) -> str | None:
     >>> unit_named("Lbs."), unit_named("ton")
     ('lb', None)
     """
-    return UNIT_WORDS.get(" ".join(word.translate(_LOOKALIKES).lower().replace(".", " ").split()))
+    return UNIT_WORDS.get(" ".join(word.translate(LOOKALIKES).lower().replace(".", " ").split()))
 
 
 def _exact(digits: str, decimal: Decimal | None, value: Value, expected: str) -> Fraction:
