@@ -1,0 +1,160 @@
+"""Places of elements in XML text, as byte offsets, so that a change can be spliced in and every other byte stays.
+
+Every part is read here. Document types, entities and with them anything from outside the part are refused.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import TypeAlias
+from xml.parsers import expat
+
+
+class PackageError(ValueError):
+    """A workbook that cannot be read or changed safely; the message is one line for a person."""
+
+
+ATTRIBUTES_PATTERN = rb"""[^>"'/]*(?:"[^"]*"[^>"'/]*|'[^']*'[^>"'/]*)*"""
+"""The inside of a start tag: a quoted value may hold ``>`` and ``/``, the rest may not."""
+
+_ATTRIBUTE = re.compile(rb"""(\s+)([^\s=>/"']+)\s*=\s*("[^"]*"|'[^']*')""")
+_START_TAG = re.compile(rb"<[^\s/>]+" + ATTRIBUTES_PATTERN + rb"/?>")
+_XML_DECLARATION = re.compile(rb"""^(?:\xef\xbb\xbf)?\s*<\?xml\s[^>]*?encoding\s*=\s*["']([^"']+)["']""")
+_HIDDEN = re.compile(rb"<!--.*?-->|<!\[CDATA\[.*?\]\]>|<\?.*?\?>", re.DOTALL)
+
+Splice: TypeAlias = tuple[int, int, bytes]
+"""Start, end and what stands there instead."""
+
+
+@dataclass
+class Element:
+    """An element and where it stands: ``data[start:open_end]`` is its start tag.
+
+    An attribute with a prefix is found under its namespace, a space and its local name.
+    """
+
+    namespace: str
+    name: str
+    attributes: Mapping[str, str]
+    start: int
+    open_end: int
+    content_end: int = 0
+    end: int = 0
+    children: list[Element] = field(default_factory=list)
+    text: str = ""
+
+    def child(self, name: str) -> Element | None:
+        """The first child of that local name, or None."""
+        return next((child for child in self.children if child.name == name), None)
+
+    def walk(self) -> Iterator[Element]:
+        """This element and all below it, in the order of the text."""
+        yield self
+        for child in self.children:
+            yield from child.walk()
+
+
+def _parser(place: str, data: bytes) -> expat.XMLParserType:
+    declared = _XML_DECLARATION.match(data[:200])
+    if data[:2] in (b"\xff\xfe", b"\xfe\xff") or (declared and declared[1].lower() not in (b"utf-8", b"us-ascii")):
+        raise PackageError(f"{place} is not written in UTF-8")
+
+    def refuse(*_: object) -> None:
+        raise PackageError(f"{place} declares a document type or entities, which a workbook never needs")
+
+    parser = expat.ParserCreate(None, " ")
+    parser.StartDoctypeDeclHandler = refuse
+    parser.EntityDeclHandler = refuse
+    return parser
+
+
+def _parse(parser: expat.XMLParserType, data: bytes, place: str) -> None:
+    try:
+        parser.Parse(data, True)
+    except expat.ExpatError as error:
+        raise PackageError(f"{place} is damaged: {error}") from error
+
+
+def namespaces(data: bytes, place: str) -> list[tuple[str, str]]:
+    """Every (prefix, namespace) declared in ``data``, which is proven well-formed and free of entities on the way."""
+    found: list[tuple[str, str]] = []
+    parser = _parser(place, data)
+    parser.StartNamespaceDeclHandler = lambda prefix, uri: found.append((prefix or "", uri or ""))
+    _parse(parser, data, place)
+    return found
+
+
+def element_tree(data: bytes, place: str) -> Element:
+    """The root element of ``data`` with the places of all elements."""
+    parser = _parser(place, data)
+    top = Element("", "", {}, 0, 0)
+    stack = [top]
+
+    def start(full_name: str, attributes: dict[str, str]) -> None:
+        namespace, _, name = full_name.rpartition(" ")
+        at = parser.CurrentByteIndex
+        tag = _START_TAG.match(data, at)
+        if tag is None:
+            raise PackageError(f"{place} is damaged near byte {at}")
+        element = Element(namespace, name, attributes, at, tag.end())
+        stack[-1].children.append(element)
+        stack.append(element)
+
+    def end(_: str) -> None:
+        element = stack.pop()
+        if data[element.open_end - 2 : element.open_end] == b"/>":
+            element.content_end = element.end = element.open_end
+        else:
+            element.content_end = parser.CurrentByteIndex
+            element.end = data.index(b">", element.content_end) + 1
+
+    def text(found: str) -> None:
+        stack[-1].text += found
+
+    parser.buffer_text = True
+    parser.StartElementHandler = start
+    parser.EndElementHandler = end
+    parser.CharacterDataHandler = text
+    _parse(parser, data, place)
+    return top.children[0]
+
+
+def without_hidden_text(data: bytes) -> bytes:
+    """``data`` with comments, CDATA and instructions blanked to the same length: each ``<`` left is a tag's."""
+    first_tag = data.find(b"?>") + 2 if data[:64].lstrip(b"\xef\xbb\xbf \r\n\t").startswith(b"<?xml") else 0
+    if data.find(b"<!", first_tag) < 0 and data.find(b"<?", first_tag) < 0:
+        return data
+    return _HIDDEN.sub(lambda found: b" " * len(found[0]), data)
+
+
+def attributes(tag: bytes) -> dict[bytes, bytes]:
+    """The attributes of a start tag (what follows it is passed over) as written: name to value without quotes."""
+    whole = _START_TAG.match(tag)
+    return {found[2]: found[3][1:-1] for found in _ATTRIBUTE.finditer(whole[0])} if whole else {}
+
+
+def with_attribute(tag: bytes, name: bytes, value: bytes | None) -> bytes:
+    """``tag`` with that attribute set in its place, added last, or with None taken out."""
+    for found in _ATTRIBUTE.finditer(tag):
+        if found[2] == name:
+            written = b"" if value is None else found[1] + name + b'="' + value + b'"'
+            return tag[: found.start()] + written + tag[found.end() :]
+    if value is None:
+        return tag
+    close = b"/>" if tag.endswith(b"/>") else b">"
+    return tag[: -len(close)].rstrip() + b" " + name + b'="' + value + b'"' + close
+
+
+def spliced(data: bytes, splices: Sequence[Splice]) -> Iterator[bytes | memoryview]:
+    """``data`` with the splices put in, piece by piece; they may not overlap."""
+    view = memoryview(data)
+    at = 0
+    for start, end, text in sorted(splices, key=lambda splice: splice[:2]):
+        if start < at:
+            raise AssertionError("splices overlap")
+        yield view[at:start]
+        yield text
+        at = end
+    yield view[at:]
