@@ -62,12 +62,14 @@ def ordinary_user() -> dict[str, Any]:
 
 
 def profile_folder(folder: Path) -> Path:
-    """The user profile in a folder of an office's own, which the ordinary user may write."""
+    """The user profile in a folder of an office's own, all of it such that the ordinary user may write there."""
     profile = folder / "profile"
     profile.mkdir(exist_ok=True)
     folder.chmod(0o755)
     if os.geteuid() == 0:
-        os.chown(profile, ordinary_user()["user"], ordinary_user()["group"])
+        user = ordinary_user()
+        for path in (profile, *profile.rglob("*")):
+            os.chown(path, user["user"], user["group"], follow_symlinks=False)
     return profile
 
 

@@ -21,7 +21,6 @@ from typing import Any
 
 import unohelper  # type: ignore[import-not-found]
 from com.sun.star.lang import XServiceInfo, XServiceName  # type: ignore[import-not-found]
-from com.sun.star.sheet.FormulaResult import ERROR  # type: ignore[import-not-found]
 from org.tarelot import XFunctions  # type: ignore[import-not-found]
 
 from addin.boundary import CellError, call
@@ -40,6 +39,8 @@ CODES = {
     "#N/A": 32767,
 }
 QUIET_NAN = 0x7FF8000000000000
+LONG_RANGE = 10_000
+"""Rows from which a range is cut at the last used row: reading a whole column takes seconds."""
 
 
 def error_value(code: int) -> float:
@@ -54,25 +55,43 @@ def single(cell: Any) -> Any:
 
 def first_error(cells: Any) -> int | None:
     """The code of the first error in a range of cells, row by row."""
-    rows = cells.getDataArray()
-    if not any(value is None for row in rows for value in row):
-        return None
-    places = [(r, c) for r, row in enumerate(rows) for c, value in enumerate(row) if value is None]
-    row, column = places[0]
-    return int(cells.getCellByPosition(column, row).getError())
+    for row, values in enumerate(cells.getDataArray()):
+        if None in values:
+            return int(cells.getCellByPosition(values.index(None), row).getError())
+    return None
+
+
+def last_used_row(cells: Any) -> int:
+    """The number of the last used row of the sheet that a range is on."""
+    cursor = cells.getSpreadsheet().createCursor()
+    cursor.gotoEndOfUsedArea(False)
+    return int(cursor.getRangeAddress().EndRow)
+
+
+def cut_long(ranges: list[Any]) -> list[Any]:
+    """Ranges, the long ones among them without the rows that no sheet of theirs uses: all to the same row."""
+    addresses = [cells.getRangeAddress() for cells in ranges]
+    if all(address.EndRow - address.StartRow < LONG_RANGE for address in addresses):
+        return ranges
+    last = max(last_used_row(cells) for cells in ranges)
+    return [
+        cells.getCellRangeByPosition(0, 0, a.EndColumn - a.StartColumn, max(0, min(a.EndRow, last) - a.StartRow))
+        for cells, a in zip(ranges, addresses, strict=True)
+    ]
 
 
 def worksheet_value(function: Function, arguments: tuple[Any, ...]) -> float | str:
     """What the cell shows: the function's result, or the error's number."""
-    cells = []
-    for parameter, argument in zip(function.parameters, arguments, strict=True):
-        if parameter.kind != "range":
-            cells.append(single(argument))
-            continue
-        code = first_error(argument)
+    is_range = [parameter.kind == "range" for parameter in function.parameters]
+    ranges = cut_long([argument for argument, block in zip(arguments, is_range, strict=True) if block])
+    for code in map(first_error, ranges):
         if code is not None:
             return error_value(code)
-        cells.append(argument.getDataArray())
+    blocks = iter(ranges)
+    cells = [
+        next(blocks).getDataArray() if block else single(argument)
+        for argument, block in zip(arguments, is_range, strict=True)
+    ]
     try:
         result = call(function, cells)
     except CellError as error:
