@@ -152,9 +152,10 @@ def _lambda_expression(parameter: Parameter) -> str:
 
 def _guarded(body: str, leaves: Iterable[tuple[str, Parameter]]) -> str:
     """The body behind the four questions, each only where it can be answered with yes."""
+    leaves = list(leaves)
     asked = [(e, p) for e, p in leaves if p.kind != "range"]
     steps = (
-        ("+".join(_once(_blank_terms(e, p) for e, p in asked)), '""'),
+        ("+".join(_once(_blank_terms(e, p) for e, p in leaves)), '""'),
         (_any_of(_once(_kind_test(e, p) for e, p in asked)), "#VALUE!"),
         (_any_of(_once(test for e, p in asked for test in _range_tests(e, p))), "#NUM!"),
         (_any_of(_once(_choice_test(e, p) for e, p in asked if p.choices)), "#N/A"),
@@ -178,6 +179,8 @@ def _any_of(tests: list[str]) -> str:
 
 def _blank_terms(expression: str, parameter: Parameter) -> str:
     """A sum that is above 0 where a required value is blank, and an error where the cell holds one."""
+    if parameter.kind == "range":
+        return f"SUMPRODUCT(({expression}<>{expression})*1)"
     if not parameter.required:
         return f"({expression}<>{expression})"
     if parameter.zero_is_value:

@@ -22,7 +22,7 @@ def is_conflict(value: object) -> bool:
     (True, False, False, True)
     """
     if isinstance(value, str):
-        return value not in ("", PASSED)
+        return value.lower() not in ("", PASSED)
     return isinstance(value, int | float) and value > 0
 
 

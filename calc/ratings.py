@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from .errors import NotInTable, NotStated, OutOfRange, WrongKind
 from .glossary import (
@@ -29,7 +29,7 @@ from .glossary import (
     TIRES_PER_AXLE,
     WHEEL_RATING,
 )
-from .spec import Parameter, trim
+from .spec import ROUNDING, Parameter, trim
 
 MOST_OPTIONS = 12
 """Options one trailer may list: the plain formula is written out option by option."""
@@ -102,24 +102,34 @@ def options_weight(options: str | None, names: Sequence[object], weights: Sequen
     if options is None:
         return 0.0
     OPTIONS.check(options)
-    if len(names) != len(weights):
-        message = f"names has {len(names)} cells, weights has {len(weights)}: the same number is needed"
-        raise WrongKind(message)
     if len(options) > LONGEST_OPTIONS or options.count(";") >= MOST_OPTIONS:
         message = f"options lists more than {MOST_OPTIONS} options or {LONGEST_OPTIONS} characters"
         raise OutOfRange(message)
+    if len(names) != len(weights):
+        message = f"names has {len(names)} cells, weights has {len(weights)}: the same number is needed"
+        raise WrongKind(message)
     total = 0.0
     for option in filter(None, map(trim, options.split(";"))):
         found = [
             float(weight)
             for name, weight in zip(names, weights, strict=True)
-            if str(name).lower() == option.lower() and isinstance(weight, int | float) and not isinstance(weight, bool)
+            if isinstance(name, str) and name.lower() == option.lower() and isinstance(weight, int | float) and not isinstance(weight, bool)
         ]
         if len(found) != 1:
             message = f"option {option!r} is not named exactly once, with a weight, in the list of options"
             raise NotInTable(message)
         total += found[0]
     return total
+
+
+def first_of_the_least(figures: Mapping[str, float]) -> str:
+    """The name of the least figure; the first where figures are equal but for rounding.
+
+    >>> first_of_the_least({"axles": 8_000.1, "tires": 3 * 2_666.7})
+    'axles'
+    """
+    limit = min(figures.values()) * (1 + ROUNDING)
+    return next(name for name, figure in figures.items() if figure <= limit)
 
 
 def payload(gross: float, empty_weight: float) -> float:
@@ -210,7 +220,7 @@ def weakest_part(
     'tires'
     """
     parts = _checked_parts(axles, axle_rating, suspension_rating, tires_per_axle, tire_rating, wheel_rating)
-    return min(parts, key=parts.__getitem__)
+    return first_of_the_least(parts)
 
 
 def _checked_parts(
@@ -310,7 +320,7 @@ def limited_by(
     'coupler'
     """
     limits = gross_limits(gvwr, axle_group_rating, coupler_rating, coupler_vertical, low_pin_share, high_pin_share)
-    return min(limits, key=limits.__getitem__)
+    return first_of_the_least(limits)
 
 
 def total(count: float, each: float) -> float:
@@ -334,6 +344,8 @@ def total(count: float, each: float) -> float:
 def shortfall(needed: float, rated: float) -> float:
     """How much the rating falls short of what is needed, 0 where it suffices: max(0, needed - rated).
 
+    A shortfall of less than a billionth of the rating is the arithmetic's own and counts as none.
+
     Args:
         needed: What is needed, above 0, any unit.
         rated: What is rated, above 0, the same unit.
@@ -346,4 +358,4 @@ def shortfall(needed: float, rated: float) -> float:
     """
     NEEDED.check(needed)
     RATED.check(rated)
-    return max(0.0, float(needed) - rated)
+    return float(needed) - rated if needed > rated * (1 + ROUNDING) else 0.0

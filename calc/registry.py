@@ -31,6 +31,7 @@ _LIMITS = (
     g.LOW_PIN_SHARE.optional,
     g.HIGH_PIN_SHARE.optional,
 )
+_EQUAL = "(1+1E-9)"  # spec.ROUNDING
 _SUSPENSION = "IF(STATED(suspension_rating),suspension_rating,9E+99)"
 _TIRES = "IF(AND(STATED(tires_per_axle),STATED(tire_rating)),tires_per_axle*tire_rating,9E+99)"
 _WHEELS = "IF(AND(STATED(tires_per_axle),STATED(wheel_rating)),tires_per_axle*wheel_rating,9E+99)"
@@ -160,8 +161,8 @@ FUNCTIONS: tuple[Function, ...] = (
         "Which part sets the axle group's rating; the first of axles, suspension, tires, wheels where equal.",
         "the part with the least rating",
         "49 CFR 571.3, GAWR; 571.120 S5.1.2",
-        f'IF(axle_rating<=MIN({_SUSPENSION},{_TIRES},{_WHEELS}),"axles",'
-        f'IF({_SUSPENSION}<=MIN({_TIRES},{_WHEELS}),"suspension",IF({_TIRES}<={_WHEELS},"tires","wheels")))',
+        f'IF(axle_rating<=MIN({_SUSPENSION},{_TIRES},{_WHEELS})*{_EQUAL},"axles",'
+        f'IF({_SUSPENSION}<=MIN({_TIRES},{_WHEELS})*{_EQUAL},"suspension",IF({_TIRES}<={_WHEELS}*{_EQUAL},"tires","wheels")))',
     ),
     Function(
         "LOT_GROSS_LIMIT",
@@ -181,9 +182,9 @@ FUNCTIONS: tuple[Function, ...] = (
         "Which rating sets the gross limit; the first of GVWR, axle group, coupler, coupler vertical where equal.",
         "the rating with the least gross",
         "49 CFR 571.3 for GVWR and GAWR; shares " + COMMON,
-        f'IF(gvwr<=MIN({_BY_AXLES},{_BY_COUPLER},{_BY_VERTICAL}),"GVWR",'
-        f'IF({_BY_AXLES}<=MIN({_BY_COUPLER},{_BY_VERTICAL}),"axle group",'
-        f'IF({_BY_COUPLER}<={_BY_VERTICAL},"coupler","coupler vertical")))',
+        f'IF(gvwr<=MIN({_BY_AXLES},{_BY_COUPLER},{_BY_VERTICAL})*{_EQUAL},"GVWR",'
+        f'IF({_BY_AXLES}<=MIN({_BY_COUPLER},{_BY_VERTICAL})*{_EQUAL},"axle group",'
+        f'IF({_BY_COUPLER}<={_BY_VERTICAL}*{_EQUAL},"coupler","coupler vertical")))',
     ),
     Function(
         "LOT_TOTAL",
@@ -203,7 +204,7 @@ FUNCTIONS: tuple[Function, ...] = (
         "How much a rating falls short of what is needed.",
         "needed - rated, at least 0",
         ARITHMETIC,
-        "MAX(0,needed-rated)",
+        f"IF(needed>rated*{_EQUAL},needed-rated,0)",
     ),
     Function(
         "LOT_RAMP_RISE",

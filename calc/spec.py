@@ -11,6 +11,9 @@ from .errors import NotInTable, OutOfRange, WrongKind
 LARGEST = 1e12
 """No weight or length of the trade comes near it; above it a figure is a slip of the keyboard."""
 
+ROUNDING = 1e-9
+"""Figures that differ by less, as a share, count as equal: the rest is what binary arithmetic rounds off."""
+
 
 def trim(text: str) -> str:
     """``text`` without outer spaces and with single inner ones, as the spreadsheet function TRIM does it.
