@@ -113,7 +113,10 @@ def options_weight(options: str | None, names: Sequence[object], weights: Sequen
         found = [
             float(weight)
             for name, weight in zip(names, weights, strict=True)
-            if isinstance(name, str) and name.lower() == option.lower() and isinstance(weight, int | float) and not isinstance(weight, bool)
+            if isinstance(name, str)
+            and name.lower() == option.lower()
+            and isinstance(weight, int | float)
+            and not isinstance(weight, bool)
         ]
         if len(found) != 1:
             message = f"option {option!r} is not named exactly once, with a weight, in the list of options"

@@ -15,8 +15,33 @@ BLANKS: tuple[Argument, ...] = (None, "", 0)
 WRONG_TEXT: tuple[Argument, ...] = ("abc", "12", " ", "#", "-5", "1e3", "ok", "0")
 BAD_NUMBERS: tuple[Argument, ...] = (-1, -0.5, -1e300, 1e13, 1e300, 0.5, 1.5, 1e-9)
 VIN_LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ0123456789"
-ODD_TEXTS = ("", " ", "abc", "PINTLE", " ball ", "Goose neck", "é", 'say "x"', "1M8GDM9AXKP042788", "lb", "KG", " Kg ", "oz")
-OPTION_NAMES = ("Spare tire", "winch mount", "Ramps 5 ft", "D-rings", "Toolbox", "LED lights", "a*b", "Pop-up; center", "~x", "?")
+ODD_TEXTS = (
+    "",
+    " ",
+    "abc",
+    "PINTLE",
+    " ball ",
+    "Goose neck",
+    "é",
+    'say "x"',
+    "1M8GDM9AXKP042788",
+    "lb",
+    "KG",
+    " Kg ",
+    "oz",
+)
+OPTION_NAMES = (
+    "Spare tire",
+    "winch mount",
+    "Ramps 5 ft",
+    "D-rings",
+    "Toolbox",
+    "LED lights",
+    "a*b",
+    "Pop-up; center",
+    "~x",
+    "?",
+)
 
 
 def cases(name: str, count: int) -> list[Case]:
@@ -71,7 +96,9 @@ def edges(parameter: Parameter) -> list[Argument]:
         return [*common, 5, -1, 1e300, *ODD_TEXTS]
     bounds: list[Argument] = [parameter.least, parameter.greatest]
     step = 1 if parameter.whole else 1e-6 * max(1.0, abs(parameter.greatest))
-    beyond: list[Argument] = [bound + side * step for bound in (parameter.least, parameter.greatest) for side in (-1, 1)]
+    beyond: list[Argument] = [
+        bound + side * step for bound in (parameter.least, parameter.greatest) for side in (-1, 1)
+    ]
     return [*common, *WRONG_TEXT, *BAD_NUMBERS, *bounds, *beyond]
 
 

@@ -1,8 +1,8 @@
 """The faces of a worksheet function, each as one call: many cases in, their values out.
 
 A case is a function with cell values, None for a blank cell; a range is a list of rows. What is left out at the end of
-a case's arguments is left out of the formula too. Every face returns a float, a text, `""` for a blank or the name of an
-error value such as `"#NUM!"`. The cases of one call stand in one sheet and are calculated at once.
+a case's arguments is left out of the formula too. Every face returns a float, a text, `""` for a blank or the name of
+an error value such as `"#NUM!"`. The cases of one call stand in one sheet and are calculated at once.
 """
 
 from __future__ import annotations
