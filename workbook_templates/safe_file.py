@@ -1,0 +1,233 @@
+"""Puts a new version of a file in place so that nothing is ever lost: checked, synced, backed up, in one step.
+
+A kill or a power cut at any instant leaves the old file or the new one, whole. The file it replaces is kept in a
+folder beside it, ``NAME backups``, the last ten of them.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import datetime
+import os
+import re
+import shutil
+import tempfile
+import time
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+BACKUPS_KEPT = 10
+LEFTOVER_AFTER_SECONDS = 3600
+"""A half-written file this old belongs to nobody any more."""
+UNDO = "undo"
+
+_REASON = re.compile(r"[^\w ,-]+")
+_BACKUP = re.compile(r"(?P<number>[0-9]{6}) (?P<when>[0-9-]{10} [0-9.]{8}) before (?P<reason>.*)")
+
+
+class FileError(ValueError):
+    """A file that cannot be replaced safely; the message is one line for a person."""
+
+
+@dataclass(frozen=True)
+class Backup:
+    """A kept version of a file: its place, its number (the highest is the newest) and what it was replaced for."""
+
+    path: Path
+    number: int
+    reason: str
+
+
+def backup_folder(path: Path) -> Path:
+    """The folder that holds the backups of a file."""
+    real = path.resolve()
+    return real.with_name(f"{real.name} backups")
+
+
+def backups(path: Path) -> list[Backup]:
+    """The backups of a file, the newest first."""
+    folder = backup_folder(path)
+    found = []
+    for kept in folder.iterdir() if folder.is_dir() else ():
+        named = _BACKUP.fullmatch(kept.name.removesuffix(path.resolve().suffix))
+        if named:
+            found.append(Backup(kept, int(named["number"]), named["reason"]))
+    return sorted(found, key=lambda backup: (backup.number, backup.path.name), reverse=True)
+
+
+def refuse_if_open(path: Path) -> None:
+    """Refuse a file that is missing, open in a spreadsheet program, or not to be written.
+
+    Raises:
+        FileError: With the reason, in one line.
+    """
+    if not path.exists():
+        raise FileError(f"{path} does not exist")
+    if not path.is_file():
+        raise FileError(f"{path} is not a file")
+    for one in {path, path.resolve()}:
+        for lock, program in ((f".~lock.{one.name}#", "LibreOffice"), (f"~${one.name}", "Excel")):
+            if one.with_name(lock).exists():
+                raise FileError(
+                    f"{path.name} is open in {program}: close it there first "
+                    f"(if it is not open, delete the file {lock} beside it)"
+                )
+    try:
+        # Where a program holds the file without a lock beside it, opening it for writing fails.
+        with path.open("r+b"):
+            pass
+    except OSError as error:
+        raise FileError(f"{path.name} cannot be written: {error.strerror}") from error
+    if not os.access(path.resolve().parent, os.W_OK):
+        raise FileError(f"{path.name} cannot be replaced: its folder cannot be written")
+
+
+def replace_file(path: Path, write: Callable[[Path], None], reason: str) -> Path:
+    """Replace a file by what ``write`` makes, and return where the version it replaced is kept.
+
+    Args:
+        path: The file; a link is followed.
+        write: Called once with the place, beside the file, where the new version is to be written.
+        reason: One or two words for the backup's name, such as ``take-in``.
+
+    Raises:
+        FileError: The file is open elsewhere, cannot be written, or was changed meanwhile. It is then as it was,
+            as it is when ``write`` raises.
+    """
+    refuse_if_open(path)
+    real = path.resolve()
+    _remove_leftovers(real)
+    before = _fingerprint(real)
+    with _beside(real, real.parent) as new:
+        write(new)
+        _sync(new)
+        shutil.copymode(real, new)
+        kept = _keep(real, reason)
+        try:
+            _put_in_place(new, path, before)
+        except FileError:
+            kept.unlink(missing_ok=True)
+            raise
+    _sync_folder(real.parent)
+    for old in backups(real)[BACKUPS_KEPT:]:
+        old.path.unlink(missing_ok=True)
+    return kept
+
+
+def undo(path: Path) -> Path:
+    """Put the newest backup back, and return the name it had.
+
+    What the file held is kept as a backup too, marked ``undo``; the backup put back is taken away, so that a second
+    undo goes one step further back.
+
+    Raises:
+        FileError: There is no backup, or the file cannot be replaced.
+    """
+    refuse_if_open(path)
+    real = path.resolve()
+    current = real.read_bytes()
+    for backup in backups(real):
+        # A kill between keeping and replacing leaves a backup of what the file still holds: it is no step back.
+        if backup.reason != UNDO and backup.path.read_bytes() != current:
+            break
+    else:
+        raise FileError(f"{path.name} has no backup to go back to")
+
+    def write(new: Path) -> None:
+        shutil.copyfile(backup.path, new)
+
+    replace_file(path, write, UNDO)
+    backup.path.unlink(missing_ok=True)
+    return backup.path
+
+
+def _put_in_place(new: Path, path: Path, before: tuple[int, int, int]) -> None:
+    """The one step that changes the file, once it is sure that nobody else has it or changed it meanwhile."""
+    refuse_if_open(path)
+    if _fingerprint(path.resolve()) != before:
+        raise FileError(f"{path.name} was changed by another program meanwhile: nothing was done, try again")
+    try:
+        os.replace(new, path.resolve())
+    except OSError as error:
+        raise FileError(f"{path.name} cannot be replaced: {error.strerror}") from error
+
+
+def _fingerprint(path: Path) -> tuple[int, int, int]:
+    state = path.stat()
+    return state.st_mtime_ns, state.st_size, state.st_ino
+
+
+@contextlib.contextmanager
+def _beside(real: Path, folder: Path) -> Iterator[Path]:
+    """A new empty file in ``folder`` with the same ending; removed at the end if it is still there."""
+    handle, name = tempfile.mkstemp(prefix=f".{real.stem}.new-", suffix=real.suffix, dir=folder)
+    os.close(handle)
+    new = Path(name)
+    try:
+        yield new
+    finally:
+        new.unlink(missing_ok=True)
+
+
+def _keep(real: Path, reason: str) -> Path:
+    """Copy the file into its backup folder, whole and synced before it gets its name there."""
+    folder = backup_folder(real)
+    folder.mkdir(exist_ok=True)
+    with _beside(real, folder) as copy:
+        shutil.copyfile(real, copy)
+        shutil.copymode(real, copy)
+        _sync(copy)
+        number = next((backup.number for backup in backups(real)), 0) + 1
+        while True:
+            when = datetime.datetime.now().strftime("%Y-%m-%d %H.%M.%S")
+            kept = folder / f"{number:06d} {when} before {_REASON.sub(' ', reason).strip() or 'change'}{real.suffix}"
+            if _named(copy, kept):
+                break
+            number += 1
+    _sync_folder(folder)
+    _sync_folder(real.parent)
+    return kept
+
+
+def _named(copy: Path, name: Path) -> bool:
+    """Give the copy its name unless that is taken, in one step."""
+    try:
+        os.link(copy, name)
+    except FileExistsError:
+        return False
+    except OSError:
+        # File systems of memory sticks and some network folders have no second names.
+        if name.exists():
+            return False
+        copy.rename(name)
+    return True
+
+
+def _remove_leftovers(real: Path) -> None:
+    """Remove what a killed run left half written."""
+    for folder in (real.parent, backup_folder(real)):
+        for left in folder.glob(f".{_plain(real.stem)}.new-*{_plain(real.suffix)}"):
+            if time.time() - left.stat().st_mtime > LEFTOVER_AFTER_SECONDS:
+                left.unlink(missing_ok=True)
+
+
+def _plain(text: str) -> str:
+    """``text`` with its wildcards made plain."""
+    return re.sub(r"([*?[])", r"[\1]", text)
+
+
+def _sync(path: Path) -> None:
+    with path.open("rb+") as file:
+        os.fsync(file.fileno())
+
+
+def _sync_folder(folder: Path) -> None:
+    """Make the names in a folder last; Windows has no such call and needs none."""
+    if os.name == "nt":
+        return
+    handle = os.open(folder, os.O_RDONLY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
