@@ -94,8 +94,8 @@ class Office:
 
     def __init__(self, extension: Path | None = None) -> None:
         self._extension = extension
-        self._installation = find_office()
-        self._python = office_python(self._installation.program)
+        self.installation = find_office()
+        self._python = office_python(self.installation.program)
         self._office: subprocess.Popen[bytes] | None = None
         self._server: subprocess.Popen[str] | None = None
         self.version = ""
@@ -104,7 +104,7 @@ class Office:
         self.folder = Path(tempfile.mkdtemp(prefix="office-"))
         try:
             if self._extension is not None:
-                add_extension(self._installation.unopkg, self._extension, self.folder)
+                add_extension(self.installation.unopkg, self._extension, self.folder)
             self.start()
         except BaseException:
             self.__exit__(None, None, None)
@@ -129,7 +129,7 @@ class Office:
         with (self.folder / "office.log").open("ab") as log:
             self._office = subprocess.Popen(
                 [
-                    self._installation.soffice,
+                    self.installation.soffice,
                     "--headless",
                     "--norestore",
                     "--nologo",
@@ -210,15 +210,13 @@ class Office:
             cells: Input cells that the formulas refer to, such as `{"A1": 14_000}`, left of column ZZ: a number, a
                 text, a bool, None (blank), `""` (an empty text, from a formula), an error's name, or a formula.
         """
-        return [row[0] for row in self._evaluate_file(self._scratch(formulas, cells), len(formulas))]
-
-    def _evaluate_file(self, path: Path, count: int) -> list[list[Value]]:
-        column = get_column_letter(FORMULA_COLUMN)
-        values = self._ask("read_range", path=str(path), address=f"Scratch!{column}1:{column}{count}")
+        path = self.scratch(formulas, cells)
+        values = self._ask("read_range", path=str(path), address=f"Scratch!ZZ1:ZZ{len(formulas)}")
         path.unlink()
-        return list(values)
+        return [row[0] for row in values]
 
-    def _scratch(self, formulas: list[str], cells: dict[str, Value] | None) -> Path:
+    def scratch(self, formulas: list[str], cells: dict[str, Value] | None = None) -> Path:
+        """The workbook that `evaluate` reads: one sheet `Scratch`, the cells, the formulas from ZZ1 down."""
         if not formulas:
             raise ValueError("no formulas to evaluate")
         book = Workbook()
@@ -279,7 +277,7 @@ class Office:
 
         Measured beside the office, around the one call that recalculates: a fraction of a millisecond is the pipe's.
         """
-        path = workbook if isinstance(workbook, Path) else self._scratch(workbook, None)
+        path = workbook if isinstance(workbook, Path) else self.scratch(workbook)
         return list(self._ask("time_recalculation", path=str(path.resolve()), repeats=repeats))
 
     def function_names(self, prefix: str) -> list[str]:

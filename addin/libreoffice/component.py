@@ -8,8 +8,8 @@ What Calc hands over, and what it takes back:
 - An error in a single value never arrives: Calc shows it without asking. A block of cells arrives as its range, whose
   errors are looked for here.
 - TRUE and FALSE arrive as 1 and 0. An argument that is left out arrives as None.
-- A blank cell given as a single value arrives as 0, in every form that also takes literals; as a block of one cell
-  (``A1:A1``) or in ``IF(A1="","",A1)`` it is told apart. That matters only where 0 is a figure.
+- A blank cell given as a single value arrives as 0, in every form that also takes literals. That matters only where 0
+  is a figure; ``IF(A1="","",A1)`` tells it apart, and so does ``A1:A1``, which an .xlsx does not keep.
 - A number that is not a number, with an error's code in its low word, is shown as that error.
 """
 
