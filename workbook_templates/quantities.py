@@ -10,7 +10,7 @@ from __future__ import annotations
 import datetime
 import math
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from typing import Literal
@@ -60,6 +60,10 @@ CHOICE_SYNONYMS: dict[str, str] = {
     **dict.fromkeys(("bp", "bumper pull", "bumper", "ball coupler", "ball hitch", "2 5 16 ball"), "ball"),
     **dict.fromkeys(("pintle eye", "pintle ring", "pintle hitch", "pintle hook"), "pintle"),
     **dict.fromkeys(("lunette", "lunette eye", "lunette ring"), "pintle"),
+    "deck over": "deckover",
+    "lowdeck": "low deck",
+    **dict.fromkeys(("tilt deck", "tilt bed", "tiltbed"), "tilt"),
+    **dict.fromkeys(("low bed", "lowboy", "low boy"), "lowbed"),
     "ordered": "on order",
     **dict.fromkeys(("in stock", "stock"), "on lot"),
     **dict.fromkeys(("on hold", "hold"), "reserved"),
@@ -317,6 +321,42 @@ def read_choice(value: Value, choices: Sequence[str]) -> str:
     if chosen is None:
         raise QuantityError(value, "is not known", expected)
     return chosen
+
+
+def read_value(
+    value: Value,
+    kind: str,
+    *,
+    unit: str = "",
+    choices: Sequence[str] = (),
+    decimal: Decimal | None = None,
+    bare_unit: str | None = None,
+    order: DateOrder | None = None,
+) -> str | float | datetime.date:
+    """A cell as a column of the lot holds it; a blank cell is for the caller (`is_blank`).
+
+    Args:
+        value: The cell.
+        kind: The column's kind: ``text``, ``whole``, ``number``, ``share``, ``date`` or ``money``.
+        unit: Its unit, for a number.
+        choices: The words allowed, for a text.
+        decimal: The list's decimal mark, if it is known.
+        bare_unit: The unit in the list's heading, if it names one.
+        order: Which of day and month comes first in the list, if it is known.
+
+    Raises:
+        QuantityError: The cell does not hold such a value.
+        KeyError: No such kind.
+    """
+    readers: dict[str, Callable[[], str | float | datetime.date]] = {
+        "text": lambda: read_choice(value, choices) if choices else read_text(value),
+        "whole": lambda: read_whole(value, decimal=decimal),
+        "number": lambda: read_quantity(value, unit, decimal=decimal, bare_unit=bare_unit),
+        "share": lambda: read_quantity(value, "", decimal=decimal, bare_unit=bare_unit),
+        "date": lambda: read_date(value, order=order),
+        "money": lambda: read_money(value, decimal=decimal),
+    }
+    return readers[kind]()
 
 
 def _words(text: str) -> str:
