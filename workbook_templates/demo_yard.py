@@ -1,0 +1,42 @@
+"""The demo yard: invented trailers of invented makers, in ``demo/*.csv``.
+
+Every VIN has a right check digit (but one, mistyped on purpose) and is impossible all the same: it begins with 0, which
+the allotment of world manufacturer identifiers gives to no region (from memory), so that no real trailer can have it.
+"""
+
+from __future__ import annotations
+
+import csv
+import datetime
+from pathlib import Path
+
+from .column import Input
+from .columns import inputs
+from .units import US
+
+FOLDER = Path(__file__).parent / "demo"
+Typed = str | int | float | datetime.date | None
+
+
+def typed(column: Input, text: str) -> Typed:
+    """A cell of the yard's own files as the value that belongs in the column."""
+    if text == "":
+        return None
+    if column.kind == "date":
+        return datetime.date.fromisoformat(text)
+    if column.kind == "whole":
+        return int(text)
+    return text if column.kind == "text" else float(text)
+
+
+def trailers() -> list[dict[str, Typed]]:
+    """The yard's trailers, by heading."""
+    with (FOLDER / "lot.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    return [{US.heading(c.heading): typed(c, row[c.heading.partition(" (")[0]]) for c in inputs()} for row in rows]
+
+
+def options() -> list[tuple[str, float]]:
+    """The yard's options with their weights in pounds."""
+    with (FOLDER / "options.csv").open(encoding="utf-8", newline="") as file:
+        return [(row["Option"], float(row["Weight"])) for row in csv.DictReader(file)]

@@ -1,0 +1,86 @@
+"""How the sheets look: one palette of our own, told apart by light and dark as well as by hue.
+
+Blue-greys for what is given and orange for what conflicts: the pair stays apart in every common kind of colour
+blindness. A mark or a word always goes with the colour.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
+from openpyxl.styles.differential import DifferentialStyle
+from openpyxl.worksheet.worksheet import Worksheet
+
+FACE = "Calibri"
+INK, QUIET, PAPER = "1D2B36", "6B7A86", "FFFFFF"
+TYPED, FILLED = "FFFBEF", "F1F5F7"
+"""Cells that a person fills, and cells that the workbook fills."""
+CONFLICT_FILL, CONFLICT_INK = "FBD9B4", "7A3000"
+LINE = "D5DDE2"
+
+
+@dataclass(frozen=True)
+class Band:
+    """Colours of a group's band and of the headings below it."""
+
+    band: str
+    band_ink: str
+    heading: str
+
+
+GIVEN_BAND = Band("C9D8E0", INK, "E3ECF1")
+GLANCE_BAND = Band("1F4E5F", PAPER, "D2E4EA")
+FIGURES_BAND = Band("5A6C78", PAPER, "E1E6E9")
+CHECKS_BAND = Band("8A4B12", PAPER, "F6E3CE")
+
+CAUTION = "Weigh on a certified scale. The certification label governs. Check every rating."
+
+
+def fill(color: str) -> PatternFill:
+    """A plain fill."""
+    return PatternFill("solid", start_color=color, end_color=color)
+
+
+def font(*, size: float = 10, bold: bool = False, italic: bool = False, color: str = INK) -> Font:
+    """The workbook's type face."""
+    return Font(name=FACE, size=size, bold=bold, italic=italic, color=color)
+
+
+HAIRLINE = Border(bottom=Side("hair", color="B9C5CC"), right=Side("hair", color=LINE))
+HEADING_LINE = Border(bottom=Side("medium", color=INK), right=Side("hair", color=LINE))
+CENTER = Alignment(horizontal="center", vertical="center", wrap_text=True)
+HEADING = Alignment(horizontal="center", vertical="top", wrap_text=True)
+LEFT = Alignment(horizontal="left", vertical="center")
+RIGHT = Alignment(horizontal="right", vertical="center")
+WRAP = Alignment(horizontal="left", vertical="top", wrap_text=True)
+CONFLICT = DifferentialStyle(font=Font(bold=True, color=CONFLICT_INK), fill=PatternFill(bgColor=CONFLICT_FILL))
+
+FIGURE, SHARE, ANGLE, YEAR, MONEY, DATE = "#,##0", "0.0%", '0.0"°"', "0", "#,##0", "yyyy-mm-dd"
+DECIMAL = "#,##0.##"
+AMOUNT = '[>=9.95]"▲ "#,##0;[>0]"▲ "0.0;"ok"'
+COUNT = '[>0]"▲ "0;"ok"'
+NONZERO = "#,##0;-#,##0;"
+"""A sum that shows nothing where there is nothing to add."""
+
+
+def title(sheet: Worksheet, text: str, hint: str, row: int = 1) -> None:
+    """The first row of a sheet: its name, and beside it in small type what to do here."""
+    name = sheet.cell(row, 1, text)
+    name.font, name.alignment = font(size=16, bold=True, color=GLANCE_BAND.band), Alignment(vertical="center")
+    note = sheet.cell(row + 1, 1, hint)
+    note.font, note.alignment = font(size=9, color=QUIET), Alignment(vertical="top")
+    sheet.row_dimensions[row].height = 24
+
+
+def print_on(sheet: Worksheet, paper: int, *, landscape: bool) -> None:
+    """Paper, margins and the caution at the foot of every page."""
+    sheet.page_setup.paperSize = paper
+    sheet.page_setup.orientation = "landscape" if landscape else "portrait"
+    sheet.sheet_properties.pageSetUpPr.fitToPage = True
+    sheet.page_setup.fitToWidth, sheet.page_setup.fitToHeight = 1, 0
+    margins = sheet.page_margins
+    margins.left = margins.right = 0.4
+    margins.top, margins.bottom = 0.5, 0.6
+    sheet.oddFooter.left.text, sheet.oddFooter.left.size = CAUTION, 8
+    sheet.oddFooter.right.text, sheet.oddFooter.right.size = "&A, page &P of &N", 8

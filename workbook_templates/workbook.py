@@ -1,0 +1,105 @@
+"""A whole workbook, written the same byte for byte each time: sheets, names, stored results."""
+
+from __future__ import annotations
+
+import datetime
+import io
+import re
+import zipfile
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from openpyxl import Workbook
+from openpyxl.utils import get_column_letter
+from openpyxl.workbook.defined_name import DefinedName
+from openpyxl.workbook.properties import CalcProperties
+
+from addin.formulas import name_formula
+from calc.registry import FUNCTIONS
+
+from . import demo_yard, lot, options, sources, start
+from .columns import headings, results
+from .package import store_results
+from .results import lot_results
+from .units import US, Units
+
+WRITTEN = datetime.datetime(2026, 1, 1)  # noqa: DTZ001  the file's own clock, fixed so that bytes repeat
+MODIFIED = re.compile(rb"(<dcterms:modified[^>]*>)[^<]*")
+CALCULATION_ID = 191029
+"""Of a current program, so that none calculates anew on opening: the stored results stand."""
+BLANK_TRAILERS, BLANK_OPTIONS = 40, 30
+SPARE_ROWS = 6
+"""Rows left to fill below the demo yard."""
+
+Rows = Sequence[Mapping[str, object]]
+Pairs = Sequence[tuple[str | None, float | None]]
+
+
+def write_new(path: Path, units: Units = US, *, by_name: bool = False) -> None:
+    """Write an empty lot workbook."""
+    write(path, [{}] * BLANK_TRAILERS, [(None, None)] * BLANK_OPTIONS, units, by_name=by_name)
+
+
+def write_demo(path: Path, *, by_name: bool = False) -> None:
+    """Write the demo yard's workbook."""
+    rows = [*demo_yard.trailers(), *[{}] * SPARE_ROWS]
+    pairs: Pairs = [*demo_yard.options(), *[(None, None)] * SPARE_ROWS]
+    write(path, rows, pairs, US, by_name=by_name)
+
+
+def write(path: Path, rows: Rows, pairs: Pairs, units: Units, *, by_name: bool = False) -> None:
+    """Write a workbook of trailers and options with every result stored beside its formula.
+
+    Args:
+        path: Where to.
+        rows: Inputs by heading, one mapping a trailer; empty ones are rows to fill.
+        pairs: Names and weights of the options.
+        units: The workbook's units.
+        by_name: Whether cells call the add-in's functions instead of plain formulas.
+    """
+    book = Workbook()
+    book.remove(book.active)
+    start.write(book.create_sheet(start.SHEET), units)
+    lot.write(book.create_sheet(lot.SHEET), rows, units, by_name=by_name)
+    options.write(book.create_sheet(options.SHEET), pairs, units)
+    sources.write(book.create_sheet(sources.SHEET), units)
+    if not by_name:
+        for function in FUNCTIONS:
+            if function.formula is not None:
+                text = name_formula(function)
+                book.defined_names[function.name] = DefinedName(function.name, attr_text=text, comment=function.help)
+    book.calculation = CalcProperties(calcId=CALCULATION_ID, fullCalcOnLoad=False)
+    book.properties.creator, book.properties.created = "Tarelot", WRITTEN
+    buffer = io.BytesIO()
+    book.save(buffer)
+    with TemporaryDirectory() as folder:
+        plain = Path(folder) / "plain.xlsx"
+        _repack(buffer, plain)
+        store_results(plain, path, stored(rows, pairs, units))
+
+
+def stored(rows: Rows, pairs: Pairs, units: Units) -> dict[str, dict[str, float | str | bool | None]]:
+    """Every result by sheet and cell."""
+    found = lot_results(rows, pairs, units)
+    order = headings(units)
+    places = {units.heading(c.heading): get_column_letter(order.index(units.heading(c.heading)) + 1) for c in results()}
+    cells: dict[str, float | str | bool | None] = {
+        f"{places[heading]}{number}": value
+        for number, row in enumerate(found, lot.FIRST_ROW)
+        for heading, value in row.items()
+    }
+    figures = start.figure_results([{**row, **result} for row, result in zip(rows, found, strict=True)])
+    return {lot.SHEET: cells, start.SHEET: dict(zip(start.figure_cells(), figures, strict=True))}
+
+
+def _repack(source: io.BytesIO, target: Path) -> None:
+    """The package with fixed dates in its members and properties: openpyxl writes the time of day into both."""
+    with zipfile.ZipFile(source) as old, zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED, compresslevel=9) as new:
+        for info in old.infolist():
+            data = old.read(info)
+            if info.filename == "docProps/core.xml":
+                data = MODIFIED.sub(rb"\g<1>" + f"{WRITTEN:%Y-%m-%dT%H:%M:%SZ}".encode(), data)
+            fixed = zipfile.ZipInfo(info.filename, date_time=WRITTEN.timetuple()[:6])
+            fixed.compress_type = zipfile.ZIP_DEFLATED
+            new.writestr(fixed, data)
