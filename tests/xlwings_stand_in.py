@@ -5,8 +5,9 @@
     functions.call("LOT_TOTAL", [2, 12_000], typed=True)      # the figures typed into the formula
     functions.call("LOT_CONFLICT_COUNT", [[[0, 5, "ok"]]])    # a list of rows is a block of cells
 
-Nothing here was run in Excel. Stood in for, as small as xlwings asks: the modules of pywin32 (`pythoncom`, `pywintypes`,
-`win32com` and so on), the Windows half of `ctypes`, and Excel's Range, Worksheet, Workbook and Application objects.
+Nothing here was run in Excel. Stood in for, as small as xlwings asks: the modules of pywin32 (`pythoncom`,
+`pywintypes`, `win32com` and so on), the Windows half of `ctypes`, and Excel's Range, Worksheet, Workbook and
+Application objects.
 Real, as shipped by the library: the decorators and their argument checks, the COM server's `CallUDF`, `call_udf`, the
 reading of cells (blanks, error codes, dates, blocks), the writing of results, `generate_vba_wrapper` and `import_udfs`.
 
@@ -14,6 +15,7 @@ Taken from the published description of COM and of Excel's object model, not fro
 a double; a block's `Value` is a tuple of rows and a single cell's a scalar; an empty cell is None; an error is the
 integer 0x800A0000 + its CVErr number; an argument left out is DISP_E_PARAMNOTFOUND.
 """
+# ruff: noqa: N802  (names are COM's and Excel's)
 
 from __future__ import annotations
 
@@ -236,7 +238,7 @@ def _as_on_windows() -> Iterator[None]:
         yield
     finally:
         sys.platform, ctypes.PyDLL = platform, py_dll  # type: ignore[misc]
-        del ctypes.oledll, ctypes.windll
+        del ctypes.oledll, ctypes.windll  # type: ignore[attr-defined]
         for name in STOOD_IN:
             del sys.modules[name]
 

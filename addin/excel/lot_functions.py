@@ -1,0 +1,465 @@
+"""The worksheet functions of Excel, one each; xlwings reads the decorators.
+
+Rendered from calc/registry.py by `python -m addin.excel.render`: change them there.
+"""
+# ruff: noqa: E501, N802
+
+import xlwings as xw
+
+from addin.excel.cells import Cell, answer
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "base_weight",
+    doc="Weight of the trailer as listed, without options; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "options_weight",
+    doc="Weight of the options fitted; any weight unit, the same throughout; from -1e+12; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "scale_weight",
+    doc="Weight of the empty trailer on a certified scale; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+def LOT_EMPTY_WEIGHT(base_weight: Cell = None, options_weight: Cell = None, scale_weight: Cell = None) -> Cell:
+    """Weight of the trailer ready to work: the scale's where there is one, else the listed weight and options."""
+    return answer("LOT_EMPTY_WEIGHT", base_weight, options_weight, scale_weight)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("options", doc="Options fitted, with ; between them; may be left out", err_to_str=True)
+@xw.arg("names", doc="The cells that name the options", ndim=2, err_to_str=True)
+@xw.arg("weights", doc="The cells with the options' weights, in the same order", ndim=2, err_to_str=True)
+def LOT_OPTIONS_WEIGHT(options: Cell, names: Cell, weights: Cell) -> Cell:
+    """Weight of the options fitted, each looked up by name in a list of options; at most 12 options."""
+    return answer("LOT_OPTIONS_WEIGHT", options, names, weights)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "gross",
+    doc="Weight of the trailer with its load; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "empty_weight",
+    doc="Weight of the trailer ready to work, without load; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+def LOT_PAYLOAD(gross: Cell, empty_weight: Cell) -> Cell:
+    """Weight of load that makes up the gross weight or rating."""
+    return answer("LOT_PAYLOAD", gross, empty_weight)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "gross",
+    doc="Weight of the trailer with its load; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "pin_share",
+    doc="Share of the gross weight on the hitch, such as 0.15 or 15%; share; above 0 to below 1",
+    err_to_str=True,
+)
+def LOT_PIN_WEIGHT(gross: Cell, pin_share: Cell) -> Cell:
+    """Weight that rests on the hitch at a share of the gross weight."""
+    return answer("LOT_PIN_WEIGHT", gross, pin_share)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "pin_weight",
+    doc="Weight that rests on the hitch; any weight unit, the same throughout; from 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "gross",
+    doc="Weight of the trailer with its load; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+def LOT_PIN_SHARE(pin_weight: Cell, gross: Cell) -> Cell:
+    """Share of the gross weight that rests on the hitch."""
+    return answer("LOT_PIN_SHARE", pin_weight, gross)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "gvwr",
+    doc="Gross vehicle weight rating on the certification label; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg("axles", doc="Number of axles; a whole number from 1 to 20", err_to_str=True)
+@xw.arg("axle_rating", doc="Rating of one axle; any weight unit, the same throughout; above 0", err_to_str=True)
+def LOT_STICKER_PIN(gvwr: Cell, axles: Cell, axle_rating: Cell) -> Cell:
+    """What the label counts on the hitch to carry: the part of the GVWR above the sum of the axle ratings."""
+    return answer("LOT_STICKER_PIN", gvwr, axles, axle_rating)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("hitch", doc="Hitch: pintle, ball or gooseneck; may be left out", err_to_str=True)
+@xw.arg(
+    "stated_share",
+    doc="Share stated for this trailer, used instead of the usual one; share; above 0 to below 1; may be left out",
+    err_to_str=True,
+)
+def LOT_LOW_PIN_SHARE(hitch: Cell = None, stated_share: Cell = None) -> Cell:
+    """Least share of the gross to reckon with on the hitch: the stated one, else the usual one of the hitch."""
+    return answer("LOT_LOW_PIN_SHARE", hitch, stated_share)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("hitch", doc="Hitch: pintle, ball or gooseneck; may be left out", err_to_str=True)
+@xw.arg(
+    "stated_share",
+    doc="Share stated for this trailer, used instead of the usual one; share; above 0 to below 1; may be left out",
+    err_to_str=True,
+)
+def LOT_HIGH_PIN_SHARE(hitch: Cell = None, stated_share: Cell = None) -> Cell:
+    """Greatest share of the gross to reckon with on the hitch: the stated one, else the usual one of the hitch."""
+    return answer("LOT_HIGH_PIN_SHARE", hitch, stated_share)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "gross",
+    doc="Weight of the trailer with its load; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "pin_share",
+    doc="Share of the gross weight on the hitch, such as 0.15 or 15%; share; above 0 to below 1",
+    err_to_str=True,
+)
+def LOT_AXLE_LOAD(gross: Cell, pin_share: Cell) -> Cell:
+    """Weight that rests on the axles when the hitch carries a share of the gross weight."""
+    return answer("LOT_AXLE_LOAD", gross, pin_share)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("axles", doc="Number of axles; a whole number from 1 to 20", err_to_str=True)
+@xw.arg("axle_rating", doc="Rating of one axle; any weight unit, the same throughout; above 0", err_to_str=True)
+@xw.arg(
+    "suspension_rating",
+    doc="Rating of one axle's suspension; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "tires_per_axle",
+    doc="Number of tires on one axle; a whole number above 0 to 16; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "tire_rating",
+    doc="Load one tire may carry, single or dual as fitted; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "wheel_rating",
+    doc="Load one wheel may carry; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+def LOT_AXLE_GROUP_RATING(
+    axles: Cell,
+    axle_rating: Cell,
+    suspension_rating: Cell = None,
+    tires_per_axle: Cell = None,
+    tire_rating: Cell = None,
+    wheel_rating: Cell = None,
+) -> Cell:
+    """Rating of the axle group: axles times the least of axle, suspension, tires and wheels, over those stated."""
+    return answer(
+        "LOT_AXLE_GROUP_RATING",
+        axles,
+        axle_rating,
+        suspension_rating,
+        tires_per_axle,
+        tire_rating,
+        wheel_rating,
+    )
+
+
+@xw.func(category="Tarelot")
+@xw.arg("axles", doc="Number of axles; a whole number from 1 to 20", err_to_str=True)
+@xw.arg("axle_rating", doc="Rating of one axle; any weight unit, the same throughout; above 0", err_to_str=True)
+@xw.arg(
+    "suspension_rating",
+    doc="Rating of one axle's suspension; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "tires_per_axle",
+    doc="Number of tires on one axle; a whole number above 0 to 16; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "tire_rating",
+    doc="Load one tire may carry, single or dual as fitted; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "wheel_rating",
+    doc="Load one wheel may carry; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+def LOT_WEAKEST_PART(
+    axles: Cell,
+    axle_rating: Cell,
+    suspension_rating: Cell = None,
+    tires_per_axle: Cell = None,
+    tire_rating: Cell = None,
+    wheel_rating: Cell = None,
+) -> Cell:
+    """Which part sets the axle group's rating; the first of axles, suspension, tires, wheels where equal."""
+    return answer("LOT_WEAKEST_PART", axles, axle_rating, suspension_rating, tires_per_axle, tire_rating, wheel_rating)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "gvwr",
+    doc="Gross vehicle weight rating on the certification label; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "axle_group_rating",
+    doc="Rating of all axles with suspension, tires and wheels; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "coupler_rating",
+    doc="Greatest gross weight that the coupler is rated for; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "coupler_vertical",
+    doc="Greatest downward load that the coupler is rated for; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "low_pin_share",
+    doc="Least share of the gross on the hitch; 0.10 where not stated; share; above 0 to below 1; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "high_pin_share",
+    doc="Greatest share of the gross on the hitch; 0.15 where not stated; share; above 0 to below 1; may be left out",
+    err_to_str=True,
+)
+def LOT_GROSS_LIMIT(
+    gvwr: Cell,
+    axle_group_rating: Cell = None,
+    coupler_rating: Cell = None,
+    coupler_vertical: Cell = None,
+    low_pin_share: Cell = None,
+    high_pin_share: Cell = None,
+) -> Cell:
+    """Heaviest gross weight that every stated rating allows; a share not stated counts as 0.10 low, 0.15 high."""
+    return answer(
+        "LOT_GROSS_LIMIT",
+        gvwr,
+        axle_group_rating,
+        coupler_rating,
+        coupler_vertical,
+        low_pin_share,
+        high_pin_share,
+    )
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "gvwr",
+    doc="Gross vehicle weight rating on the certification label; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "axle_group_rating",
+    doc="Rating of all axles with suspension, tires and wheels; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "coupler_rating",
+    doc="Greatest gross weight that the coupler is rated for; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "coupler_vertical",
+    doc="Greatest downward load that the coupler is rated for; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "low_pin_share",
+    doc="Least share of the gross on the hitch; 0.10 where not stated; share; above 0 to below 1; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "high_pin_share",
+    doc="Greatest share of the gross on the hitch; 0.15 where not stated; share; above 0 to below 1; may be left out",
+    err_to_str=True,
+)
+def LOT_LIMITED_BY(
+    gvwr: Cell,
+    axle_group_rating: Cell = None,
+    coupler_rating: Cell = None,
+    coupler_vertical: Cell = None,
+    low_pin_share: Cell = None,
+    high_pin_share: Cell = None,
+) -> Cell:
+    """Which rating sets the gross limit; the first of GVWR, axle group, coupler, coupler vertical where equal."""
+    return answer(
+        "LOT_LIMITED_BY",
+        gvwr,
+        axle_group_rating,
+        coupler_rating,
+        coupler_vertical,
+        low_pin_share,
+        high_pin_share,
+    )
+
+
+@xw.func(category="Tarelot")
+@xw.arg("count", doc="How many; a whole number from 1 to 1,000", err_to_str=True)
+@xw.arg("each_", doc="Rating of one; any weight unit, the same throughout; above 0", err_to_str=True)
+def LOT_TOTAL(count: Cell, each_: Cell) -> Cell:
+    """What a number of equal parts is rated for together."""
+    return answer("LOT_TOTAL", count, each_)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("needed", doc="What is needed; any unit, the same throughout; above 0", err_to_str=True)
+@xw.arg("rated", doc="What is rated; any unit, the same throughout; above 0", err_to_str=True)
+def LOT_SHORTFALL(needed: Cell, rated: Cell) -> Cell:
+    """How much a rating falls short of what is needed."""
+    return answer("LOT_SHORTFALL", needed, rated)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "deck_height",
+    doc="Height of the deck above ground; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "tail_drop",
+    doc="How far the tail's end lies below the deck; any length unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+def LOT_RAMP_RISE(deck_height: Cell, tail_drop: Cell = None) -> Cell:
+    """Height that the ramp climbs from the ground to the tail's end."""
+    return answer("LOT_RAMP_RISE", deck_height, tail_drop)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "rise",
+    doc="Height from ground to the ramp's top; any length unit, the same throughout; from 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "ramp_length",
+    doc="Length of the ramp along its slope; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+def LOT_RAMP_ANGLE(rise: Cell, ramp_length: Cell) -> Cell:
+    """Angle of a ramp to level ground."""
+    return answer("LOT_RAMP_ANGLE", rise, ramp_length)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "rise",
+    doc="Height from ground to the ramp's top; any length unit, the same throughout; from 0",
+    err_to_str=True,
+)
+@xw.arg("angle", doc="Angle of the ramp to the ground; degrees; above 0 to below 90", err_to_str=True)
+def LOT_RAMP_LENGTH(rise: Cell, angle: Cell) -> Cell:
+    """Length of ramp that brings it to an angle."""
+    return answer("LOT_RAMP_LENGTH", rise, angle)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("angle", doc="Angle of the slope to level; degrees; from 0 to below 90", err_to_str=True)
+def LOT_GRADE(angle: Cell) -> Cell:
+    """Grade of a slope: rise over level run."""
+    return answer("LOT_GRADE", angle)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "clearance",
+    doc="Ground clearance half way between the wheels; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "wheelbase",
+    doc="Distance between the wheel contacts; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+def LOT_BREAKOVER_ANGLE(clearance: Cell, wheelbase: Cell) -> Cell:
+    """Sharpest break that a machine crosses without touching, its lowest point half way between the wheels."""
+    return answer("LOT_BREAKOVER_ANGLE", clearance, wheelbase)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("load_index", doc="Load index on the sidewall; a whole number from 0 to 150", err_to_str=True)
+@xw.arg("unit", doc="Unit of the weight: lb (as when left out) or kg; may be left out", err_to_str=True)
+def LOT_TIRE_LOAD(load_index: Cell, unit: Cell = None) -> Cell:
+    """Load that one tire may carry by the load index on its sidewall."""
+    return answer("LOT_TIRE_LOAD", load_index, unit)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("vin", doc="Vehicle identification number, 17 characters", err_to_str=True)
+def LOT_VIN_CHECK(vin: Cell) -> Cell:
+    """Whether a VIN's length, characters and check digit are right."""
+    return answer("LOT_VIN_CHECK", vin)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("vin", doc="Vehicle identification number, 17 characters", err_to_str=True)
+@xw.arg(
+    "latest_year",
+    doc="Latest model year that can be meant; 2039 where not stated; a whole number from 1,980 to 2,200; may be left out",
+    err_to_str=True,
+)
+def LOT_VIN_YEAR(vin: Cell, latest_year: Cell = None) -> Cell:
+    """Model year by position 10 of a VIN: the latest of its 30-year cycle not after a year."""
+    return answer("LOT_VIN_YEAR", vin, latest_year)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "gvwr",
+    doc="Gross vehicle weight rating on the certification label; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg("unit", doc="Unit of the weight: lb (as when left out) or kg; may be left out", err_to_str=True)
+def LOT_EXCISE_RATE(gvwr: Cell, unit: Cell = None) -> Cell:
+    """Federal excise tax on the first retail sale: 12% above 26,000 lb GVWR, else none. Ask a tax adviser."""
+    return answer("LOT_EXCISE_RATE", gvwr, unit)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("headings", doc="The headings of the checks", ndim=2, err_to_str=True)
+@xw.arg("values", doc="The results of the checks, in the same order", ndim=2, err_to_str=True)
+def LOT_CONFLICTS(headings: Cell, values: Cell) -> Cell:
+    """Each check that found something, with its amount, one after the other."""
+    return answer("LOT_CONFLICTS", headings, values)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("values", doc="The results of the checks, in the same order", ndim=2, err_to_str=True)
+def LOT_CONFLICT_COUNT(values: Cell) -> Cell:
+    """How many checks found something: numbers above 0 and texts other than ok."""
+    return answer("LOT_CONFLICT_COUNT", values)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("headings", doc="The headings of the checks", ndim=2, err_to_str=True)
+@xw.arg("values", doc="The results of the checks, in the same order", ndim=2, err_to_str=True)
+def LOT_NOT_CHECKED(headings: Cell, values: Cell) -> Cell:
+    """Headings of the checks that found no figures to work with."""
+    return answer("LOT_NOT_CHECKED", headings, values)

@@ -1,0 +1,172 @@
+"""What Excel on Windows needs for our worksheet functions, with the open-source part of xlwings.
+
+    for step in write(Path("excel")):
+        print(step)
+
+xlwings ships an empty Excel add-in that holds its VBA code and one hidden sheet of settings. A copy of it, with the
+settings filled in, is all that must be written: Excel then starts this Python, which has our functions. The last steps
+are the person's, since they loosen or use Excel's own guards. The menus named are those of xlwings' documentation
+(Custom Add-ins, User Defined Functions); nothing here was run in Excel.
+"""
+
+from __future__ import annotations
+
+import importlib.metadata
+import importlib.util
+import os
+import re
+import sys
+import zipfile
+from pathlib import Path
+from typing import NamedTuple
+from xml.sax.saxutils import escape
+
+ADD_IN = "tarelot.xlam"
+MODULE = "addin.excel.lot_functions"
+INSTALL = 'pip install "tarelot[excel]"'
+TRIAL = "type =LOT_PAYLOAD(15000,8600) into a cell: it shows 6400"
+
+TEMPLATE = "quickstart_addin.xlam"
+SETTINGS_OFF = 'name="_myaddin.conf"'  # xlwings reads the sheet only under the name without the underscore
+SETTINGS_ON = 'name="myaddin.conf"'
+
+
+class SetupError(Exception):
+    """What is needed is not there or cannot be written; the text is one line for the user."""
+
+
+class Finding(NamedTuple):
+    """One thing that Excel needs."""
+
+    found: bool
+    line: str
+
+
+def write(folder: Path) -> list[str]:
+    """Write the Excel add-in into a folder, over an older one; the steps that only a person may do, in order.
+
+    Args:
+        folder: Where the add-in stays; Excel opens it from there. It is made if it is not there.
+
+    Raises:
+        SetupError: xlwings is missing or not laid out as expected, or the add-in cannot be written.
+    """
+    target = folder.resolve() / ADD_IN
+    unfinished = target.with_name(f"{ADD_IN}.new")
+    template = _xlwings_folder() / TEMPLATE
+    try:
+        target.parent.mkdir(parents=True, exist_ok=True)
+        with zipfile.ZipFile(template) as source, zipfile.ZipFile(unfinished, "w") as package:
+            for member in source.infolist():
+                package.writestr(member, _filled_in(member.filename, source.read(member)))
+        os.replace(unfinished, target)
+    except (OSError, zipfile.BadZipFile) as error:
+        unfinished.unlink(missing_ok=True)
+        message = f"cannot write {target} from {template}: {error}; if Excel has it open, close Excel"
+        raise SetupError(message) from error
+    return _steps(target)
+
+
+def check() -> list[Finding]:
+    """What Excel needs on this computer, found or missing, each with a line that says what to do."""
+    if sys.platform != "win32":
+        text = "worksheet functions in Excel need Windows: here the workbook's own formulas work without them"
+        return [Finding(False, text)]
+    return [_excel(), *_libraries(), Finding(True, f"to see whether Excel has the functions, {TRIAL}")]
+
+
+def settings() -> dict[str, str]:
+    """The rows of the add-in's sheet of settings, by xlwings' names for them.
+
+    The workbook's folder is kept out of Python's search path, since a file there could stand before ours.
+    """
+    interpreter = sys.executable if sys.platform == "win32" else "python"
+    return {"Interpreter_Win": interpreter, "UDF Modules": MODULE, "ADD_WORKBOOK_TO_PYTHONPATH": "false"}
+
+
+def _steps(target: Path) -> list[str]:
+    """What the person does after the add-in is written."""
+    elsewhere = [f"This is not Windows: take {target} to the Windows computer and, for its `python`, run {INSTALL}."]
+    return [
+        *([] if sys.platform == "win32" else elsewhere),
+        "In Excel: File > Options > Trust Center > Trust Center Settings > Macro Settings, "
+        'tick "Trust access to the VBA project object model".',
+        f"Open {target} with a double click, enable its macros, and add an empty workbook with Ctrl+N.",
+        f"Press Alt+F11. Under myaddin ({ADD_IN}) > Modules open xlwings, click into "
+        "Sub ImportPythonUDFsToAddin near its end and press F5: it imports the functions.",
+        "In the same window press Ctrl+S: it saves the add-in with the functions.",
+        f"In Excel: File > Options > Add-ins > Manage: Excel Add-ins > Go > Browse, and choose {target}.",
+        "Untick the trust setting again: only importing needs it.",
+        f"To check, {TRIAL}.",
+    ]
+
+
+def _xlwings_folder() -> Path:
+    """Where xlwings is installed; it is not imported, since on Windows that reaches for Excel."""
+    found = importlib.util.find_spec("xlwings")
+    if found is None or found.origin is None:
+        raise SetupError(f"xlwings is not installed: run {INSTALL}")
+    return Path(found.origin).parent
+
+
+def _filled_in(name: str, content: bytes) -> bytes:
+    """A part of the add-in: the settings' sheet gets its name and rows, everything else stays as it is."""
+    if name == "xl/workbook.xml":
+        return _replaced(re.escape(SETTINGS_OFF), SETTINGS_ON, content)
+    if name == "xl/worksheets/sheet1.xml":
+        rows = "".join(_row(number, *pair) for number, pair in enumerate(settings().items(), start=1))
+        return _replaced("<sheetData>.*</sheetData>", f"<sheetData>{rows}</sheetData>", content)
+    return content
+
+
+def _row(number: int, *texts: str) -> str:
+    """One row of text cells, from column A on."""
+    cells = (
+        f'<c r="{column}{number}" t="inlineStr"><is><t>{escape(text)}</t></is></c>'
+        for column, text in zip("AB", texts, strict=True)
+    )
+    return f'<row r="{number}">{"".join(cells)}</row>'
+
+
+def _replaced(pattern: str, replacement: str, content: bytes) -> bytes:
+    """The part with the one place that matches replaced."""
+    text, places = re.subn(pattern, lambda _: replacement, content.decode(), flags=re.DOTALL)
+    if places != 1:
+        raise SetupError(f"xlwings' {TEMPLATE} is not laid out as expected: install another version of xlwings")
+    return text.encode()
+
+
+def _libraries() -> list[Finding]:
+    """xlwings, the Windows part that it leans on, and its library for VBA."""
+    try:
+        version = importlib.metadata.version("xlwings")
+    except importlib.metadata.PackageNotFoundError:
+        return [Finding(False, f"xlwings is missing: run {INSTALL}")]
+    findings = [Finding(True, f"xlwings {version} is installed")]
+    if importlib.util.find_spec("pythoncom") is None:
+        findings.append(
+            Finding(False, "pywin32 is missing, through which Python talks to Excel: run pip install pywin32")
+        )
+    else:
+        findings.append(Finding(True, "pywin32 is installed"))
+    library = Path(sys.prefix) / f"xlwings64-{version}.dll"
+    if library.exists():
+        findings.append(Finding(True, f"{library} is there"))
+    else:
+        findings.append(Finding(False, f"{library} is missing: run pip install --force-reinstall xlwings"))
+    return findings
+
+
+def _excel() -> Finding:
+    """Whether Windows knows an Excel."""
+    if sys.platform == "win32":
+        import winreg
+
+        try:
+            current = winreg.QueryValue(winreg.HKEY_CLASSES_ROOT, r"Excel.Application\CurVer")
+        except OSError:
+            return Finding(
+                False, "Excel is not installed: the functions need the Windows program, not the one on the web"
+            )
+        return Finding(True, f"Excel is installed ({current})")
+    raise SetupError("Excel's own entries are in the Windows registry, and this is not Windows")
