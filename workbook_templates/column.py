@@ -28,7 +28,7 @@ class Input:
     kind: str
     message: str
     choices: tuple[str, ...] = ()
-    width: float = 10
+    width: float = 11
     greatest: float = 200
 
 
@@ -52,7 +52,7 @@ class Result:
     kind: str
     note: str
     unless_above: tuple[str, str] | None = None
-    width: float = 10
+    width: float = 11
 
 
 Column = Input | Result

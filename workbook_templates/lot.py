@@ -38,6 +38,7 @@ FORMATS = {
     "number": style.DECIMAL,
     "whole": style.YEAR,
 }
+ROW_HEIGHT = 16
 LEFT_KINDS = ("text", "check text")
 
 
@@ -105,6 +106,7 @@ def _write_cells(
     back = style.fill(style.TYPED if isinstance(column, Input) else style.FILLED)
     alignment = style.LEFT if column.kind in LEFT_KINDS else style.RIGHT
     for number, row in enumerate(rows, FIRST_ROW):
+        sheet.row_dimensions[number].height = ROW_HEIGHT
         cell = sheet.cell(number, place, formula or row.get(heading))
         if not formula and isinstance(cell.value, str):
             cell.data_type = "s"
@@ -181,7 +183,7 @@ def _write_bands(sheet: Worksheet) -> None:
         place += count
     sheet.sheet_properties.outlinePr.summaryRight = False
     sheet.row_dimensions[BAND_ROW].height = 18
-    sheet.row_dimensions[HEADING_ROW].height = 54
+    sheet.row_dimensions[HEADING_ROW].height = 46
 
 
 def _add_table(sheet: Worksheet, count: int, units: Units, formulas: Mapping[str, str]) -> None:

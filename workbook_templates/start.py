@@ -36,7 +36,7 @@ def figures() -> tuple[tuple[str, str], ...]:
     conflicts, missing = table_column(TABLE, "Conflicts"), table_column(TABLE, "Not checked")
     keys, status = table_column(TABLE, KEY), table_column(TABLE, "Status")
     return (
-        ("trailers", f'SUMPRODUCT(({keys}<>"")*1)'),
+        ("trailers", f'SUMPRODUCT(({keys}<>"")*({keys}<>0))'),
         ("on the lot", f'SUMPRODUCT(({status}="on lot")*1)'),
         ("with conflicts", f'SUMPRODUCT(({conflicts}<>"")*({conflicts}<>0))'),
         ("not fully checked", f'SUMPRODUCT(({missing}<>"")*1)'),
@@ -46,7 +46,7 @@ def figures() -> tuple[tuple[str, str], ...]:
 def figure_results(rows: Sequence[Mapping[str, object]]) -> list[float]:
     """The same figures in Python, from inputs and results together."""
     return [
-        float(sum(row.get(KEY) not in (None, "") for row in rows)),
+        float(sum(row.get(KEY) not in (None, "", 0) for row in rows)),
         float(sum(str(row.get("Status") or "").lower() == "on lot" for row in rows)),
         float(sum(row["Conflicts"] not in ("", 0) for row in rows)),
         float(sum(row["Not checked"] != "" for row in rows)),
@@ -60,7 +60,7 @@ def figure_cells() -> list[str]:
 
 def write(sheet: Worksheet, units: Units) -> None:
     """Write the sheet."""
-    for column, width in zip("ABCDEF", (3, 24, 24, 24, 24, 24), strict=True):
+    for column, width in zip("ABCDEF", (5, 22, 22, 22, 22, 22), strict=True):
         sheet.column_dimensions[column].width = width
     for row in range(1, 4):
         for place in range(1, 7):
@@ -101,8 +101,9 @@ def _write_list(sheet: Worksheet, row: int, heading: str, lines: Sequence[str], 
     for number, line in enumerate(lines, 1):
         mark = sheet.cell(row + number, 1, number if numbered else "▲")
         mark.font = style.font(bold=True, color=style.GLANCE_BAND.band if numbered else style.CONFLICT_INK)
-        mark.alignment = style.RIGHT
-        sheet.cell(row + number, 2, line).font = style.font(size=11)
+        mark.alignment = style.CENTER
+        text = sheet.cell(row + number, 2, line)
+        text.font, text.alignment = style.font(size=11), style.LEFT
         sheet.row_dimensions[row + number].height = 18
     return row + len(lines) + 1
 
@@ -125,6 +126,7 @@ def _write_colours(sheet: Worksheet, row: int) -> int:
         cell = sheet.cell(number, 2, sample)
         cell.fill, cell.font = style.fill(back), style.font(size=11, bold=back == style.CONFLICT_FILL, color=ink)
         cell.border, cell.alignment = style.HAIRLINE, style.CENTER
-        sheet.cell(number, 3, meaning).font = style.font(size=11)
+        text = sheet.cell(number, 3, meaning)
+        text.font, text.alignment = style.font(size=11), style.LEFT
         sheet.row_dimensions[number].height = 18
     return row + len(samples) + 1

@@ -51,15 +51,15 @@ HAIRLINE = Border(bottom=Side("hair", color="B9C5CC"), right=Side("hair", color=
 HEADING_LINE = Border(bottom=Side("medium", color=INK), right=Side("hair", color=LINE))
 CENTER = Alignment(horizontal="center", vertical="center", wrap_text=True)
 HEADING = Alignment(horizontal="center", vertical="top", wrap_text=True)
-LEFT = Alignment(horizontal="left", vertical="center")
-RIGHT = Alignment(horizontal="right", vertical="center")
+LEFT = Alignment(horizontal="left", vertical="center", indent=1)
+RIGHT = Alignment(horizontal="right", vertical="center", indent=1)
 WRAP = Alignment(horizontal="left", vertical="top", wrap_text=True)
 CONFLICT = DifferentialStyle(font=Font(bold=True, color=CONFLICT_INK), fill=PatternFill(bgColor=CONFLICT_FILL))
 
 FIGURE, SHARE, ANGLE, YEAR, MONEY, DATE = "#,##0", "0.0%", '0.0"°"', "0", "#,##0", "yyyy-mm-dd"
 DECIMAL = "#,##0.##"
-AMOUNT = '[>=9.95]"▲ "#,##0;[>0]"▲ "0.0;"ok"'
-COUNT = '[>0]"▲ "0;"ok"'
+AMOUNT = '[>=9.95]"▲ "#,##0;[>0]"▲ "0.0;"ok";@'
+COUNT = '"▲ "0;;"none";@'
 NONZERO = "#,##0;-#,##0;"
 """A sum that shows nothing where there is nothing to add."""
 

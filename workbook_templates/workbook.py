@@ -100,6 +100,8 @@ def _repack(source: io.BytesIO, target: Path) -> None:
             data = old.read(info)
             if info.filename == "docProps/core.xml":
                 data = MODIFIED.sub(rb"\g<1>" + f"{WRITTEN:%Y-%m-%dT%H:%M:%SZ}".encode(), data)
+            if info.filename.startswith("xl/worksheets/_rels/"):
+                data = data.replace(b'Target="/xl/', b'Target="../')  # as other programs write it; some read only this
             fixed = zipfile.ZipInfo(info.filename, date_time=WRITTEN.timetuple()[:6])
             fixed.compress_type = zipfile.ZIP_DEFLATED
             new.writestr(fixed, data)

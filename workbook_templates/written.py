@@ -25,15 +25,20 @@ REPEATED = (KEY, "VIN")
 
 def is_filled(row: Row, units: Units) -> bool:
     """Whether a row holds a trailer."""
-    return any(row.get(units.heading(heading)) not in (None, "") for heading in FILLED_BY)
+    return any(row.get(units.heading(heading)) not in (None, "", 0) for heading in FILLED_BY)
 
 
 def formula(heading: str, units: Units, *, by_name: bool = False) -> str:
     """The formula of a written-out column, without ``=``; ``by_name`` where the add-in's functions are to be called."""
     if heading == "Repeated":
         return _repeated_formula()
-    blank = "AND(" + ",".join(f'{row_reference(units.heading(h))}=""' for h in FILLED_BY) + ")"
-    return f'IF({blank},"",{_row_formula(heading, units, by_name)})'
+    blank = ",".join(_blank(row_reference(units.heading(h))) for h in FILLED_BY)
+    return f'IF(AND({blank}),"",{_row_formula(heading, units, by_name)})'
+
+
+def _blank(cell: str) -> str:
+    """Whether a cell is empty; some programs read an empty cell that has a colour as 0."""
+    return f'({cell}="")+({cell}=0)'
 
 
 def _row_formula(heading: str, units: Units, by_name: bool) -> str:
@@ -69,9 +74,9 @@ def _repeated_formula() -> str:
     """Whether the stock number or the VIN stands twice in its column."""
     stock, vin = map(row_reference, REPEATED)
     twice = [f"SUMPRODUCT(({table_column(TABLE, h)}={c})*1)>1" for h, c in zip(REPEATED, (stock, vin), strict=True)]
-    found = [f'IF({c}="",FALSE,{t})' for c, t in zip((stock, vin), twice, strict=True)]
+    found = [f"IF({_blank(c)},FALSE,{t})" for c, t in zip((stock, vin), twice, strict=True)]
     return (
-        f'IF(AND({stock}="",{vin}=""),"",IF({found[0]},IF({found[1]},"stock no. and VIN","stock no."),'
+        f'IF(AND({_blank(stock)},{_blank(vin)}),"",IF({found[0]},IF({found[1]},"stock no. and VIN","stock no."),'
         f'IF({found[1]},"VIN","{PASSED}")))'
     )
 
@@ -93,7 +98,7 @@ def count_values(rows: Sequence[Row]) -> dict[str, Counter[object]]:
 
 def _same(value: object) -> object:
     """A value as ``=`` compares it in a spreadsheet."""
-    return "" if value is None else value.lower() if isinstance(value, str) else value
+    return "" if value in (None, 0) else value.lower() if isinstance(value, str) else value
 
 
 def verdicts(row: Row, units: Units) -> dict[str, object]:
