@@ -115,10 +115,13 @@ ABBREVIATIONS: dict[str, str] = {
 # Feet and inches in one column: a number alone is feet. A dollar sign is the only currency we read.
 _MIXED_UNITS = {"ft in": "ft", "feet inches": "ft", "ft and in": "ft", "feet and inches": "ft"}
 _CURRENCY_WORDS = {"$", "usd", "us$", "us $", "dollars"}
-# A unit in brackets; else a unit sign at the end; else unit words at the end.
-_BRACKETED = re.compile(r"([^()\[\]{}]*)[(\[{]([^()\[\]{}]*)[)\]}][\s.:*]*")
-_SIGN = re.compile(r"(.*?)\s*(''|[#%\"'])[\s.:*]*")
-_LAST_WORDS = re.compile(r"(.*?)[\s.,;:/_-]+((?:[^\W_]+[\s/&-]+(?:and\s+)?)?[^\W_$]+|\$)[\s.:*]*")
+# A unit in brackets; else a unit sign at the end; else two words of unit at the end, or one.
+_UNIT_PLACES = (
+    re.compile(r"([^()\[\]{}]*)[(\[{]([^()\[\]{}]*)[)\]}][\s.:*]*"),
+    re.compile(r"(.*?)\s*(''|[#%\"'])[\s.:*]*"),
+    re.compile(r"(.*?)[\s.,;:/_-]+([^\W_]+[\s/&-]+(?:and\s+)?[^\W_]+)[\s.:*]*"),
+    re.compile(r"(.*?)[\s.,;:/_-]+([^\W_]+|\$)[\s.:*]*"),
+)
 
 
 @dataclass(frozen=True)
@@ -179,7 +182,7 @@ def split_unit(heading: str) -> tuple[str, str | None]:
     text = " ".join(heading.translate(LOOKALIKES).split())
     if _plain(text) in _names():  # before the units: "Date in" is not a date in inches, nor "Stock #" pounds
         return text, None
-    for pattern in (_BRACKETED, _SIGN, _LAST_WORDS):
+    for pattern in _UNIT_PLACES:
         if (match := pattern.fullmatch(text)) and (unit := _heading_unit(match[2])) is not None:
             return match[1].strip(" ,;:/_-."), unit or None
     return text, None
