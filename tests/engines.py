@@ -7,6 +7,7 @@ an error value such as `"#NUM!"`. The cases of one call stand in one sheet and a
 
 from __future__ import annotations
 
+import functools
 import tempfile
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
@@ -19,10 +20,14 @@ from openpyxl.workbook.defined_name import DefinedName
 
 from addin.boundary import ERROR_VALUES, CellError, call
 from addin.formulas import Call, Cell, call_formula, cell_formula, name_formula
-from calc.registry import BY_NAME, FUNCTIONS
+from calc.registry import BY_NAME
 from tests.office import Office
+from tests.xlwings_stand_in import UdfModule, load_udf_module
 
 SHEET = "Scratch"
+CHECK = "Check: "
+"""How the text begins that a cell shows in place of an error, where xlwings calculates."""
+
 Value = float | str
 Argument = object
 """A number, a text, None for a blank cell, a list of rows for a range, or a Case inside a case."""
@@ -71,6 +76,24 @@ def plain_in_office(office: Office, cases: Sequence[Case]) -> list[Value]:
 def addin_in_office(office: Office, cases: Sequence[Case]) -> list[Value]:
     """Our extension's function, called by the cell in LibreOffice."""
     return _in_office(office, cases, call_formula)
+
+
+def excel_call_path(cases: Sequence[Case]) -> list[Value]:
+    """xlwings' own path from a cell's formula to our Excel function and back; no Excel takes part."""
+    functions = udf_module()
+    return [_result(functions.call(case.function, case.arguments)) for case in cases]
+
+
+@functools.cache
+def udf_module() -> UdfModule:
+    """Our Excel functions, loaded once."""
+    return load_udf_module()
+
+
+def blank_reads_as_zero(case: Case) -> bool:
+    """Whether a blank cell is given where 0 is a figure: Calc hands an add-in 0 for it, so it cannot be told apart."""
+    given = zip(BY_NAME[case.function].parameters, case.arguments, strict=False)
+    return any(parameter.zero_is_value and value is None for parameter, value in given)
 
 
 def _with_inner(cases: Iterable[Argument]) -> list[Case]:
@@ -154,6 +177,3 @@ def _write(cases: Sequence[Case], render: Render, names: Iterable[str], folder: 
     path = folder / "cases.xlsx"
     book.save(path)
     return path
-
-
-ALL_FUNCTIONS = tuple(function.name for function in FUNCTIONS)

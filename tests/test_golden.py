@@ -1,0 +1,182 @@
+"""Every golden row through every face of the function.
+
+A row of `golden/<topic>.csv` is a function, its cells (JSON; null is a blank cell, a list of lists a block of them), the
+value expected, a tolerance in the result's own unit (empty: a billionth of the value), where the value comes from and
+its kind: `published`, `hand` (the arithmetic is shown), `common practice` (no source), `memory` (from memory), or
+`contract` (the design's table of blanks, wrong kinds, ranges and errors).
+"""
+
+from __future__ import annotations
+
+import csv
+import functools
+import json
+import math
+from pathlib import Path
+
+import pytest
+
+from addin.boundary import ERROR_VALUES
+from calc.registry import FUNCTIONS
+from calc.spec import Function
+from tests.engines import (
+    CHECK,
+    Case,
+    Value,
+    addin_in_office,
+    blank_reads_as_zero,
+    excel_call_path,
+    in_python,
+    name_in_ironcalc,
+    plain_in_ironcalc,
+    plain_in_office,
+)
+from tests.office import Office
+
+GOLDEN = Path(__file__).with_name("golden")
+KINDS = {"published", "hand", "common practice", "memory", "contract"}
+NO_PUBLISHED_ROW = {
+    "LOT_EMPTY_WEIGHT": "a sum",
+    "LOT_OPTIONS_WEIGHT": "a sum over a list of the yard's own",
+    "LOT_LOW_PIN_SHARE": "common practice: printed ranges conflict",
+    "LOT_HIGH_PIN_SHARE": "common practice: printed ranges conflict",
+    "LOT_RAMP_RISE": "a difference",
+    "LOT_CONFLICTS": "words of our own",
+    "LOT_CONFLICT_COUNT": "words of our own",
+    "LOT_NOT_CHECKED": "words of our own",
+}
+NO_PLAIN_FORMULA = {
+    "LOT_CONFLICTS": "joins a varying number of texts, for which no function of 2010 exists",
+    "LOT_NOT_CHECKED": "joins a varying number of texts, for which no function of 2010 exists",
+}
+"""The functions that plain formulas, and names made of them, do not offer. Every other face runs every function."""
+
+
+class Row:
+    """One line of a golden file."""
+
+    def __init__(self, topic: str, line: int, record: dict[str, str]) -> None:
+        self.where = f"{topic}.csv line {line}: {record['function']} {record['arguments']}, {record['source']}"
+        self.case = Case(record["function"], tuple(json.loads(record["arguments"])))
+        self.expected = record["expected"]
+        self.tolerance = float(record["tolerance"] or 0)
+        self.source = record["source"]
+        self.kind = record["kind"]
+
+    def difference(self, value: Value) -> str:
+        """What is wrong with a value, or an empty text."""
+        if _as_number(self.expected) is None or isinstance(value, str):
+            return "" if value == self.expected else f"{self.where}: {value!r}, expected {self.expected!r}"
+        right = math.isclose(value, float(self.expected), rel_tol=0 if self.tolerance else 1e-9, abs_tol=self.tolerance)
+        return "" if right else f"{self.where}: {value!r}, expected {self.expected} within {self.tolerance or '1e-9'}"
+
+
+def _as_number(text: str) -> float | None:
+    try:
+        return float(text)
+    except ValueError:
+        return None
+
+
+@functools.cache
+def rows() -> tuple[Row, ...]:
+    """Every golden row."""
+    found = []
+    for path in sorted(GOLDEN.glob("*.csv")):
+        with path.open(encoding="utf-8", newline="") as file:
+            found += [Row(path.stem, line, record) for line, record in enumerate(csv.DictReader(file), 2)]
+    return tuple(found)
+
+
+def with_formula() -> list[Row]:
+    return [row for row in rows() if row.case.function not in NO_PLAIN_FORMULA]
+
+
+def differences(chosen: list[Row], values: list[Value]) -> list[str]:
+    """What is wrong, row by row."""
+    return [text for row, value in zip(chosen, values, strict=True) if (text := row.difference(value))]
+
+
+class TestRows:
+    def test_every_function_has_rows(self) -> None:
+        assert {row.case.function for row in rows()} == {function.name for function in FUNCTIONS}
+
+    def test_every_row_tells_its_kind_and_source(self) -> None:
+        assert [row.where for row in rows() if row.kind not in KINDS or not row.source] == []
+
+    def test_every_function_has_a_published_row_or_a_reason(self) -> None:
+        published = {row.case.function for row in rows() if row.kind == "published"}
+        assert {f.name for f in FUNCTIONS} - published == set(NO_PUBLISHED_ROW)
+
+    @pytest.mark.parametrize("function", FUNCTIONS, ids=lambda function: function.name)
+    def test_the_contract_is_asked_of_every_parameter(self, function: Function) -> None:
+        """For each parameter: a blank, 0, an error and, where it is a number, text and figures out of range."""
+        given = [row for row in rows() if row.case.function == function.name]
+        for place, parameter in enumerate(function.parameters):
+            cells = [row.case.arguments[place] for row in given if len(row.case.arguments) > place]
+            if parameter.kind == "range":
+                assert any(value in ERROR_VALUES for block in cells for line in block for value in line)
+                continue
+            assert None in cells
+            assert "" in cells
+            assert any(cell == 0 and not isinstance(cell, str) for cell in cells)
+            assert any(cell in ERROR_VALUES for cell in cells)
+            wrong_kind = str if parameter.kind == "number" else int
+            assert any(isinstance(cell, wrong_kind) and cell for cell in cells)
+            if parameter.kind == "number":
+                numbers = [cell for cell in cells if isinstance(cell, int | float)]
+                assert min(numbers) < min(parameter.least, 0)
+                assert max(numbers) > parameter.greatest or (
+                    parameter.greatest_excluded and parameter.greatest in numbers
+                )
+
+
+class TestFaces:
+    def test_python(self) -> None:
+        assert differences(list(rows()), in_python([row.case for row in rows()])) == []
+
+    def test_plain_formula_in_libreoffice(self, office: Office) -> None:
+        chosen = with_formula()
+        assert differences(chosen, plain_in_office(office, [row.case for row in chosen])) == []
+
+    def test_plain_formula_in_ironcalc(self) -> None:
+        chosen = with_formula()
+        assert differences(chosen, plain_in_ironcalc([row.case for row in chosen])) == []
+
+    def test_workbook_name_in_ironcalc(self) -> None:
+        chosen = with_formula()
+        assert differences(chosen, name_in_ironcalc([row.case for row in chosen])) == []
+
+    def test_addin_in_libreoffice(self, office_with_addin: Office) -> None:
+        chosen = [row for row in rows() if not blank_reads_as_zero(row.case)]
+        assert differences(chosen, addin_in_office(office_with_addin, [row.case for row in chosen])) == []
+
+    def test_call_path_of_xlwings(self) -> None:
+        """It cannot return an error value: the cell shows text that begins so and gives the reason."""
+        values = excel_call_path([row.case for row in rows()])
+        errors = [(row, value) for row, value in zip(rows(), values, strict=True) if row.expected in ERROR_VALUES]
+        assert [(row.where, value) for row, value in errors if not str(value).startswith(CHECK)] == []
+        others = [(row, value) for row, value in zip(rows(), values, strict=True) if row.expected not in ERROR_VALUES]
+        assert differences([row for row, _ in others], [value for _, value in others]) == []
+
+
+class TestWhatAFaceCannotRun:
+    def test_no_plain_formula(self) -> None:
+        assert {function.name for function in FUNCTIONS if function.formula is None} == set(NO_PLAIN_FORMULA)
+
+    @pytest.mark.parametrize("name", NO_PLAIN_FORMULA)
+    def test_neither_formula_nor_name_can_be_made(self, name: str) -> None:
+        case = next(row.case for row in rows() if row.case.function == name)
+        for face in (plain_in_ironcalc, name_in_ironcalc):
+            with pytest.raises(ValueError, match="has no plain formula"):
+                face([case])
+
+    def test_a_blank_cell_reads_as_zero_in_the_addin_of_libreoffice(self, office_with_addin: Office) -> None:
+        """Calc hands over 0 for a blank cell; where 0 is a figure the result is that of 0."""
+        chosen = [row for row in rows() if blank_reads_as_zero(row.case)]
+        assert {row.case.function for row in chosen} == {
+            function.name for function in FUNCTIONS if any(p.zero_is_value and p.required for p in function.parameters)
+        }
+        at_zero = [Case(row.case.function, tuple(0 if a is None else a for a in row.case.arguments)) for row in chosen]
+        assert addin_in_office(office_with_addin, [row.case for row in chosen]) == in_python(at_zero)
+        assert in_python(at_zero) != in_python([row.case for row in chosen])
