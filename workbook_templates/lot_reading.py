@@ -1,0 +1,253 @@
+"""Reads a lot workbook back, whatever a person added, moved, sorted or deleted in it.
+
+The table named Lot is found wherever it stands, its columns by their headings, its units from the headings.
+"""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from openpyxl.utils import get_column_letter
+from openpyxl.utils.datetime import CALENDAR_MAC_1904, CALENDAR_WINDOWS_1900, from_excel, to_excel
+from python_calamine import CalamineError, CalamineWorkbook
+
+from . import options as options_sheet
+from .column import Input
+from .columns import COLUMNS, TABLE, inputs, results
+from .package_reading import Package
+from .sheet_xml import SheetXml
+from .table_rows import Table, all_tables
+from .units import SYSTEMS, Units
+from .xml_splice import PackageError
+
+Value = str | float | bool | datetime.date | None
+
+_UNIT = re.compile(r"\{(weight|short|long)\}")
+# An error, or a formula without a stored result: calamine gives both as blanks.
+_HIDDEN = re.compile(rb"<(?:\w+:)?c\s[^>]*t=[\"']e|</(?:\w+:)?f>\s*</(?:\w+:)?c>|<(?:\w+:)?f[^>]*/>\s*</(?:\w+:)?c>")
+_STORED = re.compile(rb"<(?:\w+:)?v[^>]*>([^<]+)</")
+
+
+class LotError(ValueError):
+    """A workbook is not a lot that can be read; the message is one line."""
+
+
+@dataclass(frozen=True)
+class LotRow:
+    """A trailer: its row on the sheet, and what is typed in our input columns by heading; None where it is blank."""
+
+    number: int
+    values: dict[str, Value]
+
+
+@dataclass(frozen=True)
+class LotSheet:
+    """The lot as a workbook holds it.
+
+    Attributes:
+        path: The workbook.
+        units: The units of its headings.
+        rows: Its trailers from top to bottom.
+        options: Names and weights of the Options table.
+        sheet: The sheet with the table.
+        columns: Every heading of the table, a person's own ones too, with its column letter.
+        missing: Headings of ours that the table does not have.
+        blank_rows: Numbers of the table's rows in which nothing is typed.
+        table: The table.
+    """
+
+    path: Path
+    units: Units
+    rows: list[LotRow]
+    options: list[tuple[str, float]]
+    sheet: str
+    columns: dict[str, str]
+    missing: list[str]
+    blank_rows: list[int]
+    table: Table
+
+    def inputs(self) -> dict[str, Input]:
+        """Our input columns that the table has, by heading."""
+        found = {self.units.heading(column.heading): column for column in inputs()}
+        return {heading: column for heading, column in found.items() if heading in self.columns}
+
+
+def read_lot(path: Path) -> LotSheet:
+    """Read a lot workbook, ``.xlsx`` or ``.xlsm``.
+
+    Raises:
+        LotError: It cannot be read, has no table named Lot or Options, its units are not certain, or a cell that a
+            result needs holds a formula whose result was never stored.
+    """
+    if path.suffix.lower() == ".ods":
+        raise LotError(f"{path.name} is an .ods file: save it as .xlsx")
+    try:
+        with Package(path) as package:
+            tables = all_tables(package)
+            lot, options = (_named(tables, name, path) for name in (TABLE, options_sheet.TABLE))
+            units = _units([*lot.columns, *options.columns], path)
+            cells = _Cells(path, package.from_1904)
+            errors = [_hidden(package, table, path, _typed(table, units)) for table in (lot, options)]
+    except PackageError as error:
+        raise LotError(str(error)) from error
+    rows, blank_rows = _rows(cells, lot, units, errors[0])
+    ours = [units.heading(column.heading) for column in COLUMNS]
+    first = lot.area.first_column
+    return LotSheet(
+        path=path,
+        units=units,
+        rows=rows,
+        options=_options(cells, options, units, errors[1]),
+        sheet=lot.sheet,
+        columns={heading: get_column_letter(place) for place, heading in enumerate(lot.columns, first)},
+        missing=[heading for heading in ours if heading not in lot.columns],
+        blank_rows=blank_rows,
+        table=lot,
+    )
+
+
+def _named(tables: Sequence[Table], name: str, path: Path) -> Table:
+    for table in tables:
+        if table.name.casefold() == name.casefold():
+            return table
+    raise LotError(f"{path.name} has no table named {name}: is it a workbook made by tarelot new or tarelot demo?")
+
+
+def _units(found: Sequence[str], path: Path) -> Units:
+    """The system whose headings these are."""
+    patterns = [column.heading for column in COLUMNS if _UNIT.search(column.heading)] + [options_sheet.WEIGHT]
+    fits = {
+        units.name: [units.heading(pattern) for pattern in patterns if units.heading(pattern) in found]
+        for units in SYSTEMS.values()
+    }
+    stated = {name: headings for name, headings in fits.items() if headings}
+    if len(stated) > 1:
+        examples = " and ".join(headings[0] for headings in stated.values())
+        raise LotError(f"{path.name} mixes units: it has the headings {examples}")
+    if not stated:
+        raise LotError(f"{path.name}: no heading of its table {TABLE} states a unit, such as GVWR (lb)")
+    return SYSTEMS[next(iter(stated))]
+
+
+def _typed(table: Table, units: Units) -> list[str]:
+    """Headings whose cells results are made from."""
+    if table.name.casefold() == TABLE.casefold():
+        ours = {units.heading(column.heading) for column in inputs()}
+        return [heading for heading in table.columns if heading in ours]
+    return [
+        heading for heading in table.columns if heading in (options_sheet.NAME, units.heading(options_sheet.WEIGHT))
+    ]
+
+
+class _Cells:
+    """The workbook's values, a sheet at a time."""
+
+    def __init__(self, path: Path, from_1904: bool) -> None:
+        self.epoch = CALENDAR_MAC_1904 if from_1904 else CALENDAR_WINDOWS_1900
+        self._path = path
+        try:
+            self._book = CalamineWorkbook.from_path(path)
+        except CalamineError as error:
+            raise LotError(f"{path.name} cannot be read: {error}") from error
+
+    def below(self, table: Table) -> Iterator[tuple[int, list[object]]]:
+        """Row numbers and cells of the rows below a table's headings."""
+        try:
+            rows = self._book.get_sheet_by_name(table.sheet).to_python(skip_empty_area=False)
+        except CalamineError as error:
+            raise LotError(f"{self._path.name}: the sheet {table.sheet} cannot be read: {error}") from error
+        first, width = table.area.first_column - 1, len(table.columns)
+        for number in range(table.first_row, table.last_row + 1):
+            cells: list[object] = list(rows[number - 1][first : first + width]) if number <= len(rows) else []
+            yield number, cells + [""] * (width - len(cells))
+
+    def value(self, cell: object, column: Input | None) -> Value:
+        """A cell as the spreadsheet calculates with it: a date is a date only in a column of dates."""
+        if cell == "" or cell is None:
+            return None
+        if isinstance(cell, str | bool):
+            return cell
+        if column is not None and column.kind == "date":
+            return self._date(cell)
+        if isinstance(cell, datetime.date | datetime.time | datetime.timedelta):
+            return self._serial(cell)
+        if isinstance(cell, int | float):
+            return cell
+        raise LotError(f"{self._path.name}: a cell holds {cell!r}, which is not known")
+
+    def _serial(self, cell: datetime.date | datetime.time | datetime.timedelta) -> float:
+        return float(to_excel(cell, self.epoch))  # type: ignore[no-untyped-call]
+
+    def _date(self, cell: object) -> Value:
+        if isinstance(cell, datetime.datetime):
+            return cell.date() if cell.time() == datetime.time() else cell
+        if isinstance(cell, int | float) and 1 <= cell < 2_958_466:  # 9999-12-31
+            found = from_excel(cell, self.epoch)
+            return self._date(found) if isinstance(found, datetime.datetime) else float(cell)
+        if isinstance(cell, datetime.time | datetime.timedelta):
+            return self._serial(cell)
+        return cell if isinstance(cell, datetime.date | int | float) else None
+
+
+def _hidden(package: Package, table: Table, path: Path, headings: Sequence[str]) -> dict[tuple[int, str], str]:
+    """The errors in the cells that results are made from, by row and heading."""
+    data = package.read(package.sheet(table.sheet).part)
+    if not _HIDDEN.search(data):
+        return {}
+    sheet, first = SheetXml(data, table.sheet), table.area.first_column
+    places = {first + place: heading for place, heading in enumerate(table.columns) if heading in headings}
+    found: dict[tuple[int, str], str] = {}
+    for number in range(table.first_row, table.last_row + 1):
+        row = sheet.rows.get(number)
+        for cell in sheet.cells(row) if row else ():
+            if cell.column not in places or not _HIDDEN.search(cell.tag + cell.content + b"</c>"):
+                continue
+            stored = _STORED.search(cell.plain)
+            if stored is None:
+                place = f"{table.sheet}!{get_column_letter(cell.column)}{number}"
+                raise LotError(f"{path.name}: {place} holds a formula without a stored result: open and save the file")
+            found[number, places[cell.column]] = stored[1].decode()
+    return found
+
+
+def _rows(
+    cells: _Cells, table: Table, units: Units, errors: dict[tuple[int, str], str]
+) -> tuple[list[LotRow], list[int]]:
+    """The trailers, and the numbers of the rows in which nothing is typed."""
+    known = {units.heading(column.heading): column for column in inputs()}
+    filled_by_workbook = {units.heading(column.heading) for column in results()} | set(table.formulas)
+    rows, blank_rows = [], []
+    for number, found in cells.below(table):
+        values: dict[str, Value] = {}
+        is_blank = True
+        for heading, cell in zip(table.columns, found, strict=True):
+            column = known.get(heading)
+            value = errors.get((number, heading)) or cells.value(cell, column)
+            if column is not None:
+                values[heading] = value
+            if value is not None and (column is not None or heading not in filled_by_workbook):
+                is_blank = False
+        if is_blank:
+            blank_rows.append(number)
+        else:
+            rows.append(LotRow(number, values))
+    return rows, blank_rows
+
+
+def _options(cells: _Cells, table: Table, units: Units, errors: dict[tuple[int, str], str]) -> list[tuple[str, float]]:
+    """Names and weights, as the cells hold them; rows without either are left out."""
+    wanted = (options_sheet.NAME, units.heading(options_sheet.WEIGHT))
+    for heading in wanted:
+        if heading not in table.columns:
+            raise LotError(f"the table {table.name} has no column {heading}")
+    pairs = []
+    for number, found in cells.below(table):
+        row = dict(zip(table.columns, found, strict=True))
+        name, weight = (errors.get((number, heading)) or cells.value(row[heading], None) for heading in wanted)
+        if name is not None or weight is not None:
+            pairs.append((name, weight))
+    return pairs  # type: ignore[return-value]  # what a person typed is passed on, for the functions to judge
