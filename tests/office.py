@@ -55,7 +55,7 @@ def office_python(program: Path) -> Path:
 
 def ordinary_user() -> dict[str, Any]:
     """Arguments of `subprocess.run` for a program that refuses root, as LibreOffice's unopkg does."""
-    if os.geteuid() != 0:
+    if os.getuid() != 0:
         return {}
     nobody = pwd.getpwnam("nobody")
     return {"user": nobody.pw_uid, "group": nobody.pw_gid, "extra_groups": []}
@@ -66,7 +66,7 @@ def profile_folder(folder: Path) -> Path:
     profile = folder / "profile"
     profile.mkdir(exist_ok=True)
     folder.chmod(0o755)
-    if os.geteuid() == 0:
+    if os.getuid() == 0:
         user = ordinary_user()
         for path in (profile, *profile.rglob("*")):
             os.chown(path, user["user"], user["group"], follow_symlinks=False)

@@ -54,7 +54,7 @@ def calls_of_all(office: Office) -> tuple[Path, list[str], list[Value]]:
 
 def written_formulas(path: Path, count: int) -> list[str]:
     """The formulas of a workbook from `Office.scratch`, as they stand in the file."""
-    sheet = openpyxl.load_workbook(path).active
+    sheet = openpyxl.load_workbook(path)["Scratch"]
     return [sheet[f"ZZ{row}"].value.removeprefix("=") for row in range(1, count + 1)]
 
 
@@ -63,7 +63,7 @@ def calculated(office: Office, path: Path, count: int) -> list[Value]:
     return [row[-1] for row in office.recalculate(path)["Scratch"][:count]]
 
 
-def about(values: list[Value]) -> list[Value]:
+def about(values: list[Value]) -> list[object]:
     """The values, the numbers among them to within what a file's 15 digits lose."""
     return [pytest.approx(value, rel=1e-14) if isinstance(value, float) else value for value in values]
 
@@ -162,7 +162,7 @@ class TestFiles:
 
     def test_calls_with_table_references(self, office_with_addin: Office, tmp_path: Path) -> None:
         book = openpyxl.Workbook()
-        sheet = book.active
+        sheet = book["Sheet"]
         sheet.title = "Lot"
         sheet.append(["GVWR (lb)", "Empty weight (lb)", "Payload (lb)", "Axles short (lb)", "VIN check", "Not checked"])
         row = "Lot[[#This Row],[{}]]"
@@ -269,7 +269,7 @@ def test_no_argument_brings_python_s_own_words_into_a_cell(office_with_addin: Of
 
 def test_whole_columns_on_two_sheets(office_with_addin: Office, tmp_path: Path) -> None:
     book = openpyxl.Workbook()
-    names, weights = book.active, book.create_sheet("Weights")
+    names, weights = book["Sheet"], book.create_sheet("Weights")
     names.title = "Names"
     for row, (name, weight) in enumerate({"Spare tire": 90, "Toolbox": 60}.items(), start=1):
         names.cell(row, 1, name)

@@ -16,7 +16,7 @@ What Calc hands over, and what it takes back:
 from __future__ import annotations
 
 import struct
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import Any
 
 import unohelper  # type: ignore[import-not-found]
@@ -53,9 +53,9 @@ def single(cell: Any) -> Any:
     return cell[0][0] if isinstance(cell, tuple) and len(cell) == 1 and len(cell[0]) == 1 else cell
 
 
-def first_error(cells: Any) -> int | None:
-    """The code of the first error in a range of cells, row by row."""
-    for row, values in enumerate(cells.getDataArray()):
+def first_error(cells: Any, rows: Sequence[tuple[Any, ...]]) -> int | None:
+    """The code of the first error in a range of cells with these values, row by row."""
+    for row, values in enumerate(rows):
         if None in values:
             return int(cells.getCellByPosition(values.index(None), row).getError())
     return None
@@ -84,14 +84,12 @@ def worksheet_value(function: Function, arguments: tuple[Any, ...]) -> float | s
     """What the cell shows: the function's result, or the error's number."""
     is_range = [parameter.kind == "range" for parameter in function.parameters]
     ranges = cut_long([argument for argument, block in zip(arguments, is_range, strict=True) if block])
-    for code in map(first_error, ranges):
+    blocks = [cells.getDataArray() for cells in ranges]
+    for code in map(first_error, ranges, blocks):
         if code is not None:
             return error_value(code)
-    blocks = iter(ranges)
-    cells = [
-        next(blocks).getDataArray() if block else single(argument)
-        for argument, block in zip(arguments, is_range, strict=True)
-    ]
+    values = iter(blocks)
+    cells = [next(values) if block else single(argument) for argument, block in zip(arguments, is_range, strict=True)]
     try:
         result = call(function, cells)
     except CellError as error:

@@ -20,7 +20,7 @@ MINIMUM_VERSION = (25, 2)  # older ones do not resolve an add-in's names in an .
 TOOL_SECONDS = 180  # a first start on a slow disk included
 
 
-class InstallError(Exception):
+class InstallError(RuntimeError):
     """LibreOffice, or the extension in it, is not as it must be; the text is one line for the user."""
 
 
