@@ -31,10 +31,16 @@ from pathlib import Path
 from typing import Any
 
 MODULE = "addin.excel.lot_functions"
-MISSING = -2147352572  # DISP_E_PARAMNOTFOUND, 0x80020004: what COM hands over for an argument left out
+
+
+class ComCode(int):
+    """A number that COM hands over as it is: not the figure of a cell."""
+
+
+MISSING = ComCode(-2147352572)  # DISP_E_PARAMNOTFOUND, 0x80020004: an argument left out
 RANGE_ID = "{00020846-0000-0000-C000-000000000046}"  # Excel's type library: the Range object
 ERROR_CODES = {
-    name: number - 0x80000000 + 0x000A0000
+    name: ComCode(number - 0x80000000 + 0x000A0000)
     for name, number in {  # XlCVError of Excel's object model
         "#NULL!": 2000,
         "#DIV/0!": 2007,
@@ -45,6 +51,10 @@ ERROR_CODES = {
         "#N/A": 2042,
         "#GETTING_DATA": 2043,
         "#SPILL!": 2045,
+        "#CONNECT!": 2046,
+        "#BLOCKED!": 2047,
+        "#UNKNOWN!": 2048,
+        "#FIELD!": 2049,
         "#CALC!": 2050,
     }.items()
 }
@@ -150,7 +160,7 @@ def in_cell(value: object) -> object:
     """A value as a cell's COM value: whole numbers are doubles too, an error's name becomes its code."""
     if isinstance(value, str) and value in ERROR_CODES:
         return ERROR_CODES[value]
-    return float(value) if isinstance(value, int) and not isinstance(value, bool) else value
+    return float(value) if isinstance(value, int) and not isinstance(value, bool | ComCode) else value
 
 
 @dataclass
@@ -168,7 +178,7 @@ class UdfModule:
         Args:
             name: Worksheet name.
             cells: A value a parameter, a list of rows for a block of cells; None is an empty cell, `"#NUM!"` an error,
-                MISSING an argument left out, as are trailing ones.
+                MISSING an argument left out; trailing ones may simply not be given.
             typed: Whether the values stand in the formula itself and not in cells.
         """
         parameters = getattr(self.module, name).__xlfunc__["args"]
@@ -192,7 +202,7 @@ class UdfModule:
 
     def _argument(self, cell: object, typed: bool) -> object:
         """A value as VBA's Array(...) hands it over: a Range object, or the bare value."""
-        if cell == MISSING and isinstance(cell, int):
+        if cell is MISSING:
             return MISSING
         rows = [[in_cell(value) for value in row] for row in cell] if isinstance(cell, list) else [[in_cell(cell)]]
         if not typed:

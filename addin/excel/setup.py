@@ -11,8 +11,10 @@ are the person's, since they loosen or use Excel's own guards. The menus named a
 
 from __future__ import annotations
 
+import contextlib
 import importlib.metadata
 import importlib.util
+import io
 import os
 import re
 import sys
@@ -26,12 +28,13 @@ MODULE = "addin.excel.lot_functions"
 INSTALL = 'pip install "tarelot[excel]"'
 TRIAL = "type =LOT_PAYLOAD(15000,8600) into a cell: it shows 6400"
 
+CURRENT_EXCEL = r"Excel.Application\CurVer"  # among the programs that Windows' registry knows
 TEMPLATE = "quickstart_addin.xlam"
 SETTINGS_OFF = 'name="_myaddin.conf"'  # xlwings reads the sheet only under the name without the underscore
 SETTINGS_ON = 'name="myaddin.conf"'
 
 
-class SetupError(Exception):
+class SetupError(RuntimeError):
     """What is needed is not there or cannot be written; the text is one line for the user."""
 
 
@@ -52,18 +55,16 @@ def write(folder: Path) -> list[str]:
         SetupError: xlwings is missing or not laid out as expected, or the add-in cannot be written.
     """
     target = folder.resolve() / ADD_IN
+    content = _add_in()
     unfinished = target.with_name(f"{ADD_IN}.new")
-    template = _xlwings_folder() / TEMPLATE
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
-        with zipfile.ZipFile(template) as source, zipfile.ZipFile(unfinished, "w") as package:
-            for member in source.infolist():
-                package.writestr(member, _filled_in(member.filename, source.read(member)))
+        unfinished.write_bytes(content)
         os.replace(unfinished, target)
-    except (OSError, zipfile.BadZipFile) as error:
-        unfinished.unlink(missing_ok=True)
-        message = f"cannot write {target} from {template}: {error}; if Excel has it open, close Excel"
-        raise SetupError(message) from error
+    except OSError as error:
+        with contextlib.suppress(OSError):
+            unfinished.unlink()
+        raise SetupError(f"cannot write {target} ({error}): choose another folder, or close Excel") from error
     return _steps(target)
 
 
@@ -72,7 +73,13 @@ def check() -> list[Finding]:
     if sys.platform != "win32":
         text = "worksheet functions in Excel need Windows: here the workbook's own formulas work without them"
         return [Finding(False, text)]
-    return [_excel(), *_libraries(), Finding(True, f"to see whether Excel has the functions, {TRIAL}")]
+    import winreg
+
+    try:
+        excel = Finding(True, f"{winreg.QueryValue(winreg.HKEY_CLASSES_ROOT, CURRENT_EXCEL)} is installed")
+    except OSError:
+        excel = Finding(False, "Excel is not installed; the functions need the Windows program, not Excel on the web")
+    return [excel, *_libraries(), Finding(True, f"to see whether Excel has the functions, {TRIAL}")]
 
 
 def settings() -> dict[str, str]:
@@ -107,6 +114,19 @@ def _xlwings_folder() -> Path:
     if found is None or found.origin is None:
         raise SetupError(f"xlwings is not installed: run {INSTALL}")
     return Path(found.origin).parent
+
+
+def _add_in() -> bytes:
+    """The empty add-in of xlwings with our settings."""
+    template = _xlwings_folder() / TEMPLATE
+    content = io.BytesIO()
+    try:
+        with zipfile.ZipFile(template) as source, zipfile.ZipFile(content, "w") as package:
+            for member in source.infolist():
+                package.writestr(member, _filled_in(member.filename, source.read(member)))
+    except (OSError, zipfile.BadZipFile) as error:
+        raise SetupError(f"cannot read {template} ({error}): install xlwings again") from error
+    return content.getvalue()
 
 
 def _filled_in(name: str, content: bytes) -> bytes:
@@ -155,18 +175,3 @@ def _libraries() -> list[Finding]:
     else:
         findings.append(Finding(False, f"{library} is missing: run pip install --force-reinstall xlwings"))
     return findings
-
-
-def _excel() -> Finding:
-    """Whether Windows knows an Excel."""
-    if sys.platform == "win32":
-        import winreg
-
-        try:
-            current = winreg.QueryValue(winreg.HKEY_CLASSES_ROOT, r"Excel.Application\CurVer")
-        except OSError:
-            return Finding(
-                False, "Excel is not installed: the functions need the Windows program, not the one on the web"
-            )
-        return Finding(True, f"Excel is installed ({current})")
-    raise SetupError("Excel's own entries are in the Windows registry, and this is not Windows")
