@@ -17,6 +17,7 @@ import json
 import os
 import pwd
 import shutil
+import signal
 import subprocess
 import tempfile
 import threading
@@ -142,6 +143,7 @@ class Office:
                 stdin=subprocess.DEVNULL,
                 stdout=log,
                 stderr=log,
+                start_new_session=True,
             )
             self._server = subprocess.Popen(
                 [self._python, SERVER, pipe],
@@ -151,6 +153,7 @@ class Office:
                 stderr=log,
                 text=True,
                 encoding="utf-8",
+                start_new_session=True,
             )
         self.version = self._answer("start")
 
@@ -168,7 +171,7 @@ class Office:
             try:
                 process.wait(QUIT_SECONDS)
             except subprocess.TimeoutExpired:
-                process.kill()
+                os.killpg(process.pid, signal.SIGKILL)  # soffice is only the parent of the process that works
                 process.wait()
         if self._server is not None and self._server.stdin and self._server.stdout:
             self._server.stdin.close()
