@@ -231,11 +231,12 @@ def _write_member(out: zipfile.ZipFile, info: zipfile.ZipInfo, pieces: Iterable[
     fresh = zipfile.ZipInfo(info.filename, info.date_time)
     fresh.compress_type = info.compress_type
     fresh.create_system, fresh.create_version = info.create_system, info.create_version
-    fresh.external_attr, fresh.internal_attr = info.external_attr, info.internal_attr
     fresh.comment = info.comment
     with out.open(fresh, "w") as member:
         for piece in pieces:
             member.write(piece)
+    # Opening a member for writing gives it attributes of its own; those of the old one go into the directory.
+    fresh.external_attr, fresh.internal_attr = info.external_attr, info.internal_attr
 
 
 def _copy_member(out: zipfile.ZipFile, source: IO[bytes], info: zipfile.ZipInfo, end: int) -> None:
