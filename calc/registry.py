@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from . import checks, hitch, law, ramps, ratings, tires, vin
 from . import glossary as g
+from .registry_hauling import HAULING
 from .spec import Function
 from .tables import LOAD_INDEX_KG
 
@@ -329,6 +330,7 @@ FUNCTIONS: tuple[Function, ...] = (
         None,
         "joins a varying number of texts; the Lot sheet writes it out check by check",
     ),
+    *HAULING,
 )
 
 BY_NAME: dict[str, Function] = {function.name: function for function in FUNCTIONS}
