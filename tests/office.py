@@ -13,6 +13,7 @@ is missing or too old fails the test.
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import pwd
@@ -174,7 +175,8 @@ class Office:
                 os.killpg(process.pid, signal.SIGKILL)  # soffice is only the parent of the process that works
                 process.wait()
         if self._server is not None and self._server.stdin and self._server.stdout:
-            self._server.stdin.close()
+            with contextlib.suppress(BrokenPipeError):  # a request that a killed server never read
+                self._server.stdin.close()
             self._server.stdout.close()
         self._server = self._office = None
 
