@@ -463,3 +463,865 @@ def LOT_CONFLICT_COUNT(values: Cell) -> Cell:
 def LOT_NOT_CHECKED(headings: Cell, values: Cell) -> Cell:
     """Headings of the checks that found no figures to work with."""
     return answer("LOT_NOT_CHECKED", headings, values)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "empty_weight",
+    doc="Weight of the trailer ready to work, without load; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "empty_pin",
+    doc="Weight of the empty trailer on the hitch; any weight unit, the same throughout; from 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "coupler_to_axles",
+    doc="From the coupler back to the middle of the axle group; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "load_weight",
+    doc="Weight of the machine or other load; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "coupler_to_load",
+    doc="From the coupler back to the load's centre of gravity; any length unit, the same throughout; from 0",
+    err_to_str=True,
+)
+def LOT_PIN_AT(
+    empty_weight: Cell,
+    empty_pin: Cell,
+    coupler_to_axles: Cell,
+    load_weight: Cell,
+    coupler_to_load: Cell,
+) -> Cell:
+    """Weight on the hitch with the load's centre of gravity at a distance behind the coupler."""
+    return answer("LOT_PIN_AT", empty_weight, empty_pin, coupler_to_axles, load_weight, coupler_to_load)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "empty_weight",
+    doc="Weight of the trailer ready to work, without load; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "empty_pin",
+    doc="Weight of the empty trailer on the hitch; any weight unit, the same throughout; from 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "coupler_to_axles",
+    doc="From the coupler back to the middle of the axle group; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "load_weight",
+    doc="Weight of the machine or other load; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "coupler_to_load",
+    doc="From the coupler back to the load's centre of gravity; any length unit, the same throughout; from 0",
+    err_to_str=True,
+)
+def LOT_AXLES_AT(
+    empty_weight: Cell,
+    empty_pin: Cell,
+    coupler_to_axles: Cell,
+    load_weight: Cell,
+    coupler_to_load: Cell,
+) -> Cell:
+    """Weight on the trailer's axles with the load's centre of gravity at a distance behind the coupler."""
+    return answer("LOT_AXLES_AT", empty_weight, empty_pin, coupler_to_axles, load_weight, coupler_to_load)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "empty_weight",
+    doc="Weight of the trailer ready to work, without load; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "empty_pin",
+    doc="Weight of the empty trailer on the hitch; any weight unit, the same throughout; from 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "coupler_to_axles",
+    doc="From the coupler back to the middle of the axle group; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "load_weight",
+    doc="Weight of the machine or other load; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "low_pin_share",
+    doc="Least share of the gross on the hitch, such as 0.10; share; above 0 to below 1",
+    err_to_str=True,
+)
+@xw.arg(
+    "high_pin_share",
+    doc="Greatest share of the gross on the hitch, such as 0.15; share; above 0 to below 1",
+    err_to_str=True,
+)
+@xw.arg(
+    "axle_group_rating",
+    doc="Rating of all axles with suspension, tires and wheels; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "coupler_vertical",
+    doc="Greatest downward load that the coupler is rated for; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+def LOT_FOREMOST(
+    empty_weight: Cell,
+    empty_pin: Cell,
+    coupler_to_axles: Cell,
+    load_weight: Cell,
+    low_pin_share: Cell,
+    high_pin_share: Cell,
+    axle_group_rating: Cell = None,
+    coupler_vertical: Cell = None,
+) -> Cell:
+    """Foremost place of the load's centre: the pin share not above the high one, the pin not above its rating. #N/A where no place meets every limit."""
+    return answer(
+        "LOT_FOREMOST",
+        empty_weight,
+        empty_pin,
+        coupler_to_axles,
+        load_weight,
+        low_pin_share,
+        high_pin_share,
+        axle_group_rating,
+        coupler_vertical,
+    )
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "empty_weight",
+    doc="Weight of the trailer ready to work, without load; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "empty_pin",
+    doc="Weight of the empty trailer on the hitch; any weight unit, the same throughout; from 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "coupler_to_axles",
+    doc="From the coupler back to the middle of the axle group; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "load_weight",
+    doc="Weight of the machine or other load; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "low_pin_share",
+    doc="Least share of the gross on the hitch, such as 0.10; share; above 0 to below 1",
+    err_to_str=True,
+)
+@xw.arg(
+    "high_pin_share",
+    doc="Greatest share of the gross on the hitch, such as 0.15; share; above 0 to below 1",
+    err_to_str=True,
+)
+@xw.arg(
+    "axle_group_rating",
+    doc="Rating of all axles with suspension, tires and wheels; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "coupler_vertical",
+    doc="Greatest downward load that the coupler is rated for; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+def LOT_REARMOST(
+    empty_weight: Cell,
+    empty_pin: Cell,
+    coupler_to_axles: Cell,
+    load_weight: Cell,
+    low_pin_share: Cell,
+    high_pin_share: Cell,
+    axle_group_rating: Cell = None,
+    coupler_vertical: Cell = None,
+) -> Cell:
+    """Rearmost place of the load's centre: the pin share not below the low one, the axles not above their rating. #N/A where no place meets every limit."""
+    return answer(
+        "LOT_REARMOST",
+        empty_weight,
+        empty_pin,
+        coupler_to_axles,
+        load_weight,
+        low_pin_share,
+        high_pin_share,
+        axle_group_rating,
+        coupler_vertical,
+    )
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "empty_weight",
+    doc="Weight of the trailer ready to work, without load; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "empty_pin",
+    doc="Weight of the empty trailer on the hitch; any weight unit, the same throughout; from 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "coupler_to_axles",
+    doc="From the coupler back to the middle of the axle group; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "load_weight",
+    doc="Weight of the machine or other load; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "coupler_to_tail",
+    doc="From the coupler back to the tail's end, ramps aside; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+def LOT_LOADING_PIN(
+    empty_weight: Cell,
+    empty_pin: Cell,
+    coupler_to_axles: Cell,
+    load_weight: Cell,
+    coupler_to_tail: Cell,
+) -> Cell:
+    """Weight on the hitch with the whole load over the tail's end while it drives on; negative lifts the truck."""
+    return answer("LOT_LOADING_PIN", empty_weight, empty_pin, coupler_to_axles, load_weight, coupler_to_tail)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "pin",
+    doc="Weight on the hitch; negative where it lifts; any weight unit, the same throughout; from -1e+12",
+    err_to_str=True,
+)
+@xw.arg(
+    "wheelbase",
+    doc="From the truck's front axle to the middle of its rear axles; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "hitch_overhang",
+    doc="From the middle of the rear axles back to the hitch; negative ahead of them; any length unit, the same throughout; from -1e+12",
+    err_to_str=True,
+)
+def LOT_REAR_AXLE_CHANGE(pin: Cell, wheelbase: Cell, hitch_overhang: Cell) -> Cell:
+    """What the weight on the hitch adds to the truck's rear axles."""
+    return answer("LOT_REAR_AXLE_CHANGE", pin, wheelbase, hitch_overhang)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "pin",
+    doc="Weight on the hitch; negative where it lifts; any weight unit, the same throughout; from -1e+12",
+    err_to_str=True,
+)
+@xw.arg(
+    "wheelbase",
+    doc="From the truck's front axle to the middle of its rear axles; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "hitch_overhang",
+    doc="From the middle of the rear axles back to the hitch; negative ahead of them; any length unit, the same throughout; from -1e+12",
+    err_to_str=True,
+)
+def LOT_FRONT_AXLE_CHANGE(pin: Cell, wheelbase: Cell, hitch_overhang: Cell) -> Cell:
+    """What the weight on the hitch adds to the truck's front axle; negative takes weight off."""
+    return answer("LOT_FRONT_AXLE_CHANGE", pin, wheelbase, hitch_overhang)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "deck_height",
+    doc="Height of the deck above ground; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "tail_drop",
+    doc="How far the tail's end lies below the deck; 0 without a tail; any length unit, the same throughout; from 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "tail_length",
+    doc="Length of the sloping tail along its slope; 0 for none; any length unit, the same throughout; from 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "ramp_length",
+    doc="Length of the ramp along its slope; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "wheelbase",
+    doc="Distance between the wheel contacts; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "ground_clearance",
+    doc="Least ground clearance between the wheel contacts; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "front_overhang",
+    doc="How far the machine reaches ahead of its front contact; any length unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "front_clearance",
+    doc="Least ground clearance of that overhang; any length unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "rear_overhang",
+    doc="How far the machine reaches behind its rear contact; any length unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "rear_clearance",
+    doc="Least ground clearance of that overhang; any length unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+def LOT_RAMP_CLEARANCE(
+    deck_height: Cell,
+    tail_drop: Cell,
+    tail_length: Cell,
+    ramp_length: Cell,
+    wheelbase: Cell,
+    ground_clearance: Cell,
+    front_overhang: Cell = None,
+    front_clearance: Cell = None,
+    rear_overhang: Cell = None,
+    rear_clearance: Cell = None,
+) -> Cell:
+    """Least gap under a wheeled machine's belly and overhangs while it drives on forward; negative touches."""
+    return answer(
+        "LOT_RAMP_CLEARANCE",
+        deck_height,
+        tail_drop,
+        tail_length,
+        ramp_length,
+        wheelbase,
+        ground_clearance,
+        front_overhang,
+        front_clearance,
+        rear_overhang,
+        rear_clearance,
+    )
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "deck_height",
+    doc="Height of the deck above ground; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "tail_drop",
+    doc="How far the tail's end lies below the deck; 0 without a tail; any length unit, the same throughout; from 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "tail_length",
+    doc="Length of the sloping tail along its slope; 0 for none; any length unit, the same throughout; from 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "ramp_length",
+    doc="Length of the ramp along its slope; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "wheelbase",
+    doc="Distance between the wheel contacts; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "ground_clearance",
+    doc="Least ground clearance between the wheel contacts; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "front_overhang",
+    doc="How far the machine reaches ahead of its front contact; any length unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "front_clearance",
+    doc="Least ground clearance of that overhang; any length unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "rear_overhang",
+    doc="How far the machine reaches behind its rear contact; any length unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "rear_clearance",
+    doc="Least ground clearance of that overhang; any length unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+def LOT_RAMP_TOUCH(
+    deck_height: Cell,
+    tail_drop: Cell,
+    tail_length: Cell,
+    ramp_length: Cell,
+    wheelbase: Cell,
+    ground_clearance: Cell,
+    front_overhang: Cell = None,
+    front_clearance: Cell = None,
+    rear_overhang: Cell = None,
+    rear_clearance: Cell = None,
+) -> Cell:
+    """Where the least gap of the drive-on is: which part of the machine, at which break."""
+    return answer(
+        "LOT_RAMP_TOUCH",
+        deck_height,
+        tail_drop,
+        tail_length,
+        ramp_length,
+        wheelbase,
+        ground_clearance,
+        front_overhang,
+        front_clearance,
+        rear_overhang,
+        rear_clearance,
+    )
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "deck_height",
+    doc="Height of the deck above ground; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "tail_drop",
+    doc="How far the tail's end lies below the deck; 0 without a tail; any length unit, the same throughout; from 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "tail_length",
+    doc="Length of the sloping tail along its slope; 0 for none; any length unit, the same throughout; from 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "ramp_length",
+    doc="Length of the ramp along its slope; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "wheelbase",
+    doc="Distance between the wheel contacts; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "ground_clearance",
+    doc="Least ground clearance between the wheel contacts; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "front_overhang",
+    doc="How far the machine reaches ahead of its front contact; any length unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "front_clearance",
+    doc="Least ground clearance of that overhang; any length unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "rear_overhang",
+    doc="How far the machine reaches behind its rear contact; any length unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "rear_clearance",
+    doc="Least ground clearance of that overhang; any length unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+def LOT_CLEARANCE_AT_LEAST(
+    deck_height: Cell,
+    tail_drop: Cell,
+    tail_length: Cell,
+    ramp_length: Cell,
+    wheelbase: Cell,
+    ground_clearance: Cell,
+    front_overhang: Cell = None,
+    front_clearance: Cell = None,
+    rear_overhang: Cell = None,
+    rear_clearance: Cell = None,
+) -> Cell:
+    """A gap that a wheeled machine surely keeps while it drives on forward, by closed forms; below 0 look closer."""
+    return answer(
+        "LOT_CLEARANCE_AT_LEAST",
+        deck_height,
+        tail_drop,
+        tail_length,
+        ramp_length,
+        wheelbase,
+        ground_clearance,
+        front_overhang,
+        front_clearance,
+        rear_overhang,
+        rear_clearance,
+    )
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "deck_height",
+    doc="Height of the deck above ground; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "tail_drop",
+    doc="How far the tail's end lies below the deck; 0 without a tail; any length unit, the same throughout; from 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "tail_length",
+    doc="Length of the sloping tail along its slope; 0 for none; any length unit, the same throughout; from 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "ramp_length",
+    doc="Length of the ramp along its slope; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "wheelbase",
+    doc="Distance between the wheel contacts; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "ground_clearance",
+    doc="Least ground clearance between the wheel contacts; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "front_overhang",
+    doc="How far the machine reaches ahead of its front contact; any length unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "front_clearance",
+    doc="Least ground clearance of that overhang; any length unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "rear_overhang",
+    doc="How far the machine reaches behind its rear contact; any length unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "rear_clearance",
+    doc="Least ground clearance of that overhang; any length unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+def LOT_CLEARANCE_AT_MOST(
+    deck_height: Cell,
+    tail_drop: Cell,
+    tail_length: Cell,
+    ramp_length: Cell,
+    wheelbase: Cell,
+    ground_clearance: Cell,
+    front_overhang: Cell = None,
+    front_clearance: Cell = None,
+    rear_overhang: Cell = None,
+    rear_clearance: Cell = None,
+) -> Cell:
+    """A gap that a wheeled machine surely comes down to while it drives on forward, by closed forms."""
+    return answer(
+        "LOT_CLEARANCE_AT_MOST",
+        deck_height,
+        tail_drop,
+        tail_length,
+        ramp_length,
+        wheelbase,
+        ground_clearance,
+        front_overhang,
+        front_clearance,
+        rear_overhang,
+        rear_clearance,
+    )
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "deck_height",
+    doc="Height of the deck above ground; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "tail_drop",
+    doc="How far the tail's end lies below the deck; 0 without a tail; any length unit, the same throughout; from 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "tail_length",
+    doc="Length of the sloping tail along its slope; 0 for none; any length unit, the same throughout; from 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "ramp_length",
+    doc="Length of the ramp along its slope; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg("place", doc="Which break: foot, ramp top or tail top", err_to_str=True)
+def LOT_BREAK_ANGLE(deck_height: Cell, tail_drop: Cell, tail_length: Cell, ramp_length: Cell, place: Cell) -> Cell:
+    """Change of slope at the ramp's foot, the ramp's top or the tail's top; a tracked machine tips over it."""
+    return answer("LOT_BREAK_ANGLE", deck_height, tail_drop, tail_length, ramp_length, place)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("weight_lb", doc="Weight of the article; pounds; above 0", err_to_str=True)
+@xw.arg("length_ft", doc="Length of the article; feet; above 0", err_to_str=True)
+@xw.arg(
+    "blocked",
+    doc="The word blocked where something keeps it from moving forward; may be left out",
+    err_to_str=True,
+)
+@xw.arg("machine", doc="The word machine for wheeled or tracked machinery; may be left out", err_to_str=True)
+def LOT_TIEDOWN_COUNT(weight_lb: Cell, length_ft: Cell, blocked: Cell = None, machine: Cell = None) -> Cell:
+    """Least number of tie-downs by length and weight; a machine above 10,000 lb needs at least four."""
+    return answer("LOT_TIEDOWN_COUNT", weight_lb, length_ft, blocked, machine)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("weight", doc="Weight of the article; any weight unit, the same throughout; above 0", err_to_str=True)
+@xw.arg("count", doc="How many; a whole number from 1 to 1,000", err_to_str=True)
+@xw.arg(
+    "tiedown",
+    doc="direct (vehicle to article or back to the same side; as when left out) or indirect (across to the other side); may be left out",
+    err_to_str=True,
+)
+def LOT_TIEDOWN_WLL(weight: Cell, count: Cell, tiedown: Cell = None) -> Cell:
+    """Rating that each tie-down needs, so that together they hold half the weight; a direct one counts half."""
+    return answer("LOT_TIEDOWN_WLL", weight, count, tiedown)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "size",
+    doc="Chain size as text, such as 3/8 or 10 mm; type '3/8 with the apostrophe, or the cell turns it into a date",
+    err_to_str=True,
+)
+@xw.arg(
+    "grade",
+    doc="Grade marked on the chain: 30, 43, 70, 80 or 100; unmarked counts as 30; above 0",
+    err_to_str=True,
+)
+def LOT_CHAIN_WLL(size: Cell, grade: Cell) -> Cell:
+    """Working load limit of a chain by size (as text) and grade; a limit marked on the chain governs."""
+    return answer("LOT_CHAIN_WLL", size, grade)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("truck_gvwr_lb", doc="Gross vehicle weight rating of the truck; pounds; above 0", err_to_str=True)
+@xw.arg(
+    "trailer_gvwr_lb",
+    doc="Gross vehicle weight rating of the trailer, or its actual weight if greater; 0 for none; pounds; from 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "stated_gcwr_lb",
+    doc="Combination rating on the truck's certification label; pounds; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "actual_gross_lb",
+    doc="Actual weight of truck and trailer together; pounds; above 0; may be left out",
+    err_to_str=True,
+)
+def LOT_LICENSE_GROUP(
+    truck_gvwr_lb: Cell,
+    trailer_gvwr_lb: Cell,
+    stated_gcwr_lb: Cell = None,
+    actual_gross_lb: Cell = None,
+) -> Cell:
+    """Group of commercial license by weight alone; ask the state's licensing office."""
+    return answer("LOT_LICENSE_GROUP", truck_gvwr_lb, trailer_gvwr_lb, stated_gcwr_lb, actual_gross_lb)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("axles", doc="Number of axles; a whole number from 1 to 20", err_to_str=True)
+@xw.arg("span_ft", doc="From the first to the last axle of the group; feet; from 0", err_to_str=True)
+def LOT_BRIDGE_LIMIT(axles: Cell, span_ft: Cell) -> Cell:
+    """Greatest weight on a group of axles on the Interstate: bridge formula, single 20,000, tandem 34,000, 80,000 lb in all."""
+    return answer("LOT_BRIDGE_LIMIT", axles, span_ft)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "truck_gvwr",
+    doc="Gross vehicle weight rating of the truck; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "truck_empty",
+    doc="Weight of the truck with driver, fuel and tools, no trailer; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "pin_share",
+    doc="Share of the gross weight on the hitch, such as 0.15 or 15%; share; above 0 to below 1",
+    err_to_str=True,
+)
+@xw.arg(
+    "gcwr",
+    doc="Gross combination weight rating of the truck; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "hitch_rating",
+    doc="Greatest trailer gross that the truck's hitch is rated for; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "hitch_vertical",
+    doc="Greatest downward load that the truck's hitch is rated for; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "rear_axle_rating",
+    doc="Rating of the truck's rear axles together; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "rear_axle_empty",
+    doc="Weight on the rear axles with driver and fuel, no trailer; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "wheelbase",
+    doc="From the truck's front axle to the middle of its rear axles; any length unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "hitch_overhang",
+    doc="From the middle of the rear axles back to the hitch; negative ahead of them; over them where not stated; any length unit, the same throughout; from -1e+12; may be left out",
+    err_to_str=True,
+)
+def LOT_TRUCK_LIMIT(
+    truck_gvwr: Cell,
+    truck_empty: Cell,
+    pin_share: Cell,
+    gcwr: Cell = None,
+    hitch_rating: Cell = None,
+    hitch_vertical: Cell = None,
+    rear_axle_rating: Cell = None,
+    rear_axle_empty: Cell = None,
+    wheelbase: Cell = None,
+    hitch_overhang: Cell = None,
+) -> Cell:
+    """Heaviest trailer gross that every stated rating of the truck allows."""
+    return answer(
+        "LOT_TRUCK_LIMIT",
+        truck_gvwr,
+        truck_empty,
+        pin_share,
+        gcwr,
+        hitch_rating,
+        hitch_vertical,
+        rear_axle_rating,
+        rear_axle_empty,
+        wheelbase,
+        hitch_overhang,
+    )
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "truck_gvwr",
+    doc="Gross vehicle weight rating of the truck; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "truck_empty",
+    doc="Weight of the truck with driver, fuel and tools, no trailer; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "pin_share",
+    doc="Share of the gross weight on the hitch, such as 0.15 or 15%; share; above 0 to below 1",
+    err_to_str=True,
+)
+@xw.arg(
+    "gcwr",
+    doc="Gross combination weight rating of the truck; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "hitch_rating",
+    doc="Greatest trailer gross that the truck's hitch is rated for; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "hitch_vertical",
+    doc="Greatest downward load that the truck's hitch is rated for; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "rear_axle_rating",
+    doc="Rating of the truck's rear axles together; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "rear_axle_empty",
+    doc="Weight on the rear axles with driver and fuel, no trailer; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "wheelbase",
+    doc="From the truck's front axle to the middle of its rear axles; any length unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "hitch_overhang",
+    doc="From the middle of the rear axles back to the hitch; negative ahead of them; over them where not stated; any length unit, the same throughout; from -1e+12; may be left out",
+    err_to_str=True,
+)
+def LOT_TRUCK_LIMITED_BY(
+    truck_gvwr: Cell,
+    truck_empty: Cell,
+    pin_share: Cell,
+    gcwr: Cell = None,
+    hitch_rating: Cell = None,
+    hitch_vertical: Cell = None,
+    rear_axle_rating: Cell = None,
+    rear_axle_empty: Cell = None,
+    wheelbase: Cell = None,
+    hitch_overhang: Cell = None,
+) -> Cell:
+    """Which rating of the truck sets the limit; the first of those words where equal."""
+    return answer(
+        "LOT_TRUCK_LIMITED_BY",
+        truck_gvwr,
+        truck_empty,
+        pin_share,
+        gcwr,
+        hitch_rating,
+        hitch_vertical,
+        rear_axle_rating,
+        rear_axle_empty,
+        wheelbase,
+        hitch_overhang,
+    )
