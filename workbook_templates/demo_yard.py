@@ -15,6 +15,7 @@ from .columns import inputs
 from .units import US
 
 FOLDER = Path(__file__).parent / "demo"
+LISTS = Path(__file__).parent / "demo_lists"
 Typed = str | int | float | datetime.date | None
 
 
@@ -40,3 +41,13 @@ def options() -> list[tuple[str, float]]:
     """The yard's options with their weights in pounds."""
     with (FOLDER / "options.csv").open(encoding="utf-8", newline="") as file:
         return [(row["Option"], float(row["Weight"])) for row in csv.DictReader(file)]
+
+
+def copy_lists(folder: Path) -> list[Path]:
+    """Write the yard's own lists (a truckload, prices, scale tickets) into a folder, to try bulk update with."""
+    copies = []
+    for source in sorted(LISTS.glob("*.csv")):
+        target = folder / source.name
+        target.write_bytes(source.read_bytes())
+        copies.append(target)
+    return copies

@@ -2,10 +2,7 @@
 
 from __future__ import annotations
 
-import datetime
 import io
-import re
-import zipfile
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 from tempfile import TemporaryDirectory
@@ -22,10 +19,9 @@ from . import demo_yard, lot, options, sources, start
 from .columns import headings, results
 from .package import store_results
 from .results import lot_results
+from .tidy import WRITTEN, repack
 from .units import US, Units
 
-WRITTEN = datetime.datetime(2026, 1, 1)  # noqa: DTZ001  the file's own clock, fixed so that bytes repeat
-MODIFIED = re.compile(rb"(<dcterms:modified[^>]*>)[^<]*")
 CALCULATION_ID = 191029
 """Of a current program, so that none calculates anew on opening: the stored results stand."""
 BLANK_TRAILERS, BLANK_OPTIONS = 40, 30
@@ -75,7 +71,7 @@ def write(path: Path, rows: Rows, pairs: Pairs, units: Units, *, by_name: bool =
     book.save(buffer)
     with TemporaryDirectory() as folder:
         plain = Path(folder) / "plain.xlsx"
-        _repack(buffer, plain)
+        repack(buffer, plain)
         store_results(plain, path, stored(rows, pairs, units))
 
 
@@ -91,17 +87,3 @@ def stored(rows: Rows, pairs: Pairs, units: Units) -> dict[str, dict[str, float 
     }
     figures = start.figure_results([{**row, **result} for row, result in zip(rows, found, strict=True)])
     return {lot.SHEET: cells, start.SHEET: dict(zip(start.figure_cells(), figures, strict=True))}
-
-
-def _repack(source: io.BytesIO, target: Path) -> None:
-    """The package with fixed dates in its members and properties: openpyxl writes the time of day into both."""
-    with zipfile.ZipFile(source) as old, zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED, compresslevel=9) as new:
-        for info in old.infolist():
-            data = old.read(info)
-            if info.filename == "docProps/core.xml":
-                data = MODIFIED.sub(rb"\g<1>" + f"{WRITTEN:%Y-%m-%dT%H:%M:%SZ}".encode(), data)
-            if info.filename.startswith("xl/worksheets/_rels/"):
-                data = data.replace(b'Target="/xl/', b'Target="../')  # as other programs write it; some read only this
-            fixed = zipfile.ZipInfo(info.filename, date_time=WRITTEN.timetuple()[:6])
-            fixed.compress_type = zipfile.ZIP_DEFLATED
-            new.writestr(fixed, data)
