@@ -3,7 +3,7 @@ PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
 
-.PHONY: demo test check bench generate office clean
+.PHONY: demo test check bench generate office pictures clean
 
 $(BIN)/tarelot: pyproject.toml
 	$(PYTHON) -m venv $(VENV)
@@ -38,3 +38,10 @@ generate: $(VENV)/tested
 
 clean:
 	rm -rf $(VENV) demo build dist
+
+# The README's pictures: two pages of the demo as a person sees them printed.
+pictures: $(BIN)/tarelot
+	mkdir -p build && $(BIN)/tarelot demo --out build > /dev/null
+	soffice -env:UserInstallation=file://$(CURDIR)/build/profile --headless --convert-to pdf --outdir build build/tarelot-demo.xlsx > /dev/null
+	pdftoppm -r 130 -f 1 -l 1 -png -singlefile -x 0 -y 0 -W 1105 -H 830 build/tarelot-demo.pdf workbook_templates/pictures/start
+	pdftoppm -r 160 -f 2 -l 2 -png -singlefile -x 40 -y 60 -W 1680 -H 620 build/tarelot-demo.pdf workbook_templates/pictures/lot

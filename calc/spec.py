@@ -68,6 +68,8 @@ class Parameter:
         """
         if self.kind != "number":
             return " or ".join(self.choices) or self.kind
+        if self.least == -LARGEST:
+            return "any number"
         low = f"above {self.least:,g}" if self.least_excluded else f"from {self.least:,g}"
         high = (
             "" if self.greatest == LARGEST else f" {'to below' if self.greatest_excluded else 'to'} {self.greatest:,g}"

@@ -68,7 +68,7 @@ COLUMNS: tuple[Column, ...] = (
     Input("VIN", TRAILER, "text", "17 characters; I, O and Q are never used.", width=22, greatest=17),
     Input("Status", TRAILER, "text", "on order, on lot, reserved or sold.", STATUSES, width=11),
     Input("Received", TRAILER, "date", "Day it came onto the lot.", width=12),
-    Input("Price", TRAILER, "money", "Asking price before tax.", width=10),
+    Input("Price", TRAILER, "money", "Asking price before tax.", width=12),
     Result(
         "Empty weight ({weight})",
         GLANCE,
