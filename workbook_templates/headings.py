@@ -20,6 +20,8 @@ from workbook_templates.quantities import LOOKALIKES, conversion, unit_named
 
 REASON = "Reason"  # the column that a list of refused rows gets; known, and of no meaning when it is taken in again
 
+LONGEST_HEADING = 100  # characters; longer text is prose, and would make the patterns below slow
+
 # Our heading without its unit -> other words for it.
 SYNONYMS: dict[str, tuple[str, ...]] = {
     "Stock no.": ("stock", "stk", "stk no", "stock id", "unit no", "unit id", "inventory no"),
@@ -180,7 +182,9 @@ def split_unit(heading: str) -> tuple[str, str | None]:
     (('GVWR', 'lb'), ('Deck Length', 'm'), ('Stock #', None), ('Date in', None))
     """
     text = " ".join(heading.translate(LOOKALIKES).split())
-    if _plain(text) in _names():  # before the units: "Date in" is not a date in inches, nor "Stock #" pounds
+    if (
+        len(text) > LONGEST_HEADING or _plain(text) in _names()
+    ):  # before the units: "Date in" is not a date in inches, nor "Stock #" pounds
         return text, None
     for pattern in _UNIT_PLACES:
         if (match := pattern.fullmatch(text)) and (unit := _heading_unit(match[2])) is not None:

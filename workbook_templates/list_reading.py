@@ -25,7 +25,6 @@ from xml.etree.ElementTree import Element, ParseError
 import openpyxl
 from defusedxml.common import DefusedXmlException
 from defusedxml.ElementTree import iterparse
-from openpyxl.cell import WriteOnlyCell
 from openpyxl.utils import get_column_letter
 from openpyxl.utils.escape import unescape
 from openpyxl.utils.exceptions import IllegalCharacterError, InvalidFileException
@@ -127,7 +126,12 @@ def read_list(path: Path, sheet: str | None = None, *, decimal: Decimal | None =
     except OSError as error:
         raise ListError(f"{path.name} cannot be read: {error.strerror or error}") from error
     except PackageError as error:
-        raise ListError(str(error)) from error
+        raise _named(path.name, error) from error
+
+
+def _named(name: str, error: ValueError) -> ListError:
+    """The error with the list's name in it, once."""
+    return ListError(str(error) if str(error).startswith(name) else f"{name}: {error}")
 
 
 def table_from_rows(
@@ -190,7 +194,7 @@ def _why_refused(cells: list[Value], headings: list[str]) -> str:
     if len(cells) > len(headings):
         return (
             f"has {len(cells)} cells but the heading row only {len(headings)}: "
-            "quote a cell that holds the delimiter, or give the column a heading"
+            "give the column a heading, or quote the cell that holds a delimiter"
         )
     for place, cell in enumerate(cells):
         if isinstance(cell, str) and _ERRORS.fullmatch(cell.strip()):
@@ -258,7 +262,7 @@ def _read_delimited(path: Path, sheet: str | None, decimal: Decimal | None) -> L
     try:
         return _table(list(_csv_records(text, delimiter)), source, form, decimal)
     except ListError as error:
-        raise ListError(str(error) if str(error).startswith(path.name) else f"{path.name}: {error}") from error
+        raise _named(path.name, error) from error
 
 
 def _read_workbook(path: Path, sheet: str | None, decimal: Decimal | None) -> ListTable:
@@ -286,15 +290,17 @@ class _XlsxSheet:
 
     path: Path
     name: str
-    has_formulas: bool
+    part: str
 
     def __iter__(self) -> Iterator[Record]:
+        with Package(self.path) as package:
+            has_formulas = _FORMULA_TAG.search(package.read(self.part))
         books = []
         try:
             with warnings.catch_warnings():
                 # openpyxl warns of what it does not keep when it saves; we only read.
                 warnings.filterwarnings("ignore", module="openpyxl")
-                for data_only in (True, False) if self.has_formulas else (True,):
+                for data_only in (True, False) if has_formulas else (True,):
                     books.append(
                         openpyxl.load_workbook(self.path, read_only=True, data_only=data_only, keep_links=False)
                     )
@@ -302,8 +308,9 @@ class _XlsxSheet:
                     book[self.name].reset_dimensions()  # what a file says of its size is not always true
                 for number, rows in enumerate(zip(*(book[self.name].iter_rows() for book in books), strict=True), 1):
                     yield number, [_xlsx_value(*cells) for cells in zip(*rows, strict=True)]
-        except (InvalidFileException, ParseError, DefusedXmlException, zipfile.BadZipFile, zlib.error) as error:
-            raise ListError(f"{self.path.name} cannot be read: {error}") from error
+        except (InvalidFileException, SyntaxError, DefusedXmlException, zipfile.BadZipFile, zlib.error) as error:
+            # SyntaxError: what the standard library and lxml both call XML that is not well-formed.
+            raise ListError(f"{self.path.name} is damaged: {error}") from error
         except (ValueError, KeyError, TypeError, IndexError, AttributeError) as error:
             # openpyxl has no error of its own for a part that is not as the standard has it.
             raise ListError(f"{self.path.name} is not a sound workbook: {error!r}") from error
@@ -315,7 +322,7 @@ class _XlsxSheet:
 def _xlsx_sheets(path: Path) -> dict[str, Iterable[Record]]:
     with Package(path) as package:
         return {
-            sheet.name: _XlsxSheet(path, sheet.name, bool(_FORMULA_TAG.search(package.read(sheet.part))))
+            sheet.name: _XlsxSheet(path, sheet.name, sheet.part)
             for sheet in package.sheets
             if sheet.kind == "worksheet"
         }
@@ -401,8 +408,8 @@ def _ods_value(cell: Element) -> Value:
         return date if date.time() != datetime.time() else date.date()
     if kind == "boolean":
         return cell.get(f"{_OFFICE}boolean-value") == "true"
-    if not kind and not shown and cell.get(f"{_TABLE}formula"):
-        return _UNSTORED
+    if not kind and cell.get(f"{_TABLE}formula") and cell.find(f"{_TEXT}p") is None:
+        return _UNSTORED  # a result that is empty text has an empty paragraph
     return cell.get(f"{_OFFICE}string-value") or shown
 
 
@@ -481,15 +488,15 @@ def _write_delimited(path: Path, rows: list[list[Value]], form: Form) -> None:
 
 
 def _write_xlsx(path: Path, rows: list[list[Value]], sheet: str) -> None:
-    book = openpyxl.Workbook(write_only=True)
+    book = openpyxl.Workbook()
+    book.remove(book.worksheets[0])
     page = book.create_sheet(re.sub(r"[\\/*?:\[\]]", " ", sheet)[:31] or "Refused")
     try:
-        for cells in rows:
-            made = [WriteOnlyCell(page, value=None if cell == "" else cell) for cell in cells]
-            for cell in made:
-                if isinstance(cell.value, str):
+        for at, cells in enumerate(rows, 1):
+            for column, value in enumerate(cells, 1):
+                cell = page.cell(at, column, None if value == "" else value)
+                if isinstance(value, str) and value:
                     cell.data_type = "s"  # text that begins with "=" is text, and so is "#N/A"
-            page.append(made)
     except IllegalCharacterError as error:
         raise ListError(f"a cell of the list holds a control character: {error}") from error
     with path.open("xb") as file:
