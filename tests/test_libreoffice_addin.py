@@ -8,6 +8,7 @@ writing of .xlsx and .ods, its error values, its tool unopkg.
 from __future__ import annotations
 
 import ast
+import functools
 import subprocess
 import sys
 import zipfile
@@ -30,6 +31,7 @@ from tests.office import ERROR_VALUES, Office, Value, office_python
 NAMES = [function.name for function in FUNCTIONS]
 
 
+@functools.cache
 def telling_case(name: str) -> Case:
     """The first of a function's cases whose result is a number or text, not a blank and not an error.
 
