@@ -216,6 +216,7 @@ def _from_number(value: float, expected: str) -> Fraction:
     return Fraction(value)
 
 
+@lru_cache(maxsize=16_384)  # the same few ratings stand in a list's rows over and over
 def _typed(value: Value, decimal: Decimal | None, expected: str) -> tuple[Fraction, str | None]:
     """The number, and pint's name of the unit beside it, if any."""
     text = _tidy(value, expected)
