@@ -8,7 +8,7 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from openpyxl.utils import get_column_letter
@@ -38,10 +38,11 @@ class LotError(ValueError):
 
 @dataclass(frozen=True)
 class LotRow:
-    """A trailer: its row on the sheet, and what is typed in our input columns by heading; None where it is blank."""
+    """A trailer: its row on the sheet, and by heading what our inputs and results hold; None where they are blank."""
 
     number: int
     values: dict[str, Value]
+    stored: dict[str, Value] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -58,6 +59,7 @@ class LotSheet:
         missing: Headings of ours that the table does not have.
         blank_rows: Numbers of the table's rows in which nothing is typed.
         table: The table.
+        stamp: The file's time and size when it was read.
     """
 
     path: Path
@@ -69,6 +71,7 @@ class LotSheet:
     missing: list[str]
     blank_rows: list[int]
     table: Table
+    stamp: tuple[int, int]
 
     def inputs(self) -> dict[str, Input]:
         """Our input columns that the table has, by heading."""
@@ -85,6 +88,7 @@ def read_lot(path: Path) -> LotSheet:
     """
     if path.suffix.lower() == ".ods":
         raise LotError(f"{path.name} is an .ods file: save it as .xlsx")
+    stamp = file_stamp(path)
     try:
         with Package(path) as package:
             tables = all_tables(package)
@@ -107,7 +111,17 @@ def read_lot(path: Path) -> LotSheet:
         missing=[heading for heading in ours if heading not in lot.columns],
         blank_rows=blank_rows,
         table=lot,
+        stamp=stamp,
     )
+
+
+def file_stamp(path: Path) -> tuple[int, int]:
+    """A file's time and size, which tell whether it was changed."""
+    try:
+        state = path.stat()
+    except OSError as error:
+        raise LotError(f"{path.name} cannot be read: {error.strerror}") from error
+    return state.st_mtime_ns, state.st_size
 
 
 def _named(tables: Sequence[Table], name: str, path: Path) -> Table:
@@ -193,24 +207,27 @@ class _Cells:
         return cell if isinstance(cell, datetime.date | int | float) else None
 
 
-def _hidden(package: Package, table: Table, path: Path, headings: Sequence[str]) -> dict[tuple[int, str], str]:
-    """The errors in the cells that results are made from, by row and heading."""
+def _hidden(package: Package, table: Table, path: Path, typed: Sequence[str]) -> dict[tuple[int, str], str]:
+    """The errors in a table's cells, by row and heading. A formula never calculated is refused where it is an input."""
     data = package.read(package.sheet(table.sheet).part)
     if not _HIDDEN.search(data):
         return {}
     sheet, first = SheetXml(data, table.sheet), table.area.first_column
-    places = {first + place: heading for place, heading in enumerate(table.columns) if heading in headings}
+    places = {first + place: heading for place, heading in enumerate(table.columns)}
     found: dict[tuple[int, str], str] = {}
     for number in range(table.first_row, table.last_row + 1):
         row = sheet.rows.get(number)
         for cell in sheet.cells(row) if row else ():
-            if cell.column not in places or not _HIDDEN.search(cell.tag + cell.content + b"</c>"):
+            heading = places.get(cell.column)
+            if heading is None or not _HIDDEN.search(cell.tag + cell.content + b"</c>"):
                 continue
             stored = _STORED.search(cell.plain)
+            if stored is None and heading not in typed:
+                continue
             if stored is None:
                 place = f"{table.sheet}!{get_column_letter(cell.column)}{number}"
                 raise LotError(f"{path.name}: {place} holds a formula without a stored result: open and save the file")
-            found[number, places[cell.column]] = stored[1].decode()
+            found[number, heading] = stored[1].decode()
     return found
 
 
@@ -219,22 +236,26 @@ def _rows(
 ) -> tuple[list[LotRow], list[int]]:
     """The trailers, and the numbers of the rows in which nothing is typed."""
     known = {units.heading(column.heading): column for column in inputs()}
-    filled_by_workbook = {units.heading(column.heading) for column in results()} | set(table.formulas)
+    ours = {units.heading(column.heading) for column in results()}
+    filled_by_workbook = ours | set(table.formulas)
     rows, blank_rows = [], []
     for number, found in cells.below(table):
         values: dict[str, Value] = {}
+        stored: dict[str, Value] = {}
         is_blank = True
         for heading, cell in zip(table.columns, found, strict=True):
             column = known.get(heading)
             value = errors.get((number, heading)) or cells.value(cell, column)
             if column is not None:
                 values[heading] = value
+            elif heading in ours:
+                stored[heading] = value
             if value is not None and (column is not None or heading not in filled_by_workbook):
                 is_blank = False
         if is_blank:
             blank_rows.append(number)
         else:
-            rows.append(LotRow(number, values))
+            rows.append(LotRow(number, values, stored))
     return rows, blank_rows
 
 

@@ -1,0 +1,255 @@
+"""The commands that change a lot workbook from a list: ``take-in``, ``undo``, ``results`` and ``copy``."""
+
+from __future__ import annotations
+
+import argparse
+import datetime
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from rich.console import Console
+    from rich.table import Table
+
+    from workbook_templates.fresh_results import Fresh
+    from workbook_templates.take_in import Change, Plan, RowPlan
+    from workbook_templates.take_in_file import Done
+
+INCOMING = "Incoming"
+"""The workbook's own sheet for a list: headings in one of its first 50 rows, trailers below."""
+ROWS_REFUSED = 1
+STEPS = 6
+MARKS = {"new": "+", "changed": "~", "refused": "✗"}
+COLOURS = {"new": "bold dark_cyan", "changed": "bold", "refused": "bold dark_orange3"}
+
+
+def add_parsers(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+    """Add the commands to the command line."""
+    take = _command(
+        commands,
+        "take-in",
+        "take a list of trailers into the lot, showing first what it does; exit 1 when rows are refused",
+        "tarelot take-in lot.xlsx truckload.csv --dry-run",
+    )
+    take.add_argument("lot", type=Path, help="lot workbook")
+    take.add_argument(
+        "list", type=Path, nargs="?", help=f"CSV, XLSX, XLSM or ODS; left out: the workbook's own sheet {INCOMING}"
+    )
+    take.add_argument("--sheet", help="sheet of the list, where the file has several")
+    take.add_argument(
+        "--key", choices=("Stock no.", "VIN"), help="what tells trailers apart (default: as the list has)"
+    )
+    take.add_argument("--decimal", choices=(".", ","), help="decimal mark of the list, where it is not certain")
+    take.add_argument("--blank-erases", action="store_true", help="let a blank field of the list empty a filled one")
+    take.add_argument("--dry-run", action="store_true", help="show what would be done, and do nothing")
+    take.add_argument("--yes", action="store_true", help="do not ask before writing")
+    take.set_defaults(run=run_take_in)
+
+    undo = _command(commands, "undo", "put the version before the last change back", "tarelot undo lot.xlsx")
+    undo.add_argument("file", type=Path, help="lot workbook")
+    undo.set_defaults(run=run_undo)
+
+    store = _command(commands, "results", "calculate every result anew and store it", "tarelot results lot.xlsx")
+    store.add_argument("file", type=Path, help="lot workbook")
+    store.set_defaults(run=run_results)
+
+    copy = _command(
+        commands, "copy", "write a copy with figures instead of formulas", "tarelot copy lot.xlsx figures.xlsx"
+    )
+    copy.add_argument("file", type=Path, help="lot workbook")
+    copy.add_argument("out", type=Path, help="the copy; it must not be there yet")
+    copy.set_defaults(run=run_copy)
+
+
+def _command(
+    commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, summary: str, example: str
+) -> argparse.ArgumentParser:
+    return commands.add_parser(name, help=summary, description=summary, epilog=f"Example: {example}")
+
+
+def run_take_in(chosen: argparse.Namespace) -> int:
+    """Show what a list would do to the lot, ask, and do it."""
+    from workbook_templates.list_reading import read_list
+    from workbook_templates.lot_reading import read_lot
+    from workbook_templates.safe_file import refuse_if_open
+    from workbook_templates.take_in import plan
+    from workbook_templates.take_in_file import carry_out
+
+    list_path: Path = chosen.list or chosen.lot
+    sheet = chosen.sheet if chosen.list else chosen.sheet or INCOMING
+    console = _console()
+    if not chosen.dry_run:
+        refuse_if_open(chosen.lot)
+    with _progress() as step:
+        step("reading the lot")
+        lot = read_lot(chosen.lot)
+        step("reading the list")
+        table = read_list(list_path, sheet, decimal=chosen.decimal)
+        step("comparing")
+        planned = plan(lot, table, key=chosen.key, blank_erases=chosen.blank_erases)
+    _print_plan(console, planned)
+    status = ROWS_REFUSED if planned.refused else 0
+    if chosen.dry_run:
+        console.print("Nothing was written: this was a dry run.")
+        return status
+    if not planned.changes_lot:
+        done = carry_out(planned, list_path)
+    elif not (chosen.yes or _agreed(planned)):
+        console.print("Nothing was written.")
+        return status
+    else:
+        with _progress() as step:
+            done = carry_out(planned, list_path, step=step)
+    _print_done(console, planned, done)
+    return status
+
+
+def run_undo(chosen: argparse.Namespace) -> int:
+    """Put the newest backup back."""
+    from workbook_templates.safe_file import undo
+
+    kept = undo(chosen.file)
+    print(f"{chosen.file} is again as it was kept in: {kept.name}")
+    print("What it held before this is kept beside the other backups.")
+    return 0
+
+
+def run_results(chosen: argparse.Namespace) -> int:
+    """Calculate and store the results."""
+    from workbook_templates.values_copy import store_fresh_results
+
+    with _progress() as step:
+        step("calculating")
+        fresh, backup = store_fresh_results(chosen.file)
+    _print_fresh(fresh)
+    if backup is None:
+        print(f"{chosen.file}: every result is stored as it should be; nothing was written")
+    else:
+        print(f"{chosen.file}: {fresh.count:,} results stored. The version before: {backup}")
+    return 0
+
+
+def run_copy(chosen: argparse.Namespace) -> int:
+    """Write a copy with values only."""
+    from workbook_templates.values_copy import copy_values
+
+    with _progress() as step:
+        step("copying")
+        count = copy_values(chosen.file, chosen.out)
+    print(f"Written: {chosen.out}, with {count:,} figures instead of formulas")
+    return 0
+
+
+def _console() -> Console:
+    from rich.console import Console
+
+    return Console(width=None if sys.stdout.isatty() else 150, highlight=False)
+
+
+@contextmanager
+def _progress() -> Iterator[Callable[[str], None]]:
+    """A bar on stderr that is gone at the end; the function it gives is told each step as it begins."""
+    from rich.console import Console
+    from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
+
+    columns = (SpinnerColumn(), TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
+    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task("", total=STEPS)
+
+        def step(what: str) -> None:
+            bar.update(task, description=what, advance=1)
+
+        yield step
+
+
+def _agreed(planned: Plan) -> bool:
+    """Whether the person says yes."""
+    from rich.prompt import Confirm
+
+    if not sys.stdin.isatty():
+        raise ValueError("nobody is there to be asked: say --yes to write, or --dry-run to look only")
+    totals = planned.totals
+    question = f"Write {totals['new']} new and {totals['changed']} changed trailers into {planned.lot.path.name}?"
+    return Confirm.ask(question, default=False)
+
+
+def _print_plan(console: Console, planned: Plan) -> None:
+    """What would be done, trailer by trailer, then what is left out, then totals."""
+    shown = [row for row in planned.rows if row.status != "same"]
+    if shown:
+        console.print(_plan_table(planned, shown))
+    for heading, why in planned.ignored.items():
+        console.print(f"Column not taken in: {_plain(heading)} ({_plain(why)})", markup=False)
+    for note in planned.notes:
+        console.print(f"Note: {_plain(note)}", markup=False)
+    counts = ", ".join(f"{count:,} {status}" for status, count in planned.totals.items())
+    console.print(f"{_plain(planned.table.source)}: {len(planned.rows):,} rows: {counts}.", markup=False)
+
+
+def _plan_table(planned: Plan, rows: list[RowPlan]) -> Table:
+    from rich.table import Table
+    from rich.text import Text
+
+    table = Table(header_style="bold", pad_edge=False)
+    table.add_column("")
+    table.add_column("List row", justify="right")
+    table.add_column(planned.key, no_wrap=True)
+    table.add_column("What", ratio=1)
+    for row in rows:
+        words = row.reason or "; ".join(map(_change, row.changes))
+        mark = Text(f"{MARKS[row.status]} {row.status}", style=COLOURS[row.status])
+        table.add_row(mark, str(row.number), Text(_plain(row.key)), Text(_plain(words)))
+    return table
+
+
+def _change(change: Change) -> str:
+    """A field's old and new value in words."""
+    new = _shown(change.new)
+    return f"{change.heading} {new}" if change.old is None else f"{change.heading} {_shown(change.old)} -> {new}"
+
+
+def _shown(value: object) -> str:
+    """A value as a person reads it."""
+    if value is None:
+        return "blank"
+    if isinstance(value, datetime.date):
+        return value.isoformat()
+    if isinstance(value, int | float):
+        # A year or a count has no thousands mark to be told by; from five digits on a figure does.
+        return f"{value:.2f}".rstrip("0").rstrip(".") if abs(value) < 10_000 else f"{value:,.2f}".removesuffix(".00")
+    return str(value)
+
+
+def _plain(text: str) -> str:
+    """Text from a file without what would steer a terminal."""
+    return "".join(letter if letter.isprintable() else " " for letter in text)
+
+
+def _print_fresh(fresh: Fresh) -> None:
+    """What was not ours to calculate."""
+    for place, why in fresh.left_alone.items():
+        print(f"Left alone: {place}: {_plain(why)}")
+    if fresh.own_formulas:
+        print(f"{fresh.own_formulas:,} formulas of your own are calculated when the workbook is next opened")
+
+
+def _print_done(console: Console, planned: Plan, done: Done) -> None:
+    """The end lines: what was done and where things are."""
+    if done.fresh is not None:
+        _print_fresh(done.fresh)
+    if done.side_file is not None:
+        console.print(f"Refused rows, to be mended and taken in again: {done.side_file}", markup=False, soft_wrap=True)
+    if done.backup is None:
+        console.print(f"{planned.lot.path}: nothing to write.", markup=False, soft_wrap=True)
+        return
+    totals = planned.totals
+    console.print(
+        f"{planned.lot.path}: {totals['new']:,} new and {totals['changed']:,} changed trailers written. "
+        f"To take it back: tarelot undo {planned.lot.path}",
+        markup=False,
+        soft_wrap=True,
+    )
+    console.print(f"The version before: {done.backup}", markup=False, soft_wrap=True)
