@@ -156,7 +156,7 @@ def _progress() -> Iterator[Callable[[str], None]]:
     from rich.progress import BarColumn, Progress, SpinnerColumn, TextColumn, TimeElapsedColumn
 
     columns = (SpinnerColumn(), TextColumn("{task.description}"), BarColumn(), TimeElapsedColumn())
-    with Progress(*columns, console=Console(stderr=True), transient=True) as bar:
+    with Progress(*columns, console=Console(stderr=True), transient=True, disable=not sys.stderr.isatty()) as bar:
         task = bar.add_task("", total=STEPS)
 
         def step(what: str) -> None:
@@ -199,7 +199,7 @@ def _plan_table(planned: Plan, rows: list[RowPlan]) -> Table:
     table.add_column(planned.key, no_wrap=True)
     table.add_column("What", ratio=1)
     for row in rows:
-        words = row.reason or "; ".join(map(_change, row.changes))
+        words = row.reason or "; ".join(_change(change) for change in row.changes if change.heading != planned.key)
         mark = Text(f"{MARKS[row.status]} {row.status}", style=COLOURS[row.status])
         table.add_row(mark, str(row.number), Text(_plain(row.key)), Text(_plain(words)))
     return table
