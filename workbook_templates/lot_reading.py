@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import datetime
 import re
+from bisect import bisect_right
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -210,14 +211,19 @@ class _Cells:
 def _hidden(package: Package, table: Table, path: Path, typed: Sequence[str]) -> dict[tuple[int, str], str]:
     """The errors in a table's cells, by row and heading. A formula never calculated is refused where it is an input."""
     data = package.read(package.sheet(table.sheet).part)
-    if not _HIDDEN.search(data):
+    places_hidden = [match.start() for match in _HIDDEN.finditer(data)]
+    if not places_hidden:
         return {}
     sheet, first = SheetXml(data, table.sheet), table.area.first_column
+    starts = [row.start for row in sheet.rows.values()]
+    numbers = list(sheet.rows)
+    wanted = {numbers[bisect_right(starts, at) - 1] for at in places_hidden if starts and at > starts[0]}
     places = {first + place: heading for place, heading in enumerate(table.columns)}
     found: dict[tuple[int, str], str] = {}
-    for number in range(table.first_row, table.last_row + 1):
-        row = sheet.rows.get(number)
-        for cell in sheet.cells(row) if row else ():
+    for number in sorted(wanted):
+        if not table.first_row <= number <= table.last_row:
+            continue
+        for cell in sheet.cells(sheet.rows[number]):
             heading = places.get(cell.column)
             if heading is None or not _HIDDEN.search(cell.tag + cell.content + b"</c>"):
                 continue
