@@ -28,8 +28,11 @@ from .xml_splice import PackageError
 Value = str | float | bool | datetime.date | None
 
 _UNIT = re.compile(r"\{(weight|short|long)\}")
-# An error, or a formula without a stored result: calamine gives both as blanks.
-_HIDDEN = re.compile(rb"<(?:\w+:)?c\s[^>]*t=[\"']e|</(?:\w+:)?f>\s*</(?:\w+:)?c>|<(?:\w+:)?f[^>]*/>\s*</(?:\w+:)?c>")
+# An error, or a number's formula without a stored result: calamine gives both as blanks.
+_HIDDEN = re.compile(
+    rb"<(?:\w+:)?c\s[^>]*\bt=[\"']e|<(?:\w+:)?c\s(?![^>]*\bt=[\"'][^n])[^>]*>\s*<(?:\w+:)?f(?:[^<]*</(?:\w+:)?f>|[^>]*/>)\s*"
+    rb"(?:<(?:\w+:)?v[^>]*/>|<(?:\w+:)?v[^>]*></(?:\w+:)?v>)?\s*</(?:\w+:)?c>"
+)
 _STORED = re.compile(rb"<(?:\w+:)?v[^>]*>([^<]+)</")
 
 
@@ -225,7 +228,7 @@ def _hidden(package: Package, table: Table, path: Path, typed: Sequence[str]) ->
             continue
         for cell in sheet.cells(sheet.rows[number]):
             heading = places.get(cell.column)
-            if heading is None or not _HIDDEN.search(cell.tag + cell.content + b"</c>"):
+            if heading is None or not _HIDDEN.search(data, cell.start, cell.end):
                 continue
             stored = _STORED.search(cell.plain)
             if stored is None and heading not in typed:

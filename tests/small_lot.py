@@ -1,0 +1,43 @@
+"""A small lot workbook made by openpyxl alone, so that a test can say exactly what stands where."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+
+from openpyxl import Workbook
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.table import Table
+
+OPTIONS = (("Spare tire", 120), ("Tool box", 110))
+
+
+def write_small_lot(
+    path: Path,
+    headings: Sequence[str],
+    rows: Sequence[Mapping[str, object]],
+    *,
+    at: tuple[int, int] = (3, 2),
+    sheet: str = "Yard",
+    weight: str = "Weight (lb)",
+) -> Path:
+    """A workbook with a table Lot whose heading row begins at the row and column ``at``, and a table Options."""
+    book = Workbook()
+    page = book.active
+    assert page is not None
+    page.title = sheet
+    top, left = at
+    for place, heading in enumerate(headings, left):
+        page.cell(top, place, heading)
+        for number, row in enumerate(rows, top + 1):
+            cell = page.cell(number, place, row.get(heading))
+            if isinstance(cell.value, str) and cell.value.startswith("text="):
+                cell.value, cell.data_type = cell.value.removeprefix("text"), "s"
+    last = f"{get_column_letter(left + len(headings) - 1)}{top + len(rows)}"
+    page.add_table(Table(displayName="Lot", ref=f"{get_column_letter(left)}{top}:{last}"))
+    other = book.create_sheet("Extras")
+    for row in (("Option", weight), *OPTIONS):
+        other.append(row)
+    other.add_table(Table(displayName="Options", ref=f"A1:B{1 + len(OPTIONS)}"))
+    book.save(path)
+    return path
