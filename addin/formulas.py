@@ -63,17 +63,21 @@ def name_formula(function: Function) -> str:
 
 def call_formula(call: Call) -> str:
     """The formula that calls the functions by name, for a program with the add-in, without the leading ``=``."""
-    rendered = [
-        argument.reference
-        if isinstance(argument, Cell)
-        else call_formula(argument)
-        if isinstance(argument, Call)
-        else _constant(argument)
-        for argument in call.arguments
-    ]
+    parameters = BY_NAME[call.function].parameters
+    rendered = [_argument(argument, parameter) for argument, parameter in zip(call.arguments, parameters, strict=False)]
     while rendered and rendered[-1] == "":
         rendered.pop()
     return f"{call.function}({','.join(rendered)})"
+
+
+def _argument(argument: Cell | Call | float | str | None, parameter: Parameter) -> str:
+    """One argument of a call by name. Calc hands a blank cell over as 0, so that blank is asked for where 0 counts."""
+    if isinstance(argument, Call):
+        return call_formula(argument)
+    if not isinstance(argument, Cell):
+        return _constant(argument)
+    reference = argument.reference
+    return f'IF({reference}="","",{reference})' if parameter.zero_is_value else reference
 
 
 def text(value: str) -> str:
