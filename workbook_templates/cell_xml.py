@@ -10,9 +10,11 @@ from functools import lru_cache
 from typing import TypeAlias
 from xml.sax.saxutils import escape
 
+from openpyxl.formula.tokenizer import TokenizerError
+from openpyxl.formula.translate import Translator
 from openpyxl.utils.datetime import CALENDAR_MAC_1904, CALENDAR_WINDOWS_1900, to_excel
 
-from workbook_templates.xml_splice import PackageError, with_attribute
+from workbook_templates.xml_splice import PackageError
 
 Result: TypeAlias = float | str | bool | None
 """What a formula came to. Text that is an error code, ``#NUM!``, is stored as that error; None is "not calculated"."""
@@ -83,15 +85,15 @@ class Area:
 
 
 @lru_cache(maxsize=LAST_COLUMN)
-def column_number(letters: str) -> int:
+def column_number(letters: bytes) -> int:
     """The number of a column, 1 for ``A``.
 
-    >>> column_number("AA")
+    >>> column_number(b"AA")
     27
     """
     number = 0
     for letter in letters:
-        number = number * 26 + ord(letter) - 64
+        number = number * 26 + letter - 64
     return number
 
 
@@ -123,7 +125,7 @@ def cell_place(name: str) -> tuple[int, int]:
     found = _REFERENCE.fullmatch(name)
     if not found:
         raise PackageError(f"{name!r} is not a cell, such as B12")
-    row, column = int(found[2]), column_number(found[1])
+    row, column = int(found[2]), column_number(found[1].encode())
     if row > LAST_ROW or column > LAST_COLUMN:
         raise PackageError(f"{name} is outside the sheet, which ends at {reference(LAST_ROW, LAST_COLUMN)}")
     return row, column
@@ -169,7 +171,8 @@ def number_text(value: float) -> bytes:
         raise PackageError(f"a cell cannot hold {value!r}") from error
     if not math.isfinite(number):
         raise PackageError(f"a cell cannot hold {value!r}")
-    return repr(int(number) if number.is_integer() and abs(number) < 1e15 else number).encode()
+    # The shortest text that reads back as the same number; whole numbers without the ".0".
+    return b"%d" % number if number.is_integer() and abs(number) < 1e15 else repr(number).encode()
 
 
 def stored_result(prefix: bytes, result: Result) -> tuple[bytes | None, bytes]:
@@ -218,8 +221,13 @@ def serial_date(value: datetime.date, from_1904: bool) -> float:
     return float(serial)
 
 
-def cell_tag(tag: bytes, kind: bytes | None, keep_formula_marks: bool) -> bytes:
-    """A cell's start tag with its type set; marks of what it held before (``vm``, ``cm``) go with their owner."""
-    tag = with_attribute(tag, b"t", kind)
-    tag = with_attribute(tag, b"vm", None)
-    return tag if keep_formula_marks else with_attribute(tag, b"cm", None)
+def moved_formula(text: str, origin: str, to: str) -> str:
+    """The formula of the cell ``origin`` as it reads in the cell ``to``: relative references move along.
+
+    >>> moved_formula("C2*$D$1", "E2", "E9")
+    'C9*$D$1'
+    """
+    try:
+        return str(Translator(f"={text}", origin).translate_formula(to)).removeprefix("=")
+    except (TokenizerError, IndexError) as error:  # IndexError: a bracket closed that was never opened
+        raise PackageError(f"the formula in {origin} cannot be read: {text[:60]}") from error

@@ -14,7 +14,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 
 from workbook_templates.cell_xml import CellValue, Formula, Result, cell_place, escaped
-from workbook_templates.package_reading import Package, Sheet
+from workbook_templates.package_reading import Package, Sheet, links_part
 from workbook_templates.sheet_edits import SheetEdit, StoredResult, Write
 from workbook_templates.sheet_xml import SheetXml
 from workbook_templates.table_rows import Table, all_tables, append_rows, grown_table
@@ -26,6 +26,7 @@ from workbook_templates.xml_splice import (
     attributes,
     element_tree,
     spliced,
+    whole_number,
     with_attribute,
     without_hidden_text,
 )
@@ -241,7 +242,7 @@ class _Edits:
                 self.replace(chain.part, spliced(data, splices))
             return
         self._removed.append(member)
-        self._drop(f"{_links_of(workbook)}", "Id", chain.id)
+        self._drop(links_part(workbook), "Id", chain.id)
         self._drop("[Content_Types].xml", "PartName", f"/{chain.part}")
 
     def _drop(self, part: str, key: str, value: str) -> None:
@@ -250,11 +251,6 @@ class _Edits:
         for entry in element_tree(data, part).children:
             if entry.attributes.get(key, "").lower() == value.lower():
                 self.replace(part, spliced(data, [(entry.start, entry.end, b"")]))
-
-
-def _links_of(part: str) -> str:
-    folder, _, name = part.rpartition("/")
-    return f"{folder}/_rels/{name}.rels".lstrip("/")
 
 
 def _chain_splices(data: bytes, gone: set[tuple[int, str]]) -> tuple[list[Splice], int]:
@@ -267,7 +263,7 @@ def _chain_splices(data: bytes, gone: set[tuple[int, str]]) -> tuple[list[Splice
     sheet = written = left = 0
     for found in _CHAIN_ENTRY.finditer(without_hidden_text(data)):
         stated = attributes(found[0])
-        sheet = int(stated.get(b"i", sheet))
+        sheet = whole_number(stated[b"i"].decode(), "the calculation chain") if b"i" in stated else sheet
         if (sheet, stated.get(b"r", b"").decode()) in gone:
             splices.append((found.start(), found.end(), b""))
             continue

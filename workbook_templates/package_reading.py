@@ -12,7 +12,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import IO
 
-from workbook_templates.xml_splice import PackageError, element_tree
+from workbook_templates.xml_splice import PackageError, element_tree, whole_number
 
 MOST_MEMBERS = 10_000
 LARGEST_MEMBER = 1 << 30
@@ -92,10 +92,10 @@ class Package:
 
     def relationships(self, part: str) -> list[Relationship]:
         """The links of a part to parts inside the package; links to the outside are left out."""
-        folder, _, name = part.rpartition("/")
-        links = self.find(posixpath.join(folder, "_rels", f"{name}.rels"))
+        links = self.find(links_part(part))
         if links is None:
             return []
+        folder = posixpath.dirname(part)
         found = []
         for link in element_tree(self.read(links), links).children:
             stated = link.attributes
@@ -130,7 +130,9 @@ class Package:
             name, id_ = stated.get("name", ""), next((stated[key] for key in stated if key.endswith(" id")), "")
             if id_ not in links:
                 raise PackageError(f"{self.path.name} is damaged: the sheet {name} has no part")
-            sheets.append(Sheet(name, links[id_].part, int(stated.get("sheetId", "0")), links[id_].kind))
+            sheets.append(
+                Sheet(name, links[id_].part, whole_number(stated.get("sheetId", "0"), workbook), links[id_].kind)
+            )
         return workbook, sheets
 
     def write(
@@ -165,6 +167,12 @@ class Package:
                 _copy_member(out, self._file, info, end)
         out.filelist.sort(key=lambda info: order[info.filename])
         out.comment = self._zip.comment
+
+
+def links_part(part: str) -> str:
+    """The part that lists the links of a part; those of the package itself for ``""``."""
+    folder, name = posixpath.split(part)
+    return posixpath.join(folder, "_rels", f"{name}.rels")
 
 
 def _open_checked(path: Path) -> IO[bytes]:

@@ -6,8 +6,6 @@ from bisect import bisect_right
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from openpyxl.formula.translate import Translator
-
 from workbook_templates.cell_xml import (
     Area,
     CellValue,
@@ -16,6 +14,7 @@ from workbook_templates.cell_xml import (
     area,
     cell_content,
     escaped,
+    moved_formula,
     reference,
     stored_result,
 )
@@ -245,11 +244,11 @@ class SheetEdit:
         if not left:
             return []
         origin, heir = reference(number, first.column), reference(*left[0])
-        text = Translator("=" + sheet.formula_text(first), origin).translate_formula(heir)
+        text = moved_formula(sheet.formula_text(first), origin, heir)
         around = Area(
             min(c for _, c in left), min(r for r, _ in left), max(c for _, c in left), max(r for r, _ in left)
         )
-        return [(*left[0], SharedFormula(text[1:], around, formula.get(b"si", b"0")))]
+        return [(*left[0], SharedFormula(text, around, formula.get(b"si", b"0")))]
 
     def _grow_dimension(self) -> None:
         """Let the sheet's stated area reach every cell that now holds something."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 from workbook_templates.cell_xml import LAST_COLUMN, Area, area, column_number, unescaped
 from workbook_templates.package_reading import MAIN_NAMESPACES
@@ -16,14 +16,14 @@ from workbook_templates.xml_splice import (
     attributes,
     element_tree,
     namespaces,
+    whole_number,
     without_hidden_text,
 )
 
 _ROW_PLACE = re.compile(rb"[A-Z]{1,3}([0-9]+)")
 
 
-@dataclass(frozen=True)
-class Row:
+class Row(NamedTuple):
     """Where a row stands: its start tag ends at ``open_end``; ``end`` is after its end tag."""
 
     number: int
@@ -33,8 +33,7 @@ class Row:
     end: int
 
 
-@dataclass(frozen=True)
-class Cell:
+class Cell(NamedTuple):
     """A cell as it stands in the sheet: its start tag, what is inside (and with comments blanked), and where."""
 
     column: int
@@ -81,7 +80,7 @@ class SheetXml:
             if found.start() < at:
                 raise PackageError(f"the sheet {self.name} is damaged: a row inside a row")
             stated = attributes(found[0]).get(b"r")
-            before, number = number, int(stated) if stated else number + 1
+            before, number = number, self._number(stated.decode()) if stated else number + 1
             if number <= before:
                 raise PackageError(f"the sheet {self.name} is damaged: row {number} comes after row {before}")
             open_end = content_end = at = found.end()
@@ -93,25 +92,28 @@ class SheetXml:
             rows[number] = Row(number, found.start(), open_end, content_end, at)
         return rows
 
+    def _number(self, text: str) -> int:
+        return whole_number(text, f"the sheet {self.name}")
+
     def cells(self, row: Row) -> Iterator[Cell]:
         """The cells of a row in order; a cell without a reference follows the cell before it."""
         data, column = self.data, 0
         number = str(row.number).encode()
         for found in self._patterns.cell.finditer(self._scan, row.open_end, row.content_end):
-            letters, stated_row, after_tag = found[1], found[2], found.end(3)
+            letters, stated_row, _, plain = found.groups()
             before = column
             if letters is None:
-                column, stated_row = self._slow_place(found[0][: after_tag - found.start()] + b">", before, number)
+                column, stated_row = self._slow_place(found[0], before, number)
             else:
-                column = column_number(letters.decode())
+                column = column_number(letters)
             if column <= before or stated_row != number or column > LAST_COLUMN:
                 raise PackageError(f"the sheet {self.name} is damaged: the cells of row {row.number} are out of order")
             start, end = found.span()
-            inside, inside_end = found.span(4)
-            if inside < 0:
+            if plain is None:
                 yield Cell(column, start, end, data[start:end], b"", b"")
             else:
-                yield Cell(column, start, end, data[start:inside], data[inside:inside_end], found[4])
+                inside, inside_end = found.span(4)
+                yield Cell(column, start, end, data[start:inside], data[inside:inside_end], plain)
 
     def _slow_place(self, tag: bytes, before: int, number: bytes) -> tuple[int, bytes]:
         stated = attributes(tag).get(b"r")
@@ -120,7 +122,7 @@ class SheetXml:
         found = _ROW_PLACE.fullmatch(stated)
         if not found:
             raise PackageError(f"the sheet {self.name} is damaged: a cell is named {stated!r}")
-        return column_number(stated[: found.start(1)].decode()), found[1]
+        return column_number(stated[: found.start(1)]), found[1]
 
     def formula(self, cell: Cell) -> bytes | None:
         """The formula element of a cell as it stands, or None."""
@@ -148,7 +150,7 @@ class SheetXml:
     def merged(self) -> list[Area]:
         """The merged cells."""
         found = self.root.child("mergeCells")
-        return [area(child.attributes["ref"]) for child in found.children] if found else []
+        return [area(child.attributes.get("ref", "")) for child in found.children] if found else []
 
     @cached_property
     def arrays(self) -> list[Area]:
@@ -156,14 +158,18 @@ class SheetXml:
         if b'"array"' not in self.data and b"'array'" not in self.data and b"dataTable" not in self.data:
             return []
         found = (attributes(match[0]) for match in self._patterns.formula_tag.finditer(self._scan))
-        return [area(tag[b"ref"].decode()) for tag in found if tag.get(b"t") in (b"array", b"dataTable")]
+        return [area(tag.get(b"ref", b"").decode()) for tag in found if tag.get(b"t") in (b"array", b"dataTable")]
 
     @cached_property
     def column_styles(self) -> list[tuple[int, int, bytes]]:
         """First column, last column and style id of each stretch of columns that has a style."""
         cols = self.root.child("cols")
         stretches = [child.attributes for child in cols.children] if cols else []
-        return [(int(col["min"]), int(col["max"]), col["style"].encode()) for col in stretches if "style" in col]
+        return [
+            (self._number(col.get("min", "")), self._number(col.get("max", "")), col["style"].encode())
+            for col in stretches
+            if "style" in col
+        ]
 
     def inherited_style(self, row: Row | None, column: int) -> bytes | None:
         """The style id that a new cell takes from its row or column; None for the plain style."""

@@ -2,19 +2,27 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from openpyxl.formula.translate import Translator
-
-from workbook_templates.cell_xml import LAST_ROW, Area, CellValue, Formula, area, reference, unescaped
+from workbook_templates.cell_xml import LAST_ROW, Area, CellValue, Formula, area, moved_formula, reference, unescaped
 from workbook_templates.package_reading import Package
 from workbook_templates.sheet_edits import SheetEdit, Write
 from workbook_templates.sheet_xml import Cell, SheetXml
-from workbook_templates.xml_splice import Element, PackageError, Splice, attributes, element_tree, with_attribute
+from workbook_templates.xml_splice import (
+    Element,
+    PackageError,
+    Splice,
+    attributes,
+    element_tree,
+    whole_number,
+    with_attribute,
+)
 
 _COPIED_ROW_ATTRIBUTES = (b"s", b"customFormat", b"ht", b"customHeight", b"thickTop", b"thickBot")
 """Of a table's last row, what its new rows take over; that it is hidden or grouped they do not."""
+_BLOCK = re.compile(r"\$?[A-Z]+\$?[0-9]+(?::\$?[A-Z]+\$?[0-9]+)?")
 _RULES = ("conditionalFormatting", "dataValidation")
 
 
@@ -79,8 +87,8 @@ def _table(package: Package, part: str, sheet_name: str) -> Table:
         sheet=sheet_name,
         ref=stated.get("ref", ""),
         columns=tuple(headings),
-        header_rows=int(stated.get("headerRowCount", "1")),
-        totals_rows=int(stated.get("totalsRowCount", "0")),
+        header_rows=whole_number(stated.get("headerRowCount", "1"), part),
+        totals_rows=whole_number(stated.get("totalsRowCount", "0"), part),
         formulas=formulas,
         waiting=stated.get("insertRow") in ("1", "true"),
         part=part,
@@ -109,10 +117,15 @@ def append_rows(
     cells = {cell.column: cell for cell in edit.sheet.cells(model)} if model else {}
     styles = [_style(edit.sheet, cells, column, model is not None) for column in _columns(old)]
     row_tag = _row_attributes(edit.sheet.data[model.start : model.open_end]) if model else b""
+    fillers = {
+        heading: _filler(edit.sheet, table, heading, cells, column)
+        for column, heading in zip(_columns(old), table.columns, strict=True)
+        if heading in table.formulas and any(heading not in row for row in rows)
+    }
     for number, row in enumerate(rows, start):
         edit.new_row_tags[number] = row_tag
         for column, heading, style in zip(_columns(old), table.columns, styles, strict=True):
-            value = row[heading] if heading in row else _calculated(edit.sheet, table, heading, cells, column, number)
+            value = row[heading] if heading in row else fillers[heading](number) if heading in fillers else None
             edit.add(number, column, Write(value, style))
     _grow_rules(edit, old, end)
     return Area(old.first_column, old.first_row, old.last_column, end)
@@ -135,20 +148,17 @@ def _row_attributes(tag: bytes) -> bytes:
     return b"".join(b' %b="%b"' % (name, stated[name]) for name in kept)
 
 
-def _calculated(
-    sheet: SheetXml, table: Table, heading: str, cells: Mapping[int, Cell], column: int, number: int
-) -> CellValue:
-    """The formula of a calculated column for a new row, where the caller gives none."""
-    text = table.formulas.get(heading)
-    if text is None:
-        return None
-    last = table.last_row
-    if Translator("=" + text, reference(last, column)).translate_formula(reference(number, column)) == "=" + text:
-        return Formula(text)
+def _filler(
+    sheet: SheetXml, table: Table, heading: str, cells: Mapping[int, Cell], column: int
+) -> Callable[[int], Formula]:
+    """What gives a calculated column its formula in a new row, by the row's number, where the caller gives none."""
+    last, text = reference(table.last_row, column), table.formulas[heading]
+    if moved_formula(text, last, reference(table.last_row + 1, column)) == text:
+        return lambda _: Formula(text)
     own = sheet.formula_text(cells[column]) if column in cells else ""
     if not own:
         raise PackageError(f"the table {table.name} needs a formula for the column {heading!r} of a new row")
-    return Formula(Translator("=" + own, reference(last, column)).translate_formula(reference(number, column)))
+    return lambda number: Formula(moved_formula(own, last, reference(number, column)))
 
 
 def _refuse_what_stands_below(sheet: SheetXml, table: Table, others: Sequence[Table], wanted: Area) -> None:
@@ -188,12 +198,18 @@ def _grow_rules(edit: SheetEdit, table: Area, end: int) -> None:
 def _grown(ranges: str, table: Area, end: int) -> str | None:
     """The list of ranges with those grown that cover the table's last row; None where none does."""
     last = Area(table.first_column, table.last_row, table.last_column, table.last_row)
-    before = [area(text) for text in ranges.split()]
-    after = [
-        Area(one.first_column, one.first_row, one.last_column, end) if one.meets(last) and one.last_row < end else one
-        for one in before
-    ]
-    return " ".join(map(str, after)) if after != before else None
+    before = ranges.split()
+    after = [_grown_range(text, last, end) for text in before]
+    return " ".join(after) if after != before else None
+
+
+def _grown_range(text: str, last: Area, end: int) -> str:
+    if not _BLOCK.fullmatch(text):
+        return text  # whole columns, which some programs write, reach every row as they are
+    block = area(text)
+    if not block.meets(last) or block.last_row >= end:
+        return text
+    return str(Area(block.first_column, block.first_row, block.last_column, end))
 
 
 def grown_table(data: bytes, part: str, to: Area) -> list[Splice]:

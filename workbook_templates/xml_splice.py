@@ -121,6 +121,13 @@ def element_tree(data: bytes, place: str) -> Element:
     return top.children[0]
 
 
+def whole_number(text: str, place: str) -> int:
+    """The number that an attribute states."""
+    if not re.fullmatch(r"[0-9]{1,10}", text):
+        raise PackageError(f"{place} is damaged: {text[:40]!r} is not a whole number")
+    return int(text)
+
+
 def without_hidden_text(data: bytes) -> bytes:
     """``data`` with comments, CDATA and instructions blanked to the same length: each ``<`` left is a tag's."""
     first_tag = data.find(b"?>") + 2 if data[:64].lstrip(b"\xef\xbb\xbf \r\n\t").startswith(b"<?xml") else 0
