@@ -15,7 +15,7 @@ from openpyxl.workbook.properties import CalcProperties
 from addin.formulas import name_formula
 from calc.registry import FUNCTIONS
 
-from . import demo_yard, lot, options, sources, start
+from . import demo_yard, incoming, lot, options, sources, start
 from .columns import headings, results
 from .package import store_results
 from .results import lot_results
@@ -59,6 +59,7 @@ def write(path: Path, rows: Rows, pairs: Pairs, units: Units, *, by_name: bool =
     start.write(book.create_sheet(start.SHEET), units)
     lot.write(book.create_sheet(lot.SHEET), rows, units, by_name=by_name)
     options.write(book.create_sheet(options.SHEET), pairs, units)
+    incoming.write(book.create_sheet(incoming.SHEET), units)
     sources.write(book.create_sheet(sources.SHEET), units)
     if not by_name:
         for function in FUNCTIONS:

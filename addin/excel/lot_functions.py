@@ -17,7 +17,7 @@ from addin.excel.cells import Cell, answer
 )
 @xw.arg(
     "options_weight",
-    doc="Weight of the options fitted; any weight unit, the same throughout; from -1e+12; may be left out",
+    doc="Weight of the options fitted; any weight unit, the same throughout; any number; may be left out",
     err_to_str=True,
 )
 @xw.arg(
@@ -709,7 +709,7 @@ def LOT_LOADING_PIN(
 @xw.func(category="Tarelot")
 @xw.arg(
     "pin",
-    doc="Weight on the hitch; negative where it lifts; any weight unit, the same throughout; from -1e+12",
+    doc="Weight on the hitch; negative where it lifts; any weight unit, the same throughout; any number",
     err_to_str=True,
 )
 @xw.arg(
@@ -719,7 +719,7 @@ def LOT_LOADING_PIN(
 )
 @xw.arg(
     "hitch_overhang",
-    doc="From the middle of the rear axles back to the hitch; negative ahead of them; any length unit, the same throughout; from -1e+12",
+    doc="From the middle of the rear axles back to the hitch; negative ahead of them; any length unit, the same throughout; any number",
     err_to_str=True,
 )
 def LOT_REAR_AXLE_CHANGE(pin: Cell, wheelbase: Cell, hitch_overhang: Cell) -> Cell:
@@ -730,7 +730,7 @@ def LOT_REAR_AXLE_CHANGE(pin: Cell, wheelbase: Cell, hitch_overhang: Cell) -> Ce
 @xw.func(category="Tarelot")
 @xw.arg(
     "pin",
-    doc="Weight on the hitch; negative where it lifts; any weight unit, the same throughout; from -1e+12",
+    doc="Weight on the hitch; negative where it lifts; any weight unit, the same throughout; any number",
     err_to_str=True,
 )
 @xw.arg(
@@ -740,7 +740,7 @@ def LOT_REAR_AXLE_CHANGE(pin: Cell, wheelbase: Cell, hitch_overhang: Cell) -> Ce
 )
 @xw.arg(
     "hitch_overhang",
-    doc="From the middle of the rear axles back to the hitch; negative ahead of them; any length unit, the same throughout; from -1e+12",
+    doc="From the middle of the rear axles back to the hitch; negative ahead of them; any length unit, the same throughout; any number",
     err_to_str=True,
 )
 def LOT_FRONT_AXLE_CHANGE(pin: Cell, wheelbase: Cell, hitch_overhang: Cell) -> Cell:
@@ -1217,7 +1217,7 @@ def LOT_BRIDGE_LIMIT(axles: Cell, span_ft: Cell) -> Cell:
 )
 @xw.arg(
     "hitch_overhang",
-    doc="From the middle of the rear axles back to the hitch; negative ahead of them; over them where not stated; any length unit, the same throughout; from -1e+12; may be left out",
+    doc="From the middle of the rear axles back to the hitch; negative ahead of them; over them where not stated; any length unit, the same throughout; any number; may be left out",
     err_to_str=True,
 )
 def LOT_TRUCK_LIMIT(
@@ -1296,7 +1296,7 @@ def LOT_TRUCK_LIMIT(
 )
 @xw.arg(
     "hitch_overhang",
-    doc="From the middle of the rear axles back to the hitch; negative ahead of them; over them where not stated; any length unit, the same throughout; from -1e+12; may be left out",
+    doc="From the middle of the rear axles back to the hitch; negative ahead of them; over them where not stated; any length unit, the same throughout; any number; may be left out",
     err_to_str=True,
 )
 def LOT_TRUCK_LIMITED_BY(
