@@ -16,7 +16,7 @@ from typing import Literal
 from .column import Input
 from .columns import KEY, inputs, results
 from .headings import Found, Matched, could_be, known, match_headings, split_unit
-from .list_reading import ListTable
+from .list_reading import ListTable, table_from_rows
 from .lot_reading import LotRow, LotSheet, Value
 from .quantities import DateOrder, QuantityError, date_order, is_blank, read_text, read_value
 
@@ -134,7 +134,16 @@ def plan(lot: LotSheet, table: ListTable, *, key: str | None = None, blank_erase
         raise TakeInError(f"{table.source} has nothing to take in beside {key}")
     reader = _Reader(fields, columns, table)
     planner = _Planner(lot, key, reader, blank_erases=blank_erases)
-    rows = [planner.row(number, cells, table.refused.get(number)) for number, cells in _numbered(table)]
+    calculated = [found.index for ours, found in matched.columns.items() if ours not in fields]
+    rows, nothing = [], 0
+    for number, cells in _numbered(table):
+        if all(is_blank(cell) for place, cell in enumerate(cells) if place not in calculated):
+            nothing += 1
+        else:
+            rows.append(planner.row(number, cells, _refused(table, columns, number, cells)))
+    notes = [*table.notes, *_notes(lot, rows)]
+    if nothing:
+        notes.append(f"{nothing:,} rows hold nothing but what the workbook calculates")
     return Plan(
         lot=lot,
         table=table,
@@ -142,8 +151,17 @@ def plan(lot: LotSheet, table: ListTable, *, key: str | None = None, blank_erase
         columns={table.headings[found.index]: ours for ours, found in columns.items()},
         ignored=_ignored(lot, table, matched, fields),
         rows=rows,
-        notes=[*table.notes, *_notes(lot, rows)],
+        notes=notes,
     )
+
+
+def _refused(table: ListTable, columns: Mapping[str, Found], number: int, cells: Sequence[Value]) -> str | None:
+    """Why the list's reader refuses a row; an error in a column that is not taken in does not matter."""
+    if number not in table.refused or len(cells) > len(table.headings):
+        return table.refused.get(number)
+    places = [found.index for found in columns.values()]
+    taken = table_from_rows(([row[place] for place in places] for row in (table.headings, cells)), table.source)
+    return next(iter(taken.refused.values()), None)
 
 
 def _numbered(table: ListTable) -> zip[tuple[int, list[str | float | datetime.date]]]:
@@ -157,10 +175,10 @@ def _matched(lot: LotSheet, table: ListTable) -> Matched:
     lot only if it has a result's heading that the trade does not use otherwise.
     """
     ours = [lot.units.heading(column.heading) for column in inputs()]
-    own = {split_unit(lot.units.heading(c.heading))[0].casefold(): c for c in results()}
-    ours_alone = {name for name, c in own.items() if known(c.heading) is None and not could_be(c.heading)}
+    calculated = [lot.units.heading(column.heading) for column in results()]
+    ours_alone = {split_unit(h)[0].casefold() for h in calculated if known(h) is None and not could_be(h)}
     if any(split_unit(heading)[0].casefold() in ours_alone for heading in table.headings):
-        ours += [lot.units.heading(column.heading) for column in results()]
+        ours += calculated
     return match_headings(table.headings, ours)
 
 
@@ -296,7 +314,8 @@ class _Planner:
             reasons.append(f"{self.key} {name} stands on the lot twice, in rows {places}: mend that first")
         target = on_lot[0] if on_lot else None
         changes, same, blank = self._fields(cells, target, reasons)
-        reasons += self._taken_elsewhere(number, changes, target)
+        if len(on_lot) <= 1:
+            reasons += self._taken_elsewhere(number, changes, target)
         lot_row = target.number if target and len(on_lot) == 1 else None
         if reasons:
             return RowPlan(number, name, "refused", lot_row, reason="; ".join(reasons))
