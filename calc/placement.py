@@ -60,13 +60,16 @@ def pin_at(
 def axles_at(
     empty_weight: float, empty_pin: float, coupler_to_axles: float, load_weight: float, coupler_to_load: float
 ) -> float:
-    """Weight on the axle group with the load's centre at a place: A = E0 + L - P. All else as :func:`pin_at`.
+    """Weight on the axle group with the load's centre at a place: A = E0 - P0 + L x / E, moments about the coupler.
+
+    All else as :func:`pin_at`; the two add up to the trailer's empty weight E0 and the load.
 
     >>> axles_at(5_000, 500, 25, 20_000, 10)
     12500.0
     """
-    pin = pin_at(empty_weight, empty_pin, coupler_to_axles, load_weight, coupler_to_load)
-    return empty_weight + load_weight - pin
+    _check_trailer(empty_weight, empty_pin, coupler_to_axles, load_weight)
+    COUPLER_TO_LOAD.check(coupler_to_load)
+    return empty_weight - empty_pin + load_weight * coupler_to_load / coupler_to_axles
 
 
 def foremost(

@@ -46,8 +46,7 @@ _TRUCK = (
     h.HITCH_OVERHANG_IF_ANY,
 )
 
-# Placing: the pin at the load's place, and the least and greatest pin that the limits allow
-_PIN = "(empty_pin+load_weight*(coupler_to_axles-coupler_to_load)/coupler_to_axles)"
+# Placing: the least and greatest pin that the limits allow
 _LEAST = (
     "MAX(low_pin_share*(empty_weight+load_weight),"
     "IF(STATED(axle_group_rating),empty_weight+load_weight-axle_group_rating,0))"
@@ -135,7 +134,7 @@ HAULING: tuple[Function, ...] = (
         "Weight on the hitch with the load's centre of gravity at a distance behind the coupler.",
         "empty pin + load × (coupler to axles - coupler to load) / coupler to axles",
         MOMENTS,
-        f"IF(empty_pin>empty_weight,#NUM!,{_PIN})",
+        "IF(empty_pin>empty_weight,#NUM!,empty_pin+load_weight*(coupler_to_axles-coupler_to_load)/coupler_to_axles)",
     ),
     Function(
         "LOT_AXLES_AT",
@@ -143,9 +142,9 @@ HAULING: tuple[Function, ...] = (
         _PLACED,
         "Weight on the axle group, in the unit given",
         "Weight on the trailer's axles with the load's centre of gravity at a distance behind the coupler.",
-        "empty weight + load - weight on the hitch",
+        "empty weight - empty pin + load × coupler to load / coupler to axles",
         MOMENTS,
-        f"IF(empty_pin>empty_weight,#NUM!,empty_weight+load_weight-{_PIN})",
+        "IF(empty_pin>empty_weight,#NUM!,empty_weight-empty_pin+load_weight*coupler_to_load/coupler_to_axles)",
     ),
     Function(
         "LOT_FOREMOST",

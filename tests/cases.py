@@ -9,6 +9,7 @@ from addin.boundary import ERROR_VALUES
 from calc.registry import BY_NAME
 from calc.spec import LARGEST, Function, Parameter
 from calc.vin import CHECK_DIGITS
+from tests.cases_hauling import HAULING_CASES
 from tests.engines import Argument, Case
 
 BLANKS: tuple[Argument, ...] = (None, "", 0)
@@ -71,10 +72,11 @@ def _edge_cases(function: Function, chance: random.Random) -> list[Case]:
 
 
 def _random_case(function: Function, chance: random.Random) -> Case:
-    """Usual values with some edges, some ties and some that are left out at the end."""
+    """Usual values with some edges, some ties and some that are left out at the end; of many values fewer each."""
     arguments = _usual(function, chance)
+    many = max(1, len(arguments) / 5)
     for place, parameter in enumerate(function.parameters):
-        draw = chance.random()
+        draw = chance.random() * many
         if draw < 0.12:
             arguments[place] = chance.choice(edges(parameter))
         elif draw < 0.2 and not parameter.required:
@@ -104,8 +106,8 @@ def edges(parameter: Parameter) -> list[Argument]:
 
 def _usual(function: Function, chance: random.Random) -> list[Argument]:
     """Values as a person of the trade would enter them."""
-    if function.name in RANGE_CASES:
-        return RANGE_CASES[function.name](chance)
+    if function.name in OWN_CASES:
+        return OWN_CASES[function.name](chance)
     return [_usual_value(parameter, chance) for parameter in function.parameters]
 
 
@@ -178,9 +180,10 @@ def _checks(chance: random.Random) -> list[Argument]:
     return [[headings], [values]]
 
 
-RANGE_CASES: dict[str, Callable[[random.Random], list[Argument]]] = {
+OWN_CASES: dict[str, Callable[[random.Random], list[Argument]]] = {
     "LOT_OPTIONS_WEIGHT": _options,
     "LOT_CONFLICTS": _checks,
     "LOT_CONFLICT_COUNT": lambda chance: [[_findings(chance)]],
     "LOT_NOT_CHECKED": _checks,
+    **HAULING_CASES,
 }

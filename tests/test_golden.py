@@ -1,7 +1,7 @@
 """Every golden row through every face of the function.
 
-A row of `golden/<topic>.csv` is a function, its cells (JSON; null is a blank cell, a list of lists a block of them), the
-value expected, a tolerance in the result's own unit (empty: a billionth of the value), where the value comes from and
+A row of `golden/<topic>.csv` is a function, its cells (JSON; null is a blank cell, a list of lists a block), the value
+expected, a tolerance in the result's own unit (empty: a billionth of the value), where the value comes from and
 its kind: `published`, `hand` (the arithmetic is shown), `common practice` (no source), `memory` (from memory), or
 `contract` (the design's table of blanks, wrong kinds, ranges and errors).
 """
@@ -44,10 +44,14 @@ NO_PUBLISHED_ROW = {
     "LOT_CONFLICTS": "words of our own",
     "LOT_CONFLICT_COUNT": "words of our own",
     "LOT_NOT_CHECKED": "words of our own",
+    "LOT_RAMP_TOUCH": "words of our own",
+    "LOT_BREAK_ANGLE": "two arcsines and their difference",
 }
 NO_PLAIN_FORMULA = {
     "LOT_CONFLICTS": "joins a varying number of texts, for which no function of 2010 exists",
     "LOT_NOT_CHECKED": "joins a varying number of texts, for which no function of 2010 exists",
+    "LOT_RAMP_CLEARANCE": "a sweep over many positions: the What-if sheet makes it a row a position",
+    "LOT_RAMP_TOUCH": "the place of the least gap of that sweep",
 }
 """The functions that plain formulas, and names made of them, do not offer. Every other face runs every function."""
 
