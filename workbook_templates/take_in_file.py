@@ -15,7 +15,7 @@ from addin.formulas import name_formula
 from calc.registry import FUNCTIONS
 
 from .fresh_results import Fresh, calls_by_name, fresh_results, result_formulas
-from .list_reading import write_list
+from .list_writing import write_list
 from .lot_reading import LotSheet, Value, file_stamp, read_lot
 from .package import CellValue, Formula, defined_names, edit, replace_defined_names, store_results, tables
 from .package_reading import Package
