@@ -285,6 +285,21 @@ class Office:
         path = workbook if isinstance(workbook, Path) else self.scratch(workbook)
         return list(self._ask("time_recalculation", path=str(path.resolve()), repeats=repeats))
 
+    def time_alternately(
+        self, workbooks: list[Path], modules: dict[str, str], formulas: dict[str, str], repeats: int
+    ) -> tuple[list[list[float]], list[list[Value]]]:
+        """Seconds of hard recalculations of several workbooks taken in turn, and the values in column A of each.
+
+        Args:
+            workbooks: At least one; the last one gets the macros and the formulas.
+            modules: Text of each Basic module by name.
+            formulas: Formula of each cell of its first sheet, in LibreOffice's own syntax.
+            repeats: Number of rounds; the result has one list a round, a figure a workbook.
+        """
+        paths = [str(path.resolve()) for path in workbooks]
+        answer = self._ask("time_alternately", paths=paths, modules=modules, formulas=formulas, repeats=repeats)
+        return answer["seconds"], answer["values"]
+
     def function_names(self, prefix: str) -> list[str]:
         """Names in the function wizard that begin so."""
         return list(self._ask("function_names", prefix=prefix))

@@ -15,6 +15,7 @@ from typing import Any
 import uno
 from com.sun.star.beans import PropertyValue
 from com.sun.star.connection import NoConnectException
+from com.sun.star.document.MacroExecMode import ALWAYS_EXECUTE_NO_WARN
 from com.sun.star.sheet.FormulaResult import ERROR as ERROR_RESULT
 
 START_SECONDS = 90.0
@@ -106,9 +107,9 @@ class Server:
     def _create(self, service: str) -> Any:
         return self._context.ServiceManager.createInstanceWithContext(service, self._context)
 
-    def _load(self, path: str) -> Any:
+    def _load(self, path: str, **options: Any) -> Any:
         document = self._desktop.loadComponentFromURL(
-            uno.systemPathToFileUrl(path), "_blank", 0, properties(Hidden=True)
+            uno.systemPathToFileUrl(path), "_blank", 0, properties(Hidden=True, **options)
         )
         if document is None:
             raise ValueError(f"LibreOffice cannot load {path}")
@@ -189,6 +190,38 @@ class Server:
             return [self._seconds(document.calculateAll) for _ in range(repeats)]
         finally:
             document.close(True)
+
+    def time_alternately(
+        self, paths: list[str], modules: dict[str, str], formulas: dict[str, str], repeats: int
+    ) -> dict[str, list[Any]]:
+        """Seconds of some hard recalculations of several workbooks, taken in turn, and their values in column A.
+
+        The last workbook gets a Basic library of these modules and then these formulas, by cell.
+        """
+        documents: list[Any] = []
+        try:
+            for path in paths:
+                documents.append(self._load(path, MacroExecutionMode=ALWAYS_EXECUTE_NO_WARN))
+            sheets = [document.Sheets.getByIndex(0) for document in documents]
+            self._add_macros(documents[-1], modules)
+            for address, formula in formulas.items():
+                sheets[-1].getCellRangeByName(address).setFormula(formula)
+            for document in documents:
+                document.calculateAll()
+            seconds = [[self._seconds(document.calculateAll) for document in documents] for _ in range(repeats)]
+            columns = [[row[0] for row in range_values(used_cells(sheet))] for sheet in sheets]
+            return {"seconds": seconds, "values": columns}
+        finally:
+            for document in documents:
+                document.close(True)
+
+    @staticmethod
+    def _add_macros(document: Any, modules: dict[str, str]) -> None:
+        libraries = document.BasicLibraries
+        if not libraries.hasByName("Standard"):
+            libraries.createLibrary("Standard")
+        for name, text in modules.items():
+            libraries.getByName("Standard").insertByName(name, text)
 
     @staticmethod
     def _seconds(work: Any) -> float:

@@ -54,6 +54,7 @@ def lot_results(rows: Sequence[Mapping[str, object]], options: OptionList, units
     seen = written.count_values(rows)
     names, weights = [name for name, _ in options], [weight for _, weight in options]
     lists: dict[str, object] = {"Options[Option]": names, units.heading("Options[Weight ({weight})]"): weights}
+    headings = [units.heading(column.heading) for column in results()]
     found = []
     for row in rows:
         values: dict[str, object] = {**row, **lists}
@@ -61,7 +62,7 @@ def lot_results(rows: Sequence[Mapping[str, object]], options: OptionList, units
             values[heading] = _result(column, column_call, values, units)
         values["Repeated"] = written.repeated(row, seen)
         values |= written.verdicts(values, units)
-        found.append({units.heading(c.heading): values[units.heading(c.heading)] for c in results()})
+        found.append({heading: values[heading] for heading in headings})
     return found  # type: ignore[return-value]
 
 

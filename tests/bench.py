@@ -1,0 +1,257 @@
+"""Speed, as ratios measured side by side in one run: what is compared is taken in turn, under the same load.
+
+    python tests/bench.py                    # every section but files-plain
+    python tests/bench.py office startup     # some of them
+
+A ratio is printed as its least / median / greatest over the rounds: the spread is the machine's noise. Nothing here
+passes or fails; a goal that is missed is said.
+"""
+
+from __future__ import annotations
+
+import importlib.util
+import json
+import os
+import resource
+import statistics
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable, Sequence
+from pathlib import Path
+
+from rich.console import Console
+from rich.table import Table
+
+from tests import bench_office
+
+ROOT = Path(__file__).parents[1]
+JOBS = Path(__file__).with_name("bench_files.py")
+START_ROUNDS = 7
+FILE_ROUNDS = 2
+TRAILERS, MANY_TRAILERS = 10_000, 100_000
+KINDS = ("ours", "openpyxl", "wolfxl", "unzip and zip")
+Figures = dict[str, float]
+
+console = Console(width=118, highlight=False)
+
+
+def spread(figures: Sequence[float], form: str = ".2f") -> str:
+    """Least / median / greatest."""
+    return " / ".join(f"{figure:{form}}" for figure in (min(figures), statistics.median(figures), max(figures)))
+
+
+def ratios(some: Sequence[float], others: Sequence[float]) -> list[float]:
+    """Round by round, some over others."""
+    return [one / other for one, other in zip(some, others, strict=True)]
+
+
+def table(title: str, *columns: str) -> Table:
+    """An empty table, words to the left and figures to the right; its title is printed at once."""
+    console.print(f"[bold]{title}[/bold]")
+    made = Table(box=None, pad_edge=False)
+    for place, column in enumerate(columns):
+        made.add_column(column, justify="right" if place else "left", no_wrap=place == 0)
+    return made
+
+
+def job(name: str, *arguments: object) -> Figures:
+    """Seconds and megabytes of one job in a process of its own."""
+    done = subprocess.run(
+        [sys.executable, JOBS, name, *map(str, arguments)], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    if done.returncode != 0:
+        raise SystemExit(f"the job {name} failed:\n{done.stderr}")
+    return dict(json.loads(done.stdout.splitlines()[-1]))
+
+
+def office() -> None:
+    """Every worksheet function: add-in, native formula, plain formula, Basic macro."""
+    made = table(
+        f"office: one cell's recalculation in LibreOffice, µs (median of {bench_office.ROUNDS} rounds taken in turn)",
+        *("function", "cells", "=A-B", "plain", "add-in", "Basic", "add-in / =A-B", "add-in / Basic", "same result"),
+    )
+    missed: list[str] = []
+    with bench_office.office_with_addin() as running:
+        for times in bench_office.function_times(running):
+            each = [times.native, times.plain, times.addin, times.macro]
+            medians = [f"{statistics.median(s) / times.cells * 1e6:.1f}" if s else "none" for s in each]
+            to_macro = ratios(times.addin, times.macro)
+            if statistics.median(to_macro) > 0.5:
+                missed.append(f"{times.name} {statistics.median(to_macro):.2f}")
+            made.add_row(
+                times.name.removeprefix("LOT_"),
+                str(times.cells),
+                *medians,
+                f"{statistics.median(ratios(times.addin, times.native)):.1f}",
+                spread(to_macro),
+                f"{times.agree} of {times.cells}",
+            )
+    console.print(made)
+    console.print(
+        "=A-B: a native difference of two cells. plain: the function's own formula as the workbook holds it.\n"
+        "Basic: the same arithmetic as a document macro without range checks; for RAMP_CLEARANCE and RAMP_TOUCH a\n"
+        "sweep in 100 steps, so that its result is near and not the same. Each figure holds its share of the whole sheet's\n"
+        "recalculation, and each round recalculates the four sheets one after the other."
+    )
+    verdict = f"missed by {', '.join(missed)}" if missed else "met by every function"
+    console.print(f"Goal, add-in at most 0.50 of Basic in the median: {verdict}\n")
+
+
+def lot() -> None:
+    """Recalculation of a lot with plain formulas and with the add-in."""
+    with bench_office.office_with_addin() as running:
+        plain, by_name = bench_office.lot_times(running)
+    made = table(
+        f"lot: hard recalculation of {bench_office.LOT_ROWS:,} trailers in LibreOffice ({len(plain)} rounds in turn)",
+        *("workbook", "seconds", "add-in / plain"),
+    )
+    made.add_row("plain formulas", spread(plain), "")
+    made.add_row("cells that call the add-in", spread(by_name), spread(ratios(by_name, plain)))
+    console.print(made, "")
+
+
+def review() -> None:
+    """Results of many trailers, and reading a lot back."""
+    few = [job("review", TRAILERS)]
+    many = [job("review", MANY_TRAILERS)]
+    few.append(job("review", TRAILERS))
+    per_few = [figures["seconds"] / TRAILERS * 1e6 for figures in few]
+    per_many = [figures["seconds"] / MANY_TRAILERS * 1e6 for figures in many]
+    made = table("review: every result of a lot, µs a trailer", "trailers", "µs", "MB", "to the fewer")
+    made.add_row(f"{TRAILERS:,}", spread(per_few, ".0f"), f"{few[0]['megabytes']:.0f}", "")
+    made.add_row(
+        f"{MANY_TRAILERS:,} (once, between two of the fewer)",
+        f"{per_many[0]:.0f}",
+        f"{many[0]['megabytes']:.0f}",
+        spread([per_many[0] / figure for figure in per_few]),
+    )
+    console.print(made)
+    with tempfile.TemporaryDirectory() as folder:
+        for kind in ("plain", "by name"):
+            path = Path(folder) / f"{kind}.xlsx"
+            job("make", TRAILERS, path, kind)
+            figures = job("read", path)
+            console.print(
+                f"Reading a workbook of {TRAILERS:,} trailers, {kind}: {figures['seconds']:.1f} s, "
+                f"{figures['seconds'] / TRAILERS * 1e6:.0f} µs a trailer, {figures['megabytes']:.0f} MB"
+            )
+    console.print()
+
+
+def startup() -> None:
+    """Whole processes from start to end, user time."""
+    commands = {
+        "python -c pass": [sys.executable, "-c", "pass"],
+        "import calc.registry": [sys.executable, "-c", "import calc.registry"],
+        "tarelot --help": [str(Path(sys.executable).with_name("tarelot")), "--help"],
+    }
+    taken: dict[str, list[float]] = {name: [] for name in commands}
+    for command in commands.values():
+        _user_seconds(command)  # writes the bytecode files
+    for _ in range(START_ROUNDS):
+        for name, command in commands.items():
+            taken[name].append(_user_seconds(command) * 1000)
+    made = table(
+        f"startup: user time of a whole process, ms ({START_ROUNDS} rounds in turn)", "command", "ms", "goal", ""
+    )
+    bare = statistics.median(taken["python -c pass"])
+    above = statistics.median(taken["import calc.registry"]) - bare
+    whole = statistics.median(taken["tarelot --help"])
+    made.add_row("python -c pass", spread(taken["python -c pass"], ".0f"), "", "")
+    made.add_row(
+        "import calc.registry",
+        spread(taken["import calc.registry"], ".0f"),
+        "under 50 above bare",
+        f"{above:.0f} above: {'met' if above < 50 else 'missed'}",
+    )
+    made.add_row(
+        "tarelot --help", spread(taken["tarelot --help"], ".0f"), "under 300", "met" if whole < 300 else "missed"
+    )
+    console.print(made, "")
+
+
+def _user_seconds(command: Sequence[str]) -> float:
+    """User time of a process."""
+    before = resource.getrusage(resource.RUSAGE_CHILDREN).ru_utime
+    subprocess.run(command, cwd=ROOT, stdout=subprocess.DEVNULL, check=True, env={**os.environ, "TERM": "dumb"})
+    return resource.getrusage(resource.RUSAGE_CHILDREN).ru_utime - before
+
+
+def files() -> None:
+    """Bulk update's file work on a workbook whose cells call the add-in."""
+    with tempfile.TemporaryDirectory() as folder:
+        lot_of = {count: Path(folder) / f"{count}.xlsx" for count in (TRAILERS, MANY_TRAILERS)}
+        for count, path in lot_of.items():
+            job("make", count, path, "by name")
+        few = _side_by_side(lot_of[TRAILERS], "cells that call the add-in", FILE_ROUNDS)
+        out = Path(folder) / "out.xlsx"
+        many = {kind: job(kind, lot_of[MANY_TRAILERS], out, MANY_TRAILERS) for kind in ("ours", "unzip and zip")}
+    made = table(
+        f"files: {MANY_TRAILERS:,} trailers, same changes (once)", "", "s", "MB", f"s to {TRAILERS:,}", "MB to"
+    )
+    for kind, figures in many.items():
+        seconds = [figures["seconds"] / row["seconds"] for row in few[kind]]
+        memory = figures["megabytes"] / few[kind][0]["megabytes"]
+        made.add_row(
+            kind, f"{figures['seconds']:.1f}", f"{figures['megabytes']:.0f}", spread(seconds, ".1f"), f"{memory:.1f}"
+        )
+    console.print(made)
+    console.print(f"Linear is {MANY_TRAILERS // TRAILERS}.\n")
+
+
+def files_plain() -> None:
+    """The same on a workbook of plain formulas, six times the size; takes some minutes."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "plain.xlsx"
+        job("make", TRAILERS, path, "plain")
+        _side_by_side(path, "plain formulas", 1)
+
+
+def _side_by_side(source: Path, formulas: str, rounds: int) -> dict[str, list[Figures]]:
+    """Print our file work beside the others'."""
+    kinds = [kind for kind in KINDS if kind != "wolfxl" or importlib.util.find_spec("wolfxl")]
+    out = source.with_name("out.xlsx")
+    taken: dict[str, list[Figures]] = {kind: [] for kind in kinds}
+    for _ in range(rounds):
+        for kind in kinds:
+            taken[kind].append(job(kind, source, out, TRAILERS))
+    made = table(
+        f"files: {TRAILERS:,} trailers ({formulas}, {source.stat().st_size / 1e6:.0f} MB), 1,000 changed and 500 new "
+        f"({rounds} in turn)",
+        *("", "s", "MB", "s / ours", "MB / ours"),
+    )
+    for kind, found in taken.items():
+        seconds, memory = ([row[what] for row in found] for what in ("seconds", "megabytes"))
+        to_ours = [ratios([r[what] for r in found], [r[what] for r in taken["ours"]]) for what in found[0]]
+        made.add_row(kind, spread(seconds, ".1f"), f"{max(memory):.0f}", *map(spread, to_ours))
+    console.print(made)
+    if "wolfxl" not in kinds:
+        console.print("wolfxl is not installed: pip install wolfxl shows its modify mode here too")
+    console.print(
+        "Goals: openpyxl at least 5 in time and 2 in memory, ours at most 1.5 of wolfxl (wolfxl at least 0.67)\n"
+    )
+    return taken
+
+
+SECTIONS: dict[str, Callable[[], None]] = {
+    "startup": startup,
+    "office": office,
+    "lot": lot,
+    "review": review,
+    "files": files,
+    "files-plain": files_plain,
+}
+
+
+def main(names: Sequence[str]) -> None:
+    """Run the sections named, or all but the longest."""
+    unknown = [name for name in names if name not in SECTIONS]
+    if unknown:
+        raise SystemExit(f"no section {', '.join(unknown)}: there are {', '.join(SECTIONS)}")
+    for name in names or [name for name in SECTIONS if name != "files-plain"]:
+        SECTIONS[name]()
+
+
+if __name__ == "__main__":
+    main(sys.argv[1:])
