@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import argparse
 import datetime
+import json
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+from .take_in_data import take_in_data
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -46,6 +49,7 @@ def add_parsers(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     take.add_argument("--blank-erases", action="store_true", help="let a blank field of the list empty a filled one")
     take.add_argument("--dry-run", action="store_true", help="show what would be done, and do nothing")
     take.add_argument("--yes", action="store_true", help="do not ask before writing")
+    take.add_argument("--json", action="store_true", help="print data for machines; with --yes or --dry-run")
     take.set_defaults(run=run_take_in)
 
     undo = _command(commands, "undo", "put the version before the last change back", "tarelot undo lot.xlsx")
@@ -81,6 +85,8 @@ def run_take_in(chosen: argparse.Namespace) -> int:
     list_path: Path = chosen.list or chosen.lot
     sheet = chosen.sheet if chosen.list else chosen.sheet or INCOMING
     console = _console()
+    if chosen.json and not (chosen.yes or chosen.dry_run):
+        raise ValueError("--json asks nothing: say --yes to write, or --dry-run to look only")
     if not chosen.dry_run:
         refuse_if_open(chosen.lot)
     with _progress() as step:
@@ -90,8 +96,12 @@ def run_take_in(chosen: argparse.Namespace) -> int:
         table = read_list(list_path, sheet, decimal=chosen.decimal)
         step("comparing")
         planned = plan(lot, table, key=chosen.key, blank_erases=chosen.blank_erases)
-    _print_plan(console, planned)
     status = ROWS_REFUSED if planned.refused else 0
+    if chosen.json:
+        done = None if chosen.dry_run else carry_out(planned, list_path)
+        print(json.dumps(take_in_data(planned, done)))
+        return status
+    _print_plan(console, planned)
     if chosen.dry_run:
         console.print("Nothing was written: this was a dry run.")
         return status
@@ -207,8 +217,10 @@ def _plan_table(planned: Plan, rows: list[RowPlan]) -> Table:
 
 def _change(change: Change) -> str:
     """A field's old and new value in words."""
-    new = _shown(change.new)
-    return f"{change.heading} {new}" if change.old is None else f"{change.heading} {_shown(change.old)} -> {new}"
+    new, formula = _shown(change.new), " (a formula of yours)" if change.is_formula else ""
+    if change.old is None and not formula:
+        return f"{change.heading} {new}"
+    return f"{change.heading} {_shown(change.old)}{formula} -> {new}"
 
 
 def _shown(value: object) -> str:
@@ -233,7 +245,7 @@ def _print_fresh(fresh: Fresh) -> None:
     for place, why in fresh.left_alone.items():
         print(f"Left alone: {place}: {_plain(why)}")
     if fresh.own_formulas:
-        print(f"{fresh.own_formulas:,} formulas of your own are calculated when the workbook is next opened")
+        print(f"{fresh.own_formulas:,} formulas on other sheets are calculated when the workbook is next opened")
 
 
 def _print_done(console: Console, planned: Plan, done: Done) -> None:

@@ -344,7 +344,8 @@ def test_a_persons_own_formulas_show_no_old_figures(demo: Path, tmp_path: Path, 
     assert sums == [[sum(prices)], [2 * sum(prices)]]
     _, done = take_in(path, list_of(tmp_path, "Stock no.,Price", "1101,105950", "1102,7250"))
     assert done.fresh is not None
-    assert done.fresh.own_formulas == 2
+    stored = openpyxl.load_workbook(path, data_only=True)["Sums"]
+    assert (stored["A1"].value, stored["A2"].value) == (None, None)
     # 1101 cost 5,950: 100,000 more
     now = office.edit_and_read(path, {}, ["Sums!A1", "Sums!A2", "Lot!M6"])
     assert now == [sum(prices) + 100_000, 2 * sum(prices) + 200_000, 12_345]
@@ -359,6 +360,19 @@ def test_a_result_that_was_typed_over_is_left_alone_and_named(demo: Path, tmp_pa
     assert stored["M6"].value == 12_345
     assert stored["O6"].value is None  # other results of that row may read the typed figure: left to the program
     assert openpyxl.load_workbook(demo)["Lot"]["O6"].data_type == "f"
+
+
+def test_a_formula_in_an_input_is_named_before_a_list_replaces_it(
+    demo: Path, tmp_path: Path, office: Office, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "saved.xlsx"
+    office.edit_and_read(demo, {"Lot!K6": "=7000+250", "Lot!K7": "=100*2"}, [], path)
+    assert read_lot(path).formulas == {(6, "Price"), (7, "Price")}
+    list_path = list_of(tmp_path, "Stock no.,Price", "1102,7251", "1103,200")
+    assert main(["take-in", str(path), str(list_path), "--yes"]) == 0
+    assert "Price 7250 (a formula of yours) -> 7251" in capsys.readouterr().out
+    sheet = openpyxl.load_workbook(path)["Lot"]
+    assert (sheet["K6"].value, sheet["K7"].value) == (7251, "=100*2")
 
 
 def test_formulas_that_are_missing_are_put_back(demo: Path, office: Office) -> None:
@@ -493,10 +507,10 @@ def test_the_workbooks_own_sheet_incoming(demo: Path, capsys: pytest.CaptureFixt
 def test_results_and_copy(demo: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["results", str(demo)]) == 0
     assert "nothing was written" in capsys.readouterr().out
+    assert main(["copy", str(demo), str(tmp_path / "figures.xlsx")]) == 0
+    assert main(["copy", str(demo), str(tmp_path / "figures.xlsx")]) == 2
     book = openpyxl.load_workbook(demo)
     book.save(demo)  # openpyxl drops every stored result
     assert main(["results", str(demo)]) == 0
     assert "results stored" in capsys.readouterr().out
     assert fresh_results(read_lot(demo)).count == 0
-    assert main(["copy", str(demo), str(tmp_path / "figures.xlsx")]) == 0
-    assert main(["copy", str(demo), str(tmp_path / "figures.xlsx")]) == 2

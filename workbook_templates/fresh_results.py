@@ -1,8 +1,8 @@
 """Which results of a lot workbook are not stored as its inputs have them, and which cells are ours to store them in.
 
-A result cell that a person typed over, or whose formula a person changed, is left alone and reported. A person's own
-formulas elsewhere cannot be calculated here: where any of them reads the lot, all lose their stored results, so that
-every program calculates them on opening instead of showing old figures.
+A result cell that a person typed over, or whose formula a person changed, is left alone and reported. Formulas
+elsewhere in the workbook are not calculated here: where any of them reads the lot, and the lot changed, all lose their
+stored results, so that every program calculates them on opening instead of showing old figures.
 """
 
 from __future__ import annotations
@@ -43,7 +43,7 @@ class Fresh:
         store: Sheet to cell to result, for cells whose formula stays; None takes a stored result away.
         formulas: Cell of the lot's sheet to the formula that it lacks.
         left_alone: Cells that are not ours to fill, each with why.
-        own_formulas: How many formulas of a person's own are left to the spreadsheet program.
+        own_formulas: How many formulas outside the lot's results are left to the spreadsheet program.
     """
 
     store: dict[str, dict[str, Result]] = field(default_factory=dict)
@@ -110,6 +110,7 @@ class _Search:
         self.sheet = SheetXml(package.read(package.sheet(lot.sheet).part), lot.sheet)
         self.by_name = b"LOT_PAYLOAD(" in self.sheet.data
         self.shared = _shared_formulas(self.sheet)
+        self.plain_forms: dict[bytes, str] = {}
         self.formulas = result_formulas(lot, by_name=self.by_name)
         self.expected = {
             lot.units.heading(c.heading): {
@@ -128,7 +129,8 @@ class _Search:
                 cells |= self._row(row.number, here, row.stored)
         self.fresh.store[self.lot.sheet] = cells
         ours = self._start([{**row.values, **computed} for row, computed in zip(self.lot.rows, found, strict=True)])
-        self._own_formulas(ours)
+        if self.touched or cells or self.fresh.formulas:
+            self._own_formulas(ours)
         self.fresh.store = {sheet: stored for sheet, stored in self.fresh.store.items() if stored}
         return self.fresh
 
@@ -151,7 +153,7 @@ class _Search:
                 if not _same(stored.get(heading), value):
                     is_troubled = True
                     self.fresh.left_alone[f"{self.lot.sheet}!{place}"] = f"{heading} is typed over"
-            elif plain_form(_text(self.sheet, cell, self.shared)) not in self.expected[heading]:
+            elif self._plain_form(cell) not in self.expected[heading]:
                 is_troubled = True
                 self.fresh.left_alone[f"{self.lot.sheet}!{place}"] = f"{heading} {OWN_FORMULA}"
             elif not _same(stored.get(heading), value):
@@ -163,6 +165,13 @@ class _Search:
             return {}
         self.fresh.formulas |= {place: (formula, None) for place, (formula, _) in lacking.items()}
         return {f"{self.lot.columns[h]}{number}": None for h in computed if self._is_formula(here, h)}
+
+    def _plain_form(self, cell: Cell) -> str:
+        """The plain form of a cell's formula, found once for each way in which the sheet writes one."""
+        written = self.sheet.formula(cell) or b""
+        if written not in self.plain_forms:
+            self.plain_forms[written] = plain_form(_text(self.sheet, cell, self.shared))
+        return self.plain_forms[written]
 
     def _is_formula(self, here: Mapping[str, Cell], heading: str) -> bool:
         cell = here.get(self.lot.columns[heading])

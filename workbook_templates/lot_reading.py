@@ -33,6 +33,8 @@ _HIDDEN = re.compile(
     rb"<(?:\w+:)?c\s[^>]*\bt=[\"']e|<(?:\w+:)?c\s(?![^>]*\bt=[\"'][^n])[^>]*>\s*<(?:\w+:)?f(?:[^<]*</(?:\w+:)?f>|[^>]*/>)\s*"
     rb"(?:<(?:\w+:)?v[^>]*/>|<(?:\w+:)?v[^>]*></(?:\w+:)?v>)?\s*</(?:\w+:)?c>"
 )
+_FORMULA = re.compile(rb"<(?:\w+:)?f[\s>/]")
+_CALCULATED = {units.heading(column.heading) for units in SYSTEMS.values() for column in results()}
 _STORED = re.compile(rb"<(?:\w+:)?v[^>]*>([^<]+)</")
 
 
@@ -64,6 +66,7 @@ class LotSheet:
         blank_rows: Numbers of the table's rows in which nothing is typed.
         table: The table.
         stamp: The file's time and size when it was read.
+        formulas: Row and heading of the inputs that are a person's own formulas.
     """
 
     path: Path
@@ -76,6 +79,7 @@ class LotSheet:
     blank_rows: list[int]
     table: Table
     stamp: tuple[int, int]
+    formulas: frozenset[tuple[int, str]] = frozenset()
 
     def inputs(self) -> dict[str, Input]:
         """Our input columns that the table has, by heading."""
@@ -99,7 +103,10 @@ def read_lot(path: Path) -> LotSheet:
             lot, options = (_named(tables, name, path) for name in (TABLE, options_sheet.TABLE))
             units = _units([*lot.columns, *options.columns], path)
             cells = _Cells(path, package.from_1904)
-            errors = [_hidden(package, table, path, _typed(table, units)) for table in (lot, options)]
+            sheets = [package.read(package.sheet(table.sheet).part) for table in (lot, options)]
+            typed = [_typed(table, units) for table in (lot, options)]
+            errors = [_hidden(*one, path) for one in zip(sheets, (lot, options), typed, strict=True)]
+            formulas = _input_formulas(sheets[0], lot, typed[0])
     except PackageError as error:
         raise LotError(str(error)) from error
     rows, blank_rows = _rows(cells, lot, units, errors[0])
@@ -116,6 +123,7 @@ def read_lot(path: Path) -> LotSheet:
         blank_rows=blank_rows,
         table=lot,
         stamp=stamp,
+        formulas=formulas,
     )
 
 
@@ -211,9 +219,24 @@ class _Cells:
         return cell if isinstance(cell, datetime.date | int | float) else None
 
 
-def _hidden(package: Package, table: Table, path: Path, typed: Sequence[str]) -> dict[tuple[int, str], str]:
+def _input_formulas(data: bytes, table: Table, typed: Sequence[str]) -> frozenset[tuple[int, str]]:
+    """Row and heading of the inputs that are a person's formulas, looked for only where there are more than ours."""
+    rows = table.last_row - table.first_row + 1
+    if len(_FORMULA.findall(data)) <= rows * sum(heading in _CALCULATED for heading in table.columns):
+        return frozenset()
+    sheet, first = SheetXml(data, table.sheet), table.area.first_column
+    places = {first + place: heading for place, heading in enumerate(table.columns) if heading in typed}
+    return frozenset(
+        (number, places[cell.column])
+        for number, row in sheet.rows.items()
+        if table.first_row <= number <= table.last_row
+        for cell in sheet.cells(row)
+        if cell.column in places and sheet.formula(cell) is not None
+    )
+
+
+def _hidden(data: bytes, table: Table, typed: Sequence[str], path: Path) -> dict[tuple[int, str], str]:
     """The errors in a table's cells, by row and heading. A formula never calculated is refused where it is an input."""
-    data = package.read(package.sheet(table.sheet).part)
     places_hidden = [match.start() for match in _HIDDEN.finditer(data)]
     if not places_hidden:
         return {}

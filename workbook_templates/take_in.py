@@ -38,11 +38,12 @@ class TakeInError(ValueError):
 
 @dataclass(frozen=True)
 class Change:
-    """One field's old and new value; None is blank."""
+    """One field's old and new value; None is blank. ``is_formula`` where the old one came from a person's formula."""
 
     heading: str
     old: Value
     new: Typed | None
+    is_formula: bool = False
 
 
 @dataclass(frozen=True)
@@ -291,6 +292,7 @@ class _Planner:
 
     def __init__(self, lot: LotSheet, key: str, reader: _Reader, *, blank_erases: bool) -> None:
         self.key, self.reader, self.blank_erases = key, reader, blank_erases
+        self.formulas = lot.formulas
         self.on_lot: dict[str, dict[str, list[LotRow]]] = {heading: defaultdict(list) for heading in KEYS}
         for row in lot.rows:
             for heading in KEYS:
@@ -342,9 +344,10 @@ class _Planner:
         for heading, found in self.reader.columns.items():
             cell = cells[found.index]
             old = target.values.get(heading) if target else None
+            is_formula = target is not None and (target.number, heading) in self.formulas
             if is_blank(cell):
                 if self.blank_erases and old is not None and heading != self.key:
-                    changes.append(Change(heading, old, None))
+                    changes.append(Change(heading, old, None, is_formula))
                 else:
                     blank.append(heading)
                 continue
@@ -357,7 +360,7 @@ class _Planner:
             if target is not None and (heading == self.key or is_same(self.reader.fields[heading], old, new)):
                 same.append(heading)
             else:
-                changes.append(Change(heading, old, new))
+                changes.append(Change(heading, old, new, is_formula))
         return changes, same, blank
 
     def _taken_elsewhere(self, number: int, changes: Sequence[Change], target: LotRow | None) -> list[str]:
