@@ -15,12 +15,13 @@ from openpyxl.workbook.properties import CalcProperties
 from addin.formulas import name_formula
 from calc.registry import FUNCTIONS
 
-from . import demo_yard, incoming, lot, options, sources, start
+from . import demo_yard, drive_on_sheet, incoming, lot, machines, options, sources, start, trucks, what_if
 from .columns import headings, results
 from .package import store_results
 from .results import lot_results
 from .tidy import WRITTEN, repack
 from .units import US, Units
+from .what_if_results import Hauling, demo_hauling, what_if_results
 
 CALCULATION_ID = 191029
 """Of a current program, so that none calculates anew on opening: the stored results stand."""
@@ -41,10 +42,12 @@ def write_demo(path: Path, *, by_name: bool = False) -> None:
     """Write the demo yard's workbook."""
     rows = [*demo_yard.trailers(), *[{}] * SPARE_ROWS]
     pairs: Pairs = [*demo_yard.options(), *[(None, None)] * SPARE_ROWS]
-    write(path, rows, pairs, US, by_name=by_name)
+    write(path, rows, pairs, US, by_name=by_name, hauling=demo_hauling())
 
 
-def write(path: Path, rows: Rows, pairs: Pairs, units: Units, *, by_name: bool = False) -> None:
+def write(
+    path: Path, rows: Rows, pairs: Pairs, units: Units, *, by_name: bool = False, hauling: Hauling | None = None
+) -> None:
     """Write a workbook of trailers and options with every result stored beside its formula.
 
     Args:
@@ -53,14 +56,20 @@ def write(path: Path, rows: Rows, pairs: Pairs, units: Units, *, by_name: bool =
         pairs: Names and weights of the options.
         units: The workbook's units.
         by_name: Whether cells call the add-in's functions instead of plain formulas.
+        hauling: Machines, trucks and what What-if shows at first; without it rows to fill.
     """
+    hauling = hauling or Hauling()
     book = Workbook()
     book.remove(book.active)
     start.write(book.create_sheet(start.SHEET), units)
     lot.write(book.create_sheet(lot.SHEET), rows, units, by_name=by_name)
+    asked = book.create_sheet(what_if.SHEET)
     options.write(book.create_sheet(options.SHEET), pairs, units)
+    machines.write(book.create_sheet(machines.SHEET), hauling.machines, units)
+    trucks.write(book.create_sheet(trucks.SHEET), hauling.trucks, units)
     incoming.write(book.create_sheet(incoming.SHEET), units)
     sources.write(book.create_sheet(sources.SHEET), units)
+    what_if.write(asked, book.create_sheet(drive_on_sheet.SHEET), hauling.choices, units)
     if not by_name:
         for function in FUNCTIONS:
             if function.formula is not None:
@@ -73,10 +82,10 @@ def write(path: Path, rows: Rows, pairs: Pairs, units: Units, *, by_name: bool =
     with TemporaryDirectory() as folder:
         plain = Path(folder) / "plain.xlsx"
         repack(buffer, plain)
-        store_results(plain, path, stored(rows, pairs, units))
+        store_results(plain, path, stored(rows, pairs, units, hauling))
 
 
-def stored(rows: Rows, pairs: Pairs, units: Units) -> dict[str, dict[str, float | str | bool | None]]:
+def stored(rows: Rows, pairs: Pairs, units: Units, hauling: Hauling) -> dict[str, dict[str, float | str | bool | None]]:
     """Every result by sheet and cell."""
     found = lot_results(rows, pairs, units)
     order = headings(units)
@@ -86,5 +95,8 @@ def stored(rows: Rows, pairs: Pairs, units: Units) -> dict[str, dict[str, float 
         for number, row in enumerate(found, lot.FIRST_ROW)
         for heading, value in row.items()
     }
-    figures = start.figure_results([{**row, **result} for row, result in zip(rows, found, strict=True)])
-    return {lot.SHEET: cells, start.SHEET: dict(zip(start.figure_cells(), figures, strict=True))}
+    filled = [{**row, **result} for row, result in zip(rows, found, strict=True)]
+    figures: dict[str, float | str | bool | None] = dict(
+        zip(start.figure_cells(), start.figure_results(filled), strict=True)
+    )
+    return {lot.SHEET: cells, start.SHEET: figures, **what_if_results(filled, hauling, units)}

@@ -1,0 +1,413 @@
+"""Machines, Trucks, What-if and Drive-on: stored results, the sweep against the exact gap, and a beam by hand."""
+
+from __future__ import annotations
+
+import random
+import re
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import ironcalc
+import openpyxl
+import pytest
+from openpyxl.chart import ScatterChart
+from openpyxl.workbook import Workbook
+
+from addin.formulas import LONGEST_FORMULA
+from calc.clearance import ramp_clearance, ramp_touch
+from tests.office import Office
+from workbook_templates import demo_yard, drive_on_sheet, machines, side_view, trucks, what_if, what_if_rows, workbook
+from workbook_templates.units import METRIC, US
+from workbook_templates.what_if_results import SHEETS, demo_hauling
+
+TOLERANCE = 1e-9  # two programs may add in another order; nothing else may differ
+SWEEP_TOLERANCE_IN = 0.1  # what the sheet promises
+FIGURE_ROWS = what_if_rows.figure_rows()
+SINCE_2007 = frozenset(
+    re.findall(
+        "[A-Z]+",
+        "ABS AND ASIN ATAN CHOOSE COS COUNTIF DEGREES IF IFERROR INDEX INT ISERROR ISNA ISNUMBER ISTEXT LEFT LEN LOWER "
+        "MATCH MAX MIN MOD N NOT OR PI RADIANS ROUND ROUNDUP SEARCH SIN SMALL SQRT SUBSTITUTE SUMPRODUCT TAN TEXT TRIM "
+        "VALUE",
+    )
+)
+"""Functions that every program has that reads an .xlsx."""
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("what_if") / "demo.xlsx"
+    workbook.write_demo(path)
+    return path
+
+
+@pytest.fixture(scope="module")
+def book(demo: Path) -> Workbook:
+    return openpyxl.load_workbook(demo)
+
+
+class Live:
+    """The whole workbook in IronCalc, to type into."""
+
+    def __init__(self, path: Path) -> None:
+        self.model = ironcalc.load_from_xlsx(str(path), "en", "UTC", "en")
+        names = openpyxl.load_workbook(path, read_only=True).sheetnames
+        self.index = {name: place for place, name in enumerate(names)}
+
+    def type(self, cells: dict[str, object]) -> None:
+        for cell, value in cells.items():
+            row, column = place(cell)
+            self.model.set_user_input(self.index["What-if"], row, column, "" if value is None else str(value))
+        self.model.evaluate()
+
+    def read(self, sheet: str, cell: str) -> object:
+        return self.model.get_cell_value(self.index[sheet], *place(cell))
+
+
+@pytest.fixture(scope="module")
+def live(demo: Path) -> Live:
+    return Live(demo)
+
+
+def place(cell: str) -> tuple[int, int]:
+    row, column = openpyxl.utils.cell.coordinate_to_tuple(cell)
+    return row, column
+
+
+def typed_cell(key: str) -> str:
+    return f"H{FIGURE_ROWS[key]}"
+
+
+def answer_cell(book: Workbook, label: str, column: str = "B") -> str:
+    rows = [cell.row for cell in book["What-if"]["A"] if cell.value == label]
+    assert len(rows) == 1, label
+    return f"{column}{rows[0]}"
+
+
+def value_cell(book: Workbook, name: str) -> str:
+    """The cell of a named value on Drive-on."""
+    rows = [cell.row for cell in book["Drive-on"]["A"] if cell.value == name]
+    assert len(rows) == 1, name
+    return f"B{rows[0]}"
+
+
+def formulas(book: Workbook) -> Iterator[tuple[str, str, str]]:
+    for sheet in SHEETS:
+        for row in book[sheet].iter_rows():
+            for cell in row:
+                if cell.data_type == "f":
+                    yield sheet, cell.coordinate, str(cell.value)
+
+
+def same(a: object, b: object) -> bool:
+    a, b = ("" if value is None else value for value in (a, b))
+    if isinstance(a, int | float) and isinstance(b, int | float):
+        return abs(a - b) <= TOLERANCE * max(1.0, abs(a), abs(b))
+    return bool(a == b)
+
+
+def assert_stored(demo: Path, book: Workbook, read: Callable[[str, str], object]) -> None:
+    stored = openpyxl.load_workbook(demo, data_only=True)
+    cells = [(sheet, cell) for sheet, cell, _ in formulas(book)]
+    assert len(cells) > 4_500
+    assert sum(stored[sheet][cell].value not in (None, "") for sheet, cell in cells) > 4_500
+    differing = [
+        (sheet, cell, stored[sheet][cell].value, read(sheet, cell))
+        for sheet, cell in cells
+        if not same(stored[sheet][cell].value, read(sheet, cell))
+    ]
+    assert differing == []
+
+
+def test_stored_results_equal_libreoffice(demo: Path, book: Workbook, office: Office) -> None:
+    grids = office.recalculate(demo)
+
+    def read(sheet: str, cell: str) -> object:
+        row, column = place(cell)
+        grid = grids[sheet]
+        return grid[row - 1][column - 1] if row <= len(grid) and column <= len(grid[row - 1]) else ""
+
+    assert_stored(demo, book, read)
+
+
+def test_stored_results_equal_ironcalc_on_the_whole_workbook(demo: Path, book: Workbook) -> None:
+    # The results were made from the few columns that the sheets read; here the lot's own formulas are calculated too.
+    whole = Live(demo)
+    whole.model.evaluate()
+    assert_stored(demo, book, whole.read)
+
+
+def random_drive_on(source: random.Random) -> dict[str, float]:
+    """Figures within what trailers and machines are, a tail on two of three trailers."""
+    drop = source.choice((0.0, source.uniform(4, 24), source.uniform(4, 24)))
+    height = drop + source.uniform(8, 30)
+    return {
+        "deck_height": height,
+        "tail_drop": drop,
+        "tail_length": drop and drop * source.uniform(2.2, 7),
+        "ramp_length": (height - drop) * source.uniform(1.3, 5),
+        "wheelbase": source.uniform(36, 180),
+        "clearance": source.uniform(4, 24),
+        "front_overhang": source.choice((0.0, source.uniform(5, 100))),
+        "front_clearance": source.uniform(4, 30),
+        "rear_overhang": source.choice((0.0, source.uniform(5, 100))),
+        "rear_clearance": source.uniform(4, 30),
+    }
+
+
+def test_the_sweeps_least_gap_is_within_a_tenth_of_an_inch(live: Live, book: Workbook) -> None:
+    gap, where = value_cell(book, "least gap"), value_cell(book, "where")
+    live.type({"B5": "1108", "B6": "Paver 8", "B7": "Dump truck 26"})
+    source = random.Random(393)
+    places: set[object] = set()
+    for _ in range(120):
+        figures = random_drive_on(source)
+        live.type({typed_cell(key): repr(value) for key, value in figures.items()})
+        arguments = [value or None if "over" in key else value for key, value in figures.items()]
+        exact, found = ramp_clearance(*arguments), live.read("Drive-on", gap)
+        assert isinstance(found, float)
+        assert -1e-9 <= found - exact <= SWEEP_TOLERANCE_IN, figures
+        touch = ramp_touch(*arguments)
+        places.add(touch)
+        if live.read("Drive-on", where) != touch:  # two places may be as tight as each other, to the resolution
+            assert second_tightest(figures, str(live.read("Drive-on", where)).split(" at ")[0], exact), figures
+    assert len(places) >= 6
+    live.type({typed_cell(key): None for key in figures})
+
+
+def second_tightest(figures: dict[str, float], part: str, exact: float) -> bool:
+    """Whether a part of the machine comes as close as the exact least gap, to the resolution."""
+    ample = 1e6
+    only = dict(figures)
+    if part != "belly":
+        only["clearance"] = ample
+    for end in ("front", "rear"):
+        if part != f"{end} overhang":
+            only[f"{end}_overhang"] = 0.0
+    arguments = [value or None if "over" in key else value for key, value in only.items()]
+    return ramp_clearance(*arguments) - exact <= 2 * SWEEP_TOLERANCE_IN
+
+
+def test_every_demo_trailer_with_every_wheeled_machine(live: Live, book: Workbook) -> None:
+    keys = ("Wheelbase", "Ground clearance", "Front overhang", "Front clearance", "Rear overhang", "Rear clearance")
+    gap = value_cell(book, "least gap")
+    touching = 0
+    for trailer in demo_yard.trailers()[:8]:
+        if not trailer["Ramp length (in)"] or trailer["Ramp length (in)"] <= trailer["Deck height (in)"] - (
+            trailer["Tail drop (in)"] or 0
+        ):
+            continue
+        for machine in machines.demo_rows():
+            if machine["Runs on"] != "wheels":
+                continue
+            live.type({"B5": trailer["Stock no."], "B6": machine["Machine"]})
+            exact = ramp_clearance(
+                trailer["Deck height (in)"],
+                trailer["Tail drop (in)"] or 0,
+                trailer["Tail length (in)"] or 0,
+                trailer["Ramp length (in)"],
+                *(machine[f"{key} (in)"] for key in keys),
+            )
+            assert 0 <= live.read("Drive-on", gap) - exact + 1e-9 <= SWEEP_TOLERANCE_IN
+            touching += exact < 0
+    assert touching >= 5
+    live.type({"B5": "1108", "B6": "Paver 8"})
+
+
+def test_a_beam_by_hand(live: Live, book: Workbook) -> None:
+    # Coupler at 0, axles at 25 ft, 5,000 lb empty with 500 on the pin, 20,000 lb load; the deck begins at 6 ft.
+    # Gross 25,000. Greatest pin 0.15 x 25,000 = 3,750: x = 25 (500 + 20,000 - 3,750) / 20,000 = 20.9375 ft.
+    # Least pin 0.10 x 25,000 = 2,500: x = 25 (20,500 - 2,500) / 20,000 = 22.5 ft. From the deck's front 14.9375 and
+    # 16.5 ft: 14 ft 11 1/4 in and 16 ft 6 in. Middle 15.71875, at 21.71875 from the coupler:
+    # pin 500 + 20,000 x 3.28125 / 25 = 3,125, axles 21,875.
+    # Front wheels 48 in ahead of the centre: 10 ft 11 1/4 in and 12 ft 6 in.
+    # Truck: pin 3,125, wheelbase 150 in, hitch 45 in behind: rear + 3,125 x 1.3 = 4,062.5, front - 937.5.
+    figures = {
+        "hitch": "pintle",
+        "empty": 5_000,
+        "empty_pin": 500,
+        "to_axles": 25,
+        "weight": 20_000,
+        "low_share": 0.10,
+        "high_share": 0.15,
+        "gvwr": 30_000,
+        "axle_group": 30_000,
+        "coupler": 40_000,
+        "coupler_vertical": 8_000,
+        "to_deck": 6,
+        "deck_length": 26,
+        "wheelbase": 96,
+        "to_centre": 48,
+        "front_empty": 6_000,
+        "rear_empty": 7_000,
+        "truck_wheelbase": 150,
+        "hitch_overhang": 45,
+    }
+    live.type({typed_cell(key): value for key, value in figures.items()})
+    seen = {
+        label: live.read("What-if", answer_cell(book, label))
+        for label in (
+            "Weight to spare (lb)",
+            "Pin weight (lb)",
+            "Weight on its axles (lb)",
+            "Centre from",
+            "Centre to",
+            "Front wheels or tracks from",
+            "Front wheels or tracks to",
+            "Rear axles loaded (lb)",
+            "Front axle loaded (lb)",
+        )
+    }
+    assert list(seen.values()) == [
+        5_000,
+        pytest.approx(3_125),
+        pytest.approx(21_875),
+        "14 ft 11 in",
+        "16 ft 6 in",
+        "10 ft 11 in",
+        "12 ft 6 in",
+        pytest.approx(7_000 + 4_062.5),
+        pytest.approx(6_000 - 937.5),
+    ]
+    assert live.read("What-if", f"J{FIGURE_ROWS['weight']}") == "TYPED"
+    assert live.read("What-if", f"I{FIGURE_ROWS['weight']}") == 20_000
+    assert live.read("What-if", f"G{FIGURE_ROWS['weight']}") == 15_600
+    live.type({typed_cell(key): None for key in figures})
+    assert live.read("What-if", f"J{FIGURE_ROWS['weight']}") == "list"
+
+
+def chart_points(book: Workbook) -> list[str]:
+    """Every cell that the chart draws."""
+    (chart,) = book["What-if"]._charts
+    assert isinstance(chart, ScatterChart)
+    cells = []
+    for series in chart.series:
+        for source in (series.xVal.numRef.f, series.yVal.numRef.f):
+            sheet, area = source.rsplit("!", 1)
+            assert sheet.strip("'") == drive_on_sheet.SHEET
+            block = book[drive_on_sheet.SHEET][area.replace("$", "")]
+            cells += [cell.coordinate for row in (block if isinstance(block, tuple) else ((block,),)) for cell in row]
+    return cells
+
+
+def test_changing_the_machine_changes_results_and_chart_in_libreoffice(
+    demo: Path, book: Workbook, office: Office
+) -> None:
+    points = [f"Drive-on!{cell}" for cell in chart_points(book)]
+    labels = (
+        "Weight to spare (lb)",
+        "Pin weight (lb)",
+        "Weight on its axles (lb)",
+        "Rating each, direct (lb)",
+        "Tightest gap (in)",
+    )
+    answers = [f"What-if!{answer_cell(book, label)}" for label in labels]
+    verdict = f"What-if!{answer_cell(book, 'Tightest gap (in)', 'C')}"
+    reads = [*answers, verdict, "What-if!B8", *points]
+    seen = {
+        name: office.edit_and_read(demo, {"What-if!B6": name}, reads)
+        for name in ("Paver 8", "Roller 54", "Wheel loader 9", "Excavator 8")
+    }
+    count = len(answers)
+    names = list(seen)
+    for first, second in zip(names, names[1:], strict=False):
+        pairs = list(zip(seen[first], seen[second], strict=True))
+        assert all(a != b for a, b in pairs[:count]), pairs[:count]
+        assert sum(a != b for a, b in pairs[count + 2 :]) > 100
+    assert seen["Paver 8"][count] == "▲ touches"
+    assert seen["Wheel loader 9"][count] == "clears"
+    assert seen["Excavator 8"][count] == "caution"
+    assert str(seen["Paver 8"][count + 1]).startswith("NO: ")
+    for values in seen.values():
+        drawn = values[count + 2 :]
+        assert all(isinstance(value, float) and 0 <= value <= side_view.WIDE for value in drawn if value != ""), values
+
+
+def test_the_drawing_is_to_scale(book: Workbook) -> None:
+    (chart,) = book["What-if"]._charts
+    inner = chart.layout.manualLayout
+    assert (chart.x_axis.scaling.min, chart.x_axis.scaling.max) == (0, side_view.WIDE)
+    assert (chart.y_axis.scaling.min, chart.y_axis.scaling.max) == (0, side_view.HIGH)
+    wide, high = inner.w * side_view.CHART_CM[0], inner.h * side_view.CHART_CM[1]
+    assert wide / side_view.WIDE == pytest.approx(high / side_view.HIGH, rel=1e-6)
+    assert inner.y + inner.h <= 1
+
+
+def test_what_lacks_is_said_and_never_called_right(live: Live, book: Workbook) -> None:
+    live.type({"B5": "1122", "B6": "Roller 54", "B7": "Road tractor 52"})
+    assert str(live.read("What-if", "B8")).startswith("Not known: ")
+    assert live.read("What-if", f"J{FIGURE_ROWS['to_axles']}") == "missing"
+    assert live.read("What-if", answer_cell(book, "Pin weight (lb)", "D")) == what_if.OPEN
+    live.type(
+        {"B5": "1103", "B6": "Skid loader 65", "B7": "Flatbed 55"}
+    )  # a tilting deck: no tail, a ramp that is no ramp
+    assert not str(live.read("What-if", "B8")).startswith("YES")
+    live.type({"B5": "no such", "B6": "Paver *"})
+    assert live.read("What-if", "D5") == "▲ not on the Lot sheet"
+    assert live.read("What-if", "D6") == "▲ not on the Machines sheet"
+    live.type({"B5": "1108", "B6": "Paver 8"})
+    live.type({typed_cell("tail_drop"): "40"})  # more than the deck is high
+    assert live.read("What-if", answer_cell(book, "Tightest gap (in)", "D")) == what_if.OPEN
+    live.type({typed_cell("tail_drop"): None, typed_cell("empty_pin"): "99999"})
+    assert live.read("What-if", answer_cell(book, "Pin weight (lb)", "D")) == what_if.OPEN
+    assert live.read("What-if", answer_cell(book, "Centre from", "C")) == "▲ check"
+    live.type({typed_cell("empty_pin"): None})
+
+
+def test_cautions_stand_on_the_sheet(book: Workbook) -> None:
+    words = " ".join(str(cell.value) for cell in book["What-if"]["A"] if cell.value)
+    for needed in (
+        "certified scale",
+        "certification labels",
+        "every rating",
+        "licensed practice",
+        "makers' instructions",
+    ):
+        assert needed in words
+
+
+def test_formulas_are_short_and_old_enough(book: Workbook, tmp_path: Path) -> None:
+    path = tmp_path / "metric.xlsx"
+    workbook.write_new(path, METRIC)
+    for one in (book, openpyxl.load_workbook(path)):
+        found = list(formulas(one))
+        assert max(len(formula) for _, _, formula in found) < LONGEST_FORMULA
+        used = {name for _, _, f in found for name in re.findall(r"([A-Z][A-Z0-9.]*)\(", re.sub(r'"[^"]*"', "", f))}
+        assert used <= SINCE_2007
+
+
+@pytest.mark.parametrize("units", [US, METRIC], ids=lambda units: units.name)
+def test_an_empty_workbook_asks_and_shows_no_error(units: object, tmp_path: Path) -> None:
+    path = tmp_path / "new.xlsx"
+    workbook.write_new(path, units)  # type: ignore[arg-type]
+    stored = openpyxl.load_workbook(path, data_only=True)
+    values = [cell for sheet in SHEETS for row in stored[sheet].iter_rows(values_only=True) for cell in row]
+    assert not [value for value in values if isinstance(value, str) and value.startswith("#")]
+    assert stored["What-if"]["B8"].value == "Choose a trailer, a machine and a truck."
+
+
+def test_the_demo_holds_what_it_is_to_show() -> None:
+    rows, pulling = machines.demo_rows(), trucks.demo_rows()
+    assert len(rows) == 10
+    assert len(pulling) == 5
+    assert {row["Runs on"] for row in rows} == {"wheels", "tracks"}
+    paver = next(row for row in rows if str(row["Machine"]).startswith("Paver"))
+    assert paver["Ground clearance (in)"] == min(row["Ground clearance (in)"] for row in rows)
+    assert paver["Rear overhang (in)"] == max(row["Rear overhang (in)"] for row in rows)
+    for row in rows:
+        # the centre of gravity lies between the contacts, or it would fall over
+        assert 0 < row["Front contact to centre (in)"] < row["Wheelbase (in)"]
+    for truck in pulling:
+        assert truck["Front axle empty (lb)"] + truck["Rear axle empty (lb)"] < truck["GVWR (lb)"] <= truck["GCWR (lb)"]
+    assert demo_hauling().choices[1] == paver["Machine"]
+
+
+def test_entry_rules_reject(book: Workbook) -> None:
+    for name, columns in ((machines.SHEET, machines.COLUMNS), (trucks.SHEET, trucks.COLUMNS)):
+        rules = book[name].data_validations.dataValidation
+        assert len(rules) == len(columns)
+        assert all(rule.showErrorMessage and rule.errorStyle == "stop" and rule.error for rule in rules)
+    for cell in ("B5", "B6", "B7"):
+        (rule,) = (r for r in book["What-if"].data_validations.dataValidation if cell in r.sqref)
+        assert rule.type == "list"
+        assert rule.showErrorMessage
