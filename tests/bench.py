@@ -91,8 +91,8 @@ def office() -> None:
     console.print(
         "=A-B: a native difference of two cells. plain: the function's own formula as the workbook holds it.\n"
         "Basic: the same arithmetic as a document macro without range checks; for RAMP_CLEARANCE and RAMP_TOUCH a\n"
-        "sweep in 100 steps, so that its result is near and not the same. Each figure holds its share of the whole sheet's\n"
-        "recalculation, and each round recalculates the four sheets one after the other."
+        "sweep in 100 steps, so that its result is near and not the same. Each figure holds its share of the\n"
+        "whole sheet's recalculation, and each round recalculates the four sheets one after the other."
     )
     verdict = f"missed by {', '.join(missed)}" if missed else "met by every function"
     console.print(f"Goal, add-in at most 0.50 of Basic in the median: {verdict}\n")

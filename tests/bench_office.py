@@ -9,6 +9,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 
+from addin.boundary import ERROR_VALUES
 from addin.formulas import Call, Cell, call_formula, cell_formula
 from addin.libreoffice.build import build
 from calc.registry import FUNCTIONS
@@ -63,13 +64,14 @@ def function_times(office: Office) -> Iterator[FunctionTimes]:
 
 
 def usual_cases(function: Function, count: int) -> list[Case]:
-    """Cases as a person of the trade would enter them, without those that end in an error."""
+    """Cases as a person of the trade would enter them, without those that end in an error or lack what is required."""
     chance = random.Random(function.name)
     found: list[Case] = []
     while len(found) < count:
         case = Case(function.name, tuple(_usual(function, chance)))
-        value = in_python([case])[0]
-        if not (isinstance(value, str) and value.startswith("#")):
+        given = zip(function.parameters, case.arguments, strict=False)
+        is_whole = not any(parameter.required and parameter.is_blank(value) for parameter, value in given)
+        if is_whole and in_python([case])[0] not in ERROR_VALUES:
             found.append(case)
     return found
 
