@@ -17,6 +17,7 @@ from calc.registry import FUNCTIONS
 from .fresh_results import Fresh, calls_by_name, fresh_results, result_formulas
 from .list_writing import write_list
 from .lot_reading import LotSheet, Value, file_stamp, read_lot
+from .other_formulas import calculated
 from .package import CellValue, Formula, defined_names, edit, replace_defined_names, store_results, tables
 from .package_reading import Package
 from .safe_file import refuse_if_open, replace_file
@@ -115,12 +116,18 @@ def write_taken_in(plan: Plan, target: Path, step: Step = lambda _: None) -> Fre
 def write_fresh(lot: LotSheet, fresh: Fresh, target: Path) -> None:
     """Write a lot with its results stored and our names put right to ``target``."""
     with TemporaryDirectory() as folder:
-        stages = [Path(folder) / f"{number}{lot.path.suffix}" for number in range(2)]
+        stages = [Path(folder) / f"{number}{lot.path.suffix}" for number in range(3)]
         formulas: dict[str, CellValue] = {place: Formula(*formula) for place, formula in fresh.formulas.items()}
         left_to_program = bool(fresh.own_formulas or fresh.left_alone) and _states_calculation(lot.path)
         edit(lot.path, stages[0], {lot.sheet: formulas} if formulas else {}, recalculate=left_to_program)
         store_results(stages[0], stages[1], fresh.store)
-        replace_defined_names(stages[1], target, stale_names(lot.path))
+        waiting = {s: [c for c, value in cells.items() if value is None] for s, cells in fresh.store.items()}
+        waiting = {sheet: cells for sheet, cells in waiting.items() if cells}
+        waiting.setdefault(lot.sheet, []).extend(c for c, formula in fresh.formulas.items() if formula[1] is None)
+        others = calculated(stages[1], lot.sheet, waiting) if any(waiting.values()) else {}
+        store_results(stages[1], stages[2], others)
+        fresh.own_formulas = sum(map(len, waiting.values())) - sum(map(len, others.values()))
+        replace_defined_names(stages[2], target, stale_names(lot.path))
 
 
 def stale_names(path: Path) -> dict[str, str]:
@@ -134,6 +141,11 @@ def _states_calculation(path: Path) -> bool:
     """Whether the workbook has calculation settings; without them a program calculates on opening anyway."""
     with Package(path) as package:
         return b"calcPr" in package.read(package.workbook_part)
+
+
+def sheet_rows(plan: Plan) -> dict[int, int]:
+    """The sheet's row of each row of the list that is not refused, once the plan is carried out."""
+    return _writes(plan)[2]
 
 
 def _writes(plan: Plan) -> tuple[dict[str, CellValue], dict[str, list[Mapping[str, CellValue]]], dict[int, int]]:

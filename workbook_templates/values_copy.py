@@ -10,6 +10,7 @@ from calc.registry import BY_NAME
 
 from .fresh_results import Fresh, fresh_results
 from .lot_reading import read_lot
+from .other_formulas import formulas_out
 from .package_reading import Package
 from .safe_file import refuse_if_open, replace_file
 from .sheet_xml import SheetXml
@@ -40,7 +41,7 @@ def store_fresh_results(path: Path) -> tuple[Fresh, Path | None]:
 def copy_values(path: Path, out: Path) -> int:
     """Write a copy of a lot workbook that holds values only, and return how many formulas became values.
 
-    Results are calculated anew first; a person's own formulas become what they last came to. Styles, charts, notes and
+    Results are calculated anew first. Styles, charts, notes and
     all else stay.
 
     Raises:
@@ -53,10 +54,6 @@ def copy_values(path: Path, out: Path) -> int:
         raise PackageError(f"the copy's name must end in {path.suffix}")
     lot = read_lot(path)
     fresh = fresh_results(lot)
-    # The copy shows what a person sees now: figures of their own formulas are kept, not left to be calculated.
-    for sheet, cells in fresh.store.items():
-        fresh.store[sheet] = {place: value for place, value in cells.items() if value is not None}
-    fresh.own_formulas = 0
     with TemporaryDirectory() as folder:
         current = Path(folder) / f"current{path.suffix}"
         write_fresh(lot, fresh, current)
@@ -73,7 +70,8 @@ def _write_without_formulas(package: Package, out: Path) -> int:
         if sheet.kind != "worksheet":
             continue
         xml = SheetXml(package.read(sheet.part), sheet.name)
-        splices = _formulas(xml)
+        _refuse_uncalculated(xml)
+        splices = formulas_out(xml)
         count += len(splices)
         _replace(package, replaced, sheet.part, splices)
         for link in package.relationships(sheet.part):
@@ -104,21 +102,15 @@ def _replace(package: Package, replaced: dict[str, list[bytes | memoryview]], pa
         replaced[member] = list(spliced(package.read(part), splices))
 
 
-def _formulas(sheet: SheetXml) -> list[Splice]:
-    """Splices that take the formulas of a sheet out; their results stay as they are stored."""
-    splices: list[Splice] = []
+def _refuse_uncalculated(sheet: SheetXml) -> None:
+    """Refuse a sheet with a formula whose result is not stored: the copy would show nothing there."""
     for row in sheet.rows.values():
         for cell in sheet.cells(row):
-            formula = sheet.formula(cell)
-            if formula is None:
-                continue
-            if not _STORED.search(cell.plain):
+            if sheet.formula(cell) is not None and not _STORED.search(cell.plain):
                 raise PackageError(
-                    f"the sheet {sheet.name} holds a formula in row {row.number} that was never calculated"
+                    f"the sheet {sheet.name} holds a formula in row {row.number} that was never calculated: "
+                    "open and save the workbook"
                 )
-            start = cell.start + len(cell.tag) + cell.content.index(formula)
-            splices.append((start, start + len(formula), b""))
-    return splices
 
 
 def _calculated_columns(data: bytes, part: str) -> list[Splice]:
