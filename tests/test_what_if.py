@@ -6,6 +6,7 @@ import random
 import re
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from typing import Any
 
 import ironcalc
 import openpyxl
@@ -60,7 +61,7 @@ class Live:
             self.model.set_user_input(self.index["What-if"], row, column, "" if value is None else str(value))
         self.model.evaluate()
 
-    def read(self, sheet: str, cell: str) -> object:
+    def read(self, sheet: str, cell: str) -> Any:
         return self.model.get_cell_value(self.index[sheet], *place(cell))
 
 
@@ -192,12 +193,14 @@ def test_every_demo_trailer_with_every_wheeled_machine(live: Live, book: Workboo
     keys = ("Wheelbase", "Ground clearance", "Front overhang", "Front clearance", "Rear overhang", "Rear clearance")
     gap = value_cell(book, "least gap")
     touching = 0
-    for trailer in demo_yard.trailers()[:8]:
+    yard: Any = demo_yard.trailers()
+    hauled: Any = machines.demo_rows()
+    for trailer in yard[:8]:
         if not trailer["Ramp length (in)"] or trailer["Ramp length (in)"] <= trailer["Deck height (in)"] - (
             trailer["Tail drop (in)"] or 0
         ):
             continue
-        for machine in machines.demo_rows():
+        for machine in hauled:
             if machine["Runs on"] != "wheels":
                 continue
             live.type({"B5": trailer["Stock no."], "B6": machine["Machine"]})
@@ -387,7 +390,8 @@ def test_an_empty_workbook_asks_and_shows_no_error(units: object, tmp_path: Path
 
 
 def test_the_demo_holds_what_it_is_to_show() -> None:
-    rows, pulling = machines.demo_rows(), trucks.demo_rows()
+    rows: Any = machines.demo_rows()
+    pulling: Any = trucks.demo_rows()
     assert len(rows) == 10
     assert len(pulling) == 5
     assert {row["Runs on"] for row in rows} == {"wheels", "tracks"}

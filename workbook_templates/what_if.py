@@ -12,7 +12,18 @@ from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
-from . import columns, drive_on_sheet, lot, machines, side_view, style, trucks, what_if_answers, what_if_rows
+from . import (
+    columns,
+    drive_on_sheet,
+    lot,
+    machines,
+    side_view,
+    style,
+    trucks,
+    what_if_answers,
+    what_if_rows,
+    what_if_values,
+)
 from .drive_on_sheet import Values
 from .references import table_column
 from .units import Units
@@ -51,7 +62,7 @@ def write(sheet: Worksheet, helper: Worksheet, choices: Choices, units: Units) -
     drive_on_sheet.profile_values(values)
     drive_on_sheet.result_values(values)
     side_view.view_values(values, units)
-    what_if_answers.window_values(values, units)
+    what_if_values.window_values(values, units)
     for group in (TRAILER, MACHINE, TRUCK):
         values.add(f"row of {group}", _on_what_if(what_if_rows.row_of_choice(group), group))
     answers = what_if_answers.sections(values, units)
@@ -92,8 +103,8 @@ def _captions(values: Values, rows: dict[str, int], units: Units) -> dict[str, s
         f'IF({c("band")}="","","Blue: no place for its centre."))'
     )
     tight = (
-        f'IF({c("ready")}=1,IF({c("wheels")}=1,IF({c("least gap")}<0,"Orange, touches: ","Orange, tightest: ")&'
-        f'TEXT({c("least gap")},"0.0")&" {units.short}, "&{c("where")}&".",'
+        f'IF({c("ready")}=1,IF({c("wheels")}=1,IF({c("least gap")}<0,"Orange, touches by ","Orange, tightest: ")&'
+        f'TEXT(ABS({c("least gap")}),"0.0")&" {units.short}, "&{c("where")}&".",'
         f'"Orange: tracks tip over "&IF({c("tips at")}=3,'
         f'"the tail\'s top, "&TEXT({c("break at tail top")},"0.0"),"the ramp\'s top, "&'
         f'TEXT({c("break at ramp top")},"0.0"))&"°."),IF({c("draw")}=1,"The drive-on cannot be drawn: a figure is '

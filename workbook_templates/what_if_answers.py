@@ -8,7 +8,7 @@ from addin.formulas import Call, Cell, cell_formula
 
 from .drive_on_sheet import Values
 from .units import Units
-from .what_if_rows import FIRST_ROW, used, used_elsewhere
+from .what_if_rows import FIRST_ROW, used
 
 TIGHT_IN = 2.0
 """A gap below it is called tight, since springs, tires and soft ground take as much (common practice, no source)."""
@@ -49,106 +49,6 @@ class Section:
     answers: tuple[Answer, ...]
 
 
-def window_values(values: Values, units: Units) -> None:
-    """Add the weights and the allowed band of the load's centre, long unit from the deck's front."""
-    u, c = used_elsewhere(), values.cell
-    factor = "12" if units.name == "us" else "1000"
-    refs = {key: Cell(cell) for key, cell in u.items()}
-    ratings = tuple(refs[k] for k in ("gvwr", "axle_group", "coupler", "coupler_vertical", "low_share", "high_share"))
-    values.add("gross limit", cell_formula(Call("LOT_GROSS_LIMIT", ratings)))
-    values.add("limited by", cell_formula(Call("LOT_LIMITED_BY", ratings)))
-    both = f"AND(ISNUMBER({u['empty']}),ISNUMBER({u['weight']}))"
-    values.add("gross", f'IF({both},{u["empty"]}+{u["weight"]},"")')
-    limits = tuple(
-        refs[k]
-        for k in (
-            "empty",
-            "empty_pin",
-            "to_axles",
-            "weight",
-            "low_share",
-            "high_share",
-            "axle_group",
-            "coupler_vertical",
-        )
-    )
-    values.add("foremost", cell_formula(Call("LOT_FOREMOST", limits)))
-    values.add("rearmost", cell_formula(Call("LOT_REARMOST", limits)))
-    lengths = ",".join(f"ISNUMBER({u[k]})" for k in ("to_deck", "deck_length", "wheelbase", "to_centre"))
-    known = f"IF(ISNUMBER({c('foremost')}),AND({lengths}),FALSE)"
-    low = f"MAX({c('foremost')}-{u['to_deck']},{u['to_centre']}/{factor})"
-    high = f"MIN({c('rearmost')}-{u['to_deck']},{u['deck_length']}-({u['wheelbase']}-{u['to_centre']})/{factor})"
-    values.add("band from", f'IF({known},{low},"")')
-    values.add("band to", f'IF({known},{high},"")')
-    values.add(
-        "band",
-        f'IF(ISNA({c("foremost")}),"no place",IF(ISERROR({c("foremost")}),"check",IF(ISNUMBER({c("band from")}),'
-        f'IF({c("band from")}>{c("band to")},"off the deck","ok"),"")))',
-    )
-    values.add("proposed", f'IF({c("band")}="ok",({c("band from")}+{c("band to")})/2,"")')
-    values.add(
-        "coupler to load", f'IF(AND(ISNUMBER({u["place"]}),ISNUMBER({u["to_deck"]})),{u["place"]}+{u["to_deck"]},"")'
-    )
-    _load_values(values, units)
-
-
-def _load_values(values: Values, units: Units) -> None:
-    """Add pin, axles and truck with the load in its place, and the drive-on's angles."""
-    u, c = used_elsewhere(), values.cell
-    refs = {key: Cell(cell) for key, cell in u.items()}
-    factor = "12" if units.name == "us" else "1000"
-    placed = (*(refs[k] for k in ("empty", "empty_pin", "to_axles", "weight")), Cell(c("coupler to load")))
-    values.add("pin", cell_formula(Call("LOT_PIN_AT", placed)))
-    values.add("axle load", cell_formula(Call("LOT_AXLES_AT", placed)))
-    values.add("pin share", f'IF(ISNUMBER({c("pin")}),{c("pin")}/{c("gross")},"")')
-    values.add(
-        "tail from coupler",
-        f'IF(AND(ISNUMBER({u["to_deck"]}),ISNUMBER({u["deck_length"]})),{c("tail end x")}/{factor},"")',
-    )
-    values.add(
-        "truck empty",
-        f'IF(AND(ISNUMBER({u["front_empty"]}),ISNUMBER({u["rear_empty"]})),{u["front_empty"]}+{u["rear_empty"]},"")',
-    )
-    values.add(
-        "share for truck",
-        f'IF(ISNUMBER({c("pin share")}),IF(AND({c("pin share")}>0,{c("pin share")}<1),{c("pin share")},""),"")',
-    )
-    truck = (
-        refs["truck_gvwr"],
-        Cell(c("truck empty")),
-        Cell(c("share for truck")),
-        *(refs[k] for k in ("gcwr", "hitch_rating", "hitch_vertical", "rear_rating", "rear_empty")),
-        refs["truck_wheelbase"],
-        refs["hitch_overhang"],
-    )
-    values.add("truck limit", cell_formula(Call("LOT_TRUCK_LIMIT", truck)))
-    values.add("truck limited by", cell_formula(Call("LOT_TRUCK_LIMITED_BY", truck)))
-    change = (Cell(c("pin")), refs["truck_wheelbase"], refs["hitch_overhang"])
-    values.add("rear change", cell_formula(Call("LOT_REAR_AXLE_CHANGE", change)))
-    values.add("front change", cell_formula(Call("LOT_FRONT_AXLE_CHANGE", change)))
-    pounds, feet = f"{units.weight_per_pound:.15g}", f"{12 * units.short_per_inch:.15g}"
-    length = f"({u['wheelbase']}+N({u['front_overhang']})+N({u['rear_overhang']}))"
-    values.add("weight in lb", f'IF(ISNUMBER({u["weight"]}),{u["weight"]}/{pounds},"")')
-    values.add("length in ft", f'IF(ISNUMBER({u["wheelbase"]}),{length}/{feet},"")')
-    for name, key in (("truck GVWR in lb", "truck_gvwr"), ("trailer GVWR in lb", "gvwr"), ("GCWR in lb", "gcwr")):
-        values.add(name, f'IF(ISNUMBER({u[key]}),{u[key]}/{pounds},"")')
-    values.add(
-        "actual gross in lb",
-        f'IF(AND(ISNUMBER({c("gross")}),ISNUMBER({c("truck empty")})),({c("gross")}+{c("truck empty")})/{pounds},"")',
-    )
-    trailer = tuple(Cell(c(n)) for n in ("deck height", "tail drop", "tail length", "ramp length"))
-    for place in ("foot", "ramp top", "tail top"):
-        angle = cell_formula(Call("LOT_BREAK_ANGLE", (*trailer, place)))
-        values.add(f"break at {place}", f'IF({c("ready")}=1,{angle},"")')
-    values.add("break-over", cell_formula(Call("LOT_BREAKOVER_ANGLE", (refs["clearance"], refs["wheelbase"]))))
-    for part in ("front", "rear"):
-        over, gap = u[f"{part}_overhang"], u[f"{part}_clearance"]
-        values.add(
-            f"{part} angle",
-            f"IF(AND(N({over})>0,N({gap})>0),DEGREES(ATAN({gap}/{over})),90)",
-        )
-
-
 def distance(formula: str, units: Units) -> str:
     """Formula: a length in the long unit as text, feet and inches in the US."""
     if units.name != "us":
@@ -159,11 +59,15 @@ def distance(formula: str, units: Units) -> str:
 
 def sections(values: Values, units: Units) -> tuple[Section, ...]:
     """Every answer in the order of the sheet."""
-    return (
+    before = (
         Section("Does it carry it", _weight(values, units)),
         Section("Where it may sit", _place(values, units)),
         Section("Driving on", _drive_on(values, units)),
-        Section("Tying down", _ties(values, units)),
+    )
+    ties_row = FIRST_ROW + sum(len(section.answers) + 1 for section in before) + 1
+    return (
+        *before,
+        Section("Tying down", _ties(values, units, f"$B${ties_row}")),
         Section("Truck and driver", _truck(values, units)),
         Section("On the road", _road(units)),
     )
@@ -217,6 +121,7 @@ def _place(values: Values, units: Units) -> tuple[Answer, ...]:
     low, high, band, place = v("band from"), v("band to"), v("band"), u["place"]
     factor = "12" if units.name == "us" else "1000"
     front = f"{u['to_centre']}/{factor}"
+    end = f"{place}-({u['to_centre']}+N({u['front_overhang']}))/{factor}"
 
     def text(formula: str) -> str:
         return f'IF(ISNUMBER({low}),{distance(f"({formula})", units)},IF(OR({band}="no place",{band}="check"),"-",""))'
@@ -257,6 +162,15 @@ def _place(values: Values, units: Units) -> tuple[Answer, ...]:
             sits,
             f'IF(ISNUMBER({low}),IF({outside},"{WRONG} outside","ok"),"{WRONG} no band")',
             f'IF({place}={v("proposed")},"Proposed: the middle of the band.","As typed under Where it sits.")',
+            "text",
+        ),
+        Answer(
+            "front_end",
+            "Its front end then at",
+            f'IF(AND(ISNUMBER({place}),ISNUMBER({u["to_centre"]})),{distance(f"({end})", units)},"")',
+            f'IF({end}<-0.0001,"caution","ok")',
+            f'IF({end}<-0.0001,"Reaches over the deck\'s front edge: mind drawbar and truck in a turn.",'
+            '"Behind the deck\'s front edge.")',
             "text",
         ),
     )
@@ -322,11 +236,12 @@ def _drive_on(values: Values, units: Units) -> tuple[Answer, ...]:
     )
 
 
-def _ties(values: Values, units: Units) -> tuple[Answer, ...]:
+def _ties(values: Values, units: Units, needed: str) -> tuple[Answer, ...]:
+    """``needed`` is the cell of the first answer here."""
     v, u, w = values.elsewhere, used(), units.weight
     count = cell_formula(Call("LOT_TIEDOWN_COUNT", (Cell(v("weight in lb")), Cell(v("length in ft")), None, "machine")))
     points, rating, weight = u["points"], u["point_rating"], u["weight"]
-    direct = f"{weight}/{count_cell()}"
+    direct = f"{weight}/{needed}"
     more = f"-INT(-ROUND({weight}/MAX({rating},0.000001),9))"
     return (
         Answer(
@@ -341,19 +256,13 @@ def _ties(values: Values, units: Units) -> tuple[Answer, ...]:
         Answer(
             "tie_rating",
             "Rating each, direct ({weight})",
-            f'IF(OR({count_cell()}="",{weight}=""),"",{direct})',
+            f'IF(OR({needed}="",{weight}=""),"",{direct})',
             f'IF(OR({points}="",{rating}=""),"not checked",IF({rating}>={{B}},"ok",'
             f'IF({points}*{rating}>={weight},"use "&{more},"{WRONG} too weak")))',
             f'IF({rating}="","The points have no rating stated.","Trailer\'s points: "&'
             f'TEXT({rating},"#,##0")&" {w} each; check chain, hooks, binders (393.106(d)).")',
         ),
     )
-
-
-def count_cell() -> str:
-    """The cell of the tie-downs needed; it is the first answer after the drive-on."""
-    before = 1 + 3 + 1 + 5 + 1 + 5 + 1
-    return f"$B${FIRST_ROW + before}"
 
 
 def _truck(values: Values, units: Units) -> tuple[Answer, ...]:
@@ -374,7 +283,10 @@ def _truck(values: Values, units: Units) -> tuple[Answer, ...]:
     group = cell_formula(
         Call(
             "LOT_LICENSE_GROUP",
-            tuple(Cell(v(n)) for n in ("truck GVWR in lb", "trailer GVWR in lb", "GCWR in lb", "actual gross in lb")),
+            tuple(
+                Cell(v(n))
+                for n in ("truck GVWR in lb", "trailer GVWR or gross in lb", "GCWR in lb", "actual gross in lb")
+            ),
         )
     )
     hitch, hitches = u["hitch"], u["hitches"]
