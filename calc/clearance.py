@@ -202,9 +202,12 @@ def clearance_at_most(
 ) -> float:
     """A gap that the drive-on surely comes down to: never less than :func:`ramp_clearance`. Below 0 it touches.
 
-    Closed forms only, each of a stance that the drive-on passes: astride a break with both contacts on the pieces next
-    to it, L/2 tan(b/2) less than the ground clearance; the front contact at the ramp's foot; the rear contact there,
-    with the front one at least the ramp's rise up.
+    Closed forms only, each of a stance that the drive-on passes or one less tight. Astride a break that turns by b it
+    comes up by L/2 tan(b/2) if the line behind it goes down far enough for the rear contact; a contact beyond the next
+    break stands lower still. Astride both crests, with the contacts equally far from where the lines of ramp and deck
+    meet, the ramp's top comes up by L/2 tan(r/2) - tail drop / (2 cos(r/2)), r being the ramp's angle. A front overhang
+    is looked at with the front contact at the ramp's foot, a rear one with the rear contact there and the front one
+    at least the ramp's rise up.
 
     Parameters and errors as :func:`ramp_clearance`.
 
@@ -216,14 +219,18 @@ def clearance_at_most(
         (wheelbase, ground_clearance, front_overhang, front_clearance, rear_overhang, rear_clearance),
     )
     rise = deck_height - tail_drop
-    ramp, tail = math.asin(rise / ramp_length), math.asin(tail_drop / max(tail_length, NO_LENGTH))
-    if tail_length:
-        lift = max(_lift(wheelbase, ramp - tail, min(ramp_length, tail_length)), _lift(wheelbase, tail, tail_length))
-    else:
-        lift = _lift(wheelbase, ramp, ramp_length)
-    most = ground_clearance - max(0, lift)
+    ramp_sine, tail_sine = rise / ramp_length, tail_drop / max(tail_length, NO_LENGTH)
+    ramp, tail = math.asin(ramp_sine), math.asin(tail_sine)
+    room_at_tail = deck_height / max(tail_sine, NO_LENGTH) if tail_sine <= ramp_sine else tail_length
+    from_meeting = tail_drop / max(ramp_sine, NO_LENGTH)
+    most = ground_clearance - max(
+        0,
+        _lift(wheelbase, ramp - tail, ramp_length),
+        _lift(wheelbase, tail, room_at_tail),
+        _lift(wheelbase, ramp, ramp_length + from_meeting) - tail_drop / 2 / math.cos(ramp / 2),
+    )
     if machine.front_overhang:
-        most = min(most, machine.front_clearance - min(rise, machine.front_overhang * _slope(rise / ramp_length)))
+        most = min(most, machine.front_clearance - min(rise, machine.front_overhang * _slope(ramp_sine)))
     if machine.rear_overhang:
         tilt_sine = rise / max(wheelbase, ramp_length)
         most = min(most, machine.rear_clearance - machine.rear_overhang * _slope(tilt_sine))
@@ -250,7 +257,7 @@ def sweep(trailer: tuple[float, float, float, float], machine: Machine, steps: i
 
 
 def _lift(wheelbase: float, turn: float, room: float) -> float:
-    """How far a break comes up between contacts astride it, if the pieces next to it have room for them."""
+    """How far a break comes up between contacts equally far from it, if there is room for the rear one; else 0."""
     return wheelbase / 2 * math.tan(turn / 2) if room >= wheelbase / 2 / math.cos(turn / 2) else 0.0
 
 

@@ -86,7 +86,7 @@ def _bound(belly: str, front: str, rear: str) -> str:
 
 
 def _lift(turn: str, room: str) -> str:
-    """How far a break comes up between contacts astride it, if the pieces next to it have room for them."""
+    """How far a break comes up between contacts equally far from it, if there is room for the rear one."""
     return f"IF({room}>=wheelbase/2/COS({turn}/2),wheelbase/2*TAN({turn}/2),0)"
 
 
@@ -96,8 +96,9 @@ _AT_LEAST = _bound(
     f"rear_overhang*TAN(ASIN(MIN(deck_height/wheelbase,MAX({_RAMP},{_TAIL}))))",
 )
 _AT_MOST = _bound(
-    f"MAX(0,IF(tail_length>0,MAX({_lift(f'(ASIN{_RAMP}-ASIN{_TAIL})', 'MIN(ramp_length,tail_length)')},"
-    f"{_lift(f'ASIN{_TAIL}', 'tail_length')}),{_lift(f'ASIN{_RAMP}', 'ramp_length')}))",
+    f"MAX(0,{_lift(f'(ASIN{_RAMP}-ASIN{_TAIL})', 'ramp_length')},"
+    f"{_lift(f'ASIN{_TAIL}', f'IF({_TAIL}<={_RAMP},deck_height/MAX({_TAIL},1E-99),tail_length)')},"
+    f"{_lift(f'ASIN{_RAMP}', f'(ramp_length+tail_drop/MAX({_RAMP},1E-99))')}-tail_drop/2/COS(ASIN{_RAMP}/2))",
     f"MIN(deck_height-tail_drop,front_overhang*TAN(ASIN{_RAMP}))",
     "rear_overhang*TAN(ASIN((deck_height-tail_drop)/MAX(wheelbase,ramp_length)))",
 )
