@@ -164,7 +164,7 @@ def test_the_sweeps_least_gap_is_within_a_tenth_of_an_inch(live: Live, book: Wor
     for _ in range(120):
         figures = random_drive_on(source)
         live.type({typed_cell(key): repr(value) for key, value in figures.items()})
-        arguments = [value or None if "over" in key else value for key, value in figures.items()]
+        arguments: Any = [value or None if "over" in key else value for key, value in figures.items()]
         exact, found = ramp_clearance(*arguments), live.read("Drive-on", gap)
         assert isinstance(found, float)
         assert -1e-9 <= found - exact <= SWEEP_TOLERANCE_IN, figures
@@ -185,7 +185,7 @@ def second_tightest(figures: dict[str, float], part: str, exact: float) -> bool:
     for end in ("front", "rear"):
         if part != f"{end} overhang":
             only[f"{end}_overhang"] = 0.0
-    arguments = [value or None if "over" in key else value for key, value in only.items()]
+    arguments: Any = [value or None if "over" in key else value for key, value in only.items()]
     return ramp_clearance(*arguments) - exact <= 2 * SWEEP_TOLERANCE_IN
 
 
@@ -277,6 +277,48 @@ def test_a_beam_by_hand(live: Live, book: Workbook) -> None:
     assert live.read("What-if", f"G{FIGURE_ROWS['weight']}") == 15_600
     live.type({typed_cell(key): None for key in figures})
     assert live.read("What-if", f"J{FIGURE_ROWS['weight']}") == "list"
+
+
+def test_a_place_typed_over_is_used_and_judged(live: Live, book: Workbook) -> None:
+    # Stock no. 1108 with the paver: a foot ahead of the foremost place the pin is too heavy, by the sum of moments
+    # 15,600 x 1 / 19.6 = 796 lb more than at the band's edge, where it is 15% of the gross.
+    edge = live.read("Drive-on", value_cell(book, "band from"))
+    live.type({typed_cell("place"): repr(edge - 1)})
+    assert live.read("What-if", answer_cell(book, "Centre sits at", "C")) == "▲ outside"
+    assert live.read("What-if", answer_cell(book, "Pin weight (lb)", "C")) == "▲ too heavy"
+    pin = live.read("What-if", answer_cell(book, "Pin weight (lb)"))
+    assert pin == pytest.approx(0.15 * live.read("Drive-on", value_cell(book, "gross")) + 15_600 / 19.6)
+    live.type({typed_cell("place"): None})
+    assert live.read("What-if", answer_cell(book, "Pin weight (lb)", "C")) == "ok"
+
+
+def test_a_metric_workbook_answers_the_same(live: Live, book: Workbook, tmp_path: Path) -> None:
+    # The same figures in kilograms, millimetres and metres: 0.45359237 kg, 25.4 mm, 0.3048 m, exact (NIST SP 811).
+    path = tmp_path / "metric.xlsx"
+    workbook.write_new(path, METRIC)
+    metric_book = openpyxl.load_workbook(path)
+    metric = Live(path)
+    factors = {"{weight}": 0.45359237, "{short}": 25.4, "{long}": 0.3048}
+    typed: dict[str, object] = {}
+    for figure in what_if_rows.FIGURES:
+        unit = next((f for mark, f in factors.items() if mark in (figure.label or figure.heading)), None)
+        value = live.read("What-if", f"I{FIGURE_ROWS[figure.key]}")
+        if figure.key != "place" and value != "":
+            typed[typed_cell(figure.key)] = value if unit is None else repr(value * unit)
+    metric.type(typed)
+    compared = 0
+    for row in range(what_if_rows.FIRST_ROW, what_if_rows.FIRST_ROW + 29):
+        label = str(book["What-if"][f"A{row}"].value or "")
+        if live.read("What-if", f"C{row}") in ("", None):
+            continue
+        factor = next((f for mark, f in (("(lb)", 0.45359237), ("(in)", 25.4)) if mark in label), 1.0)
+        assert metric.read("What-if", f"C{row}") == live.read("What-if", f"C{row}"), label
+        ours, theirs = (one.read("What-if", f"B{row}") for one in (live, metric))
+        if isinstance(ours, float):
+            assert theirs == pytest.approx(ours * factor, rel=1e-7, abs=1e-7), label
+            compared += 1
+    assert compared >= 12
+    assert str(metric.read("What-if", answer_cell(metric_book, "Centre from"))).endswith(" m")
 
 
 def chart_points(book: Workbook) -> list[str]:
