@@ -45,3 +45,4 @@ pictures: $(BIN)/tarelot
 	soffice -env:UserInstallation=file://$(CURDIR)/build/profile --headless --convert-to pdf --outdir build build/tarelot-demo.xlsx > /dev/null
 	pdftoppm -r 130 -f 1 -l 1 -png -singlefile -x 0 -y 0 -W 1105 -H 830 build/tarelot-demo.pdf workbook_templates/pictures/start
 	pdftoppm -r 160 -f 2 -l 2 -png -singlefile -x 40 -y 60 -W 1680 -H 620 build/tarelot-demo.pdf workbook_templates/pictures/lot
+	pdftoppm -r 120 -f 3 -l 3 -png -singlefile -x 30 -y 50 -W 960 -H 1010 build/tarelot-demo.pdf workbook_templates/pictures/what-if
