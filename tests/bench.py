@@ -113,19 +113,8 @@ def lot() -> None:
 
 def review() -> None:
     """Results of many trailers, and reading a lot back."""
-    few = [job("review", TRAILERS)]
-    many = [job("review", MANY_TRAILERS)]
-    few.append(job("review", TRAILERS))
-    per_few = [figures["seconds"] / TRAILERS * 1e6 for figures in few]
-    per_many = [figures["seconds"] / MANY_TRAILERS * 1e6 for figures in many]
-    made = table("review: every result of a lot, µs a trailer", "trailers", "µs", "MB", "to the fewer")
-    made.add_row(f"{TRAILERS:,}", spread(per_few, ".0f"), f"{few[0]['megabytes']:.0f}", "")
-    made.add_row(
-        f"{MANY_TRAILERS:,} (once, between two of the fewer)",
-        f"{per_many[0]:.0f}",
-        f"{many[0]['megabytes']:.0f}",
-        spread([per_many[0] / figure for figure in per_few]),
-    )
+    made = table("review: every result of a lot, µs of processor time a trailer", "trailers", "µs", "MB", "many / few")
+    _scaled(made, "results", lambda count: ("review", count))
     console.print(made)
     with tempfile.TemporaryDirectory() as folder:
         for kind in ("plain", "by name"):
@@ -137,6 +126,15 @@ def review() -> None:
                 f"{figures['seconds'] / TRAILERS * 1e6:.0f} µs a trailer, {figures['megabytes']:.0f} MB"
             )
     console.print()
+
+
+def _scaled(made: Table, name: str, arguments: Callable[[int], tuple[object, ...]]) -> None:
+    """Add rows for a job on few trailers, on many, and on few again, a trailer each; 1.00 is linear."""
+    runs = [(count, job(*map(str, arguments(count)))) for count in (TRAILERS, MANY_TRAILERS, TRAILERS)]
+    each = [figures["cpu"] / count * 1e6 for count, figures in runs]
+    for place, (count, figures) in enumerate(runs):
+        ratio = spread([each[1] / each[0], each[1] / each[2]]) if place == 1 else ""
+        made.add_row(f"{count:,} {name}", f"{each[place]:.0f}", f"{figures['megabytes']:.0f}", ratio)
 
 
 def startup() -> None:
@@ -184,20 +182,12 @@ def files() -> None:
         lot_of = {count: Path(folder) / f"{count}.xlsx" for count in (TRAILERS, MANY_TRAILERS)}
         for count, path in lot_of.items():
             job("make", count, path, "by name")
-        few = _side_by_side(lot_of[TRAILERS], "cells that call the add-in", FILE_ROUNDS)
+        _side_by_side(lot_of[TRAILERS], "cells that call the add-in", FILE_ROUNDS)
         out = Path(folder) / "out.xlsx"
-        many = {kind: job(kind, lot_of[MANY_TRAILERS], out, MANY_TRAILERS) for kind in ("ours", "unzip and zip")}
-    made = table(
-        f"files: {MANY_TRAILERS:,} trailers, same changes (once)", "", "s", "MB", f"s to {TRAILERS:,}", "MB to"
-    )
-    for kind, figures in many.items():
-        seconds = [figures["seconds"] / row["seconds"] for row in few[kind]]
-        memory = figures["megabytes"] / few[kind][0]["megabytes"]
-        made.add_row(
-            kind, f"{figures['seconds']:.1f}", f"{figures['megabytes']:.0f}", spread(seconds, ".1f"), f"{memory:.1f}"
-        )
-    console.print(made)
-    console.print(f"Linear is {MANY_TRAILERS // TRAILERS}.\n")
+        made = table("files: the same changes, µs of processor time a trailer", "trailers", "µs", "MB", "many / few")
+        for kind in ("ours", "unzip and zip"):
+            _scaled(made, kind, lambda count, kind=kind: (kind, lot_of[count], out, count))
+        console.print(made, "")
 
 
 def files_plain() -> None:
