@@ -32,6 +32,7 @@ from workbook_templates.take_in import Plan, TakeInError, entry_refused, plan
 from workbook_templates.take_in_file import Done, carry_out
 from workbook_templates.units import US
 from workbook_templates.values_copy import copy_values, store_fresh_results
+from workbook_templates.xml_splice import PackageError
 
 HEADINGS = ["Stock no.", "VIN", "Make", "Hitch", "Received", "Price", "GVWR (lb)", "Model year", "Options"]
 ROWS: list[dict[str, object]] = [
@@ -456,6 +457,27 @@ def test_a_copy_holds_the_same_figures_and_no_formula(demo: Path, tmp_path: Path
         copy_values(path, out)
 
 
+def test_the_smallest_change_is_a_change_and_rounding_is_none(small: LotSheet, tmp_path: Path) -> None:
+    lines = ("Stock no.,Price,GVWR", "A1,5950.01,7000", "1102,1,7000.0000001")
+    assert [row.status for row in planned(small, tmp_path, *lines).rows] == ["changed", "changed"]
+    # 15 digits of 7,000: what a program's saving may round away
+    assert planned(small, tmp_path, "Stock no.,GVWR", "A1,7000.000000000001").rows[0].status == "same"
+
+
+def test_an_empty_table_a_totals_row_and_what_stands_below(tmp_path: Path) -> None:
+    path = write_small_lot(tmp_path / "lot.xlsx", HEADINGS, [{}])
+    take_in(path, list_of(tmp_path, "Stock no.,Price", "N1,1", "N2,2"))
+    assert [row.values["Stock no."] for row in read_lot(path).rows] == ["N1", "N2"]
+    book = openpyxl.load_workbook(path)
+    book["Yard"]["C6"] = "a note of mine"  # right below the table
+    book.save(path)
+    before = path.read_bytes()
+    with pytest.raises(PackageError, match=r"cannot grow to row 6: Yard!C6 is not empty"):
+        take_in(path, list_of(tmp_path, "Stock no.,Price", "N3,1", "N4,cheap"))
+    assert path.read_bytes() == before
+    assert not list(tmp_path.glob("*refused*"))
+
+
 # The commands
 
 
@@ -471,14 +493,15 @@ def test_dry_run_writes_nothing(demo: Path, tmp_path: Path, capsys: pytest.Captu
     assert sorted(tmp_path.iterdir()) == files
 
 
-def test_take_in_and_undo(demo: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+def test_take_in_and_undo(demo: Path, tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
     before = demo.read_bytes()
     list_path = list_of(tmp_path, "Stock no.,Price", "1101,1")
     assert main(["take-in", str(demo), str(list_path)]) == 2  # nobody there to be asked
     assert demo.read_bytes() == before
-    assert "say --yes" in capsys.readouterr().err
+    assert "say --yes" in capfd.readouterr().err
     assert main(["take-in", str(demo), str(list_path), "--yes"]) == 0
-    shown = capsys.readouterr().out
+    shown, complaints = capfd.readouterr()
+    assert complaints == ""
     assert "0 new and 1 changed trailers written" in shown
     assert "backups" in shown
     assert read_lot(demo).rows[0].values["Price"] == 1

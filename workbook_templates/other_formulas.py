@@ -13,6 +13,7 @@ from tempfile import TemporaryDirectory
 import ironcalc
 from openpyxl.utils import column_index_from_string, get_column_letter
 
+from .package import store_results
 from .package_reading import Package
 from .sheet_xml import SheetXml
 from .xml_splice import Splice, spliced
@@ -25,8 +26,10 @@ UNKNOWN = ("#N/IMPL!", "#NAME?", "#ERROR!", "#CIRC!", "#SPILL!", "#CALC!")
 def calculated(path: Path, lot_sheet: str, wanted: Mapping[str, Collection[str]]) -> dict[str, dict[str, Result]]:
     """Results of the formulas in ``wanted``, cells by sheet; what the engine cannot calculate is left out."""
     with TemporaryDirectory() as folder:
-        lighter = Path(folder) / f"lighter{path.suffix}"
-        with Package(path) as package:
+        filled, lighter = (Path(folder) / f"{name}{path.suffix}" for name in ("filled", "lighter"))
+        # The engine complains, on the terminal, of each formula that has no result yet.
+        store_results(path, filled, {name: dict.fromkeys(cells, 0.0) for name, cells in wanted.items()})
+        with Package(filled) as package:
             part = package.sheet(lot_sheet).part
             sheet = SheetXml(package.read(part), lot_sheet)
             member = package.find(part) or part
