@@ -74,7 +74,7 @@ def conflicts(headings: Sequence[object], values: Sequence[object]) -> str:
     >>> conflicts(["Axles short (lb)", "VIN check", "Jacks short (lb)"], [1750.0, "ok", ""])
     'Axles short 1,750 lb'
     """
-    return "; ".join(conflict_in_words(str(h), v) for h, v in _pairs(headings, values) if is_conflict(v))  # type: ignore[arg-type]
+    return "; ".join(conflict_in_words(h, v) for h, v in _pairs(headings, values) if is_conflict(v))  # type: ignore[arg-type]
 
 
 def conflict_count(values: Sequence[object]) -> float:
@@ -102,12 +102,19 @@ def not_checked(headings: Sequence[object], values: Sequence[object]) -> str:
     >>> not_checked(["Axles short (lb)", "VIN check"], ["", "ok"])
     'Axles short'
     """
-    return "; ".join(split_unit(str(h))[0] for h, v in _pairs(headings, values) if v is None or v == "")
+    return "; ".join(split_unit(h)[0] for h, v in _pairs(headings, values) if v is None or v == "")
 
 
-def _pairs(headings: Sequence[object], values: Sequence[object]) -> list[tuple[object, object]]:
-    """Headings with their values."""
+def _pairs(headings: Sequence[object], values: Sequence[object]) -> list[tuple[str, object]]:
+    """Headings, as their cells show them, with their values."""
     if len(headings) != len(values):
         message = f"headings has {len(headings)} cells, values has {len(values)}: the same number is needed"
         raise WrongKind(message)
-    return list(zip(headings, values, strict=True))
+    return [(_shown(heading), value) for heading, value in zip(headings, values, strict=True)]
+
+
+def _shown(heading: object) -> str:
+    """A heading's cell as a text: a blank one is empty, a number without needless places."""
+    if heading is None:
+        return ""
+    return f"{heading:.15g}" if isinstance(heading, int | float) else str(heading)

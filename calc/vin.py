@@ -36,7 +36,7 @@ def vin_check(vin: str) -> str:
     'ok'
     """
     VIN.check(vin)
-    letters = trim(vin).upper()
+    letters = _characters(vin)
     if len(letters) != LENGTH:
         return f"has {len(letters)} characters, not {LENGTH}"
     places = [LETTERS.find(letter) for letter in letters]
@@ -69,7 +69,7 @@ def vin_year(vin: str, latest_year: float | None = None) -> float:
     VIN.check(vin)
     latest = USUAL_LATEST_YEAR if latest_year is None else latest_year
     LATEST_YEAR.check(latest)
-    letters = trim(vin).upper()
+    letters = _characters(vin)
     if len(letters) != LENGTH or letters[9] not in YEARS:
         message = f"vin is {vin!r}: position 10 of 17 must be a letter or digit that stands for a model year"
         raise NotInTable(message)
@@ -78,6 +78,15 @@ def vin_year(vin: str, latest_year: float | None = None) -> float:
         message = f"vin is {vin!r}: its letter stands for {first} and later, the latest year allowed is {latest:g}"
         raise NotInTable(message)
     return float(first + CYCLE * ((latest - first) // CYCLE))
+
+
+def _characters(vin: str) -> str:
+    """The characters without outer spaces, in upper case; a foreign letter stays one character, as it is.
+
+    >>> _characters(" 1m8gß ")
+    '1M8Gß'
+    """
+    return "".join(letter.upper() if letter.isascii() else letter for letter in trim(vin))
 
 
 def _check_sum_formula() -> str:

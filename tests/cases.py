@@ -24,6 +24,7 @@ ODD_TEXTS = (
     " ball ",
     "Goose neck",
     "é",
+    "İ",
     'say "x"',
     "1M8GDM9AXKP042788",
     "lb",

@@ -12,6 +12,7 @@ import tempfile
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any, TypeAlias
 
 import ironcalc
 from openpyxl import Workbook
@@ -29,7 +30,7 @@ CHECK = "Check: "
 """How the text begins that a cell shows in place of an error, where xlwings calculates."""
 
 Value = float | str
-Argument = object
+Argument: TypeAlias = Any
 """A number, a text, None for a blank cell, a list of rows for a range, or a Case inside a case."""
 
 
@@ -90,12 +91,6 @@ def udf_module() -> UdfModule:
     return load_udf_module()
 
 
-def blank_reads_as_zero(case: Case) -> bool:
-    """Whether a blank cell is given where 0 is a figure: Calc hands an add-in 0 for it, so it cannot be told apart."""
-    given = zip(BY_NAME[case.function].parameters, case.arguments, strict=False)
-    return any(parameter.zero_is_value and value is None for parameter, value in given)
-
-
 def _with_inner(cases: Iterable[Argument]) -> list[Case]:
     """The cases and those inside them."""
     return [c for case in cases if isinstance(case, Case) for c in (case, *_with_inner(case.arguments))]
@@ -111,10 +106,9 @@ def _in_ironcalc(cases: Sequence[Case], render: Render, names: Iterable[str]) ->
 
 
 def _in_office(office: Office, cases: Sequence[Case], render: Render) -> list[Value]:
-    path = _write(cases, render, [], office.folder)
-    rows = office.recalculate(path)[SHEET]
-    path.unlink()
-    return [_result(rows[row - 1][0]) for row in Sheet(cases, render).formula_rows]
+    sheet = Sheet(cases, render)
+    cells = {f"{get_column_letter(column)}{row}": value for row, column, value in sheet.inputs}
+    return [_result(value) for value in office.evaluate(sheet.formulas, cells)]
 
 
 def _result(value: object) -> Value:
@@ -127,7 +121,7 @@ class Sheet:
     """Where the cases stand: formulas in column A, the cells that they read to the right, a block of rows a case."""
 
     def __init__(self, cases: Sequence[Case], render: Render) -> None:
-        self.inputs: list[tuple[int, int, object]] = []
+        self.inputs: list[tuple[int, int, Argument]] = []
         self.formulas: list[str] = []
         self.formula_rows: list[int] = []
         self._row, self._column, self._height = 1, 2, 1
