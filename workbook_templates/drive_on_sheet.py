@@ -45,6 +45,7 @@ HEADINGS = (
     "off balance",
 )
 LETTERS = dict(zip(HEADINGS, "DEFGHIJKLMNOPQRSTUVWXY", strict=True))
+SMALL = style.font(size=9)
 FAR = "9E+99"
 """Stands for no gap at all."""
 
@@ -318,6 +319,7 @@ def write(sheet: Worksheet, values: Values, units: Units) -> None:
     sheet.freeze_panes = sheet.cell(FIRST_ROW, 5)
     sheet.sheet_view.showGridLines = False
     style.print_on(sheet, paper=1 if units.name == "us" else 9, landscape=True)
+    sheet.print_area = f"A1:{LETTERS[HEADINGS[-1]]}{LAST_ROW}"
     sheet.print_title_rows = f"{FIRST_ROW - 1}:{FIRST_ROW - 1}"
 
 
@@ -330,4 +332,4 @@ def _heading(sheet: Worksheet, place: int, text: str, width: float) -> None:
 
 def _figure(sheet: Worksheet, row: int, place: int, formula: str) -> None:
     cell = sheet.cell(row, place, f"={formula}")
-    cell.font, cell.number_format = style.font(size=9), "0.###"
+    cell.font, cell.number_format = SMALL, "0.###"

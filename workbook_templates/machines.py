@@ -99,7 +99,7 @@ def write_table(
         _write_column(sheet, place, column, rows, units)
     area = f"A{HEADING_ROW}:{get_column_letter(len(columns))}{HEADING_ROW + len(rows)}"
     sheet.add_table(Table(displayName=table, name=table, ref=area))
-    sheet.row_dimensions[HEADING_ROW].height = 46
+    sheet.row_dimensions[HEADING_ROW].height = 32
     sheet.freeze_panes = sheet.cell(FIRST_ROW, 2)
     sheet.sheet_view.showGridLines = False
     style.print_on(sheet, paper=1 if units.name == "us" else 9, landscape=True)

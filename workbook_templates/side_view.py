@@ -23,7 +23,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from . import style
-from .drive_on_sheet import FIRST_ROW, SHEET, Values
+from .drive_on_sheet import FIRST_ROW, SHEET, SMALL, Values
 from .units import Units
 from .what_if_rows import used_elsewhere
 
@@ -231,7 +231,7 @@ def write_points(sheet: Worksheet, drawn: Sequence[Line]) -> None:
         for row, point in enumerate(line.points, FIRST_ROW):
             for place, formula in zip((column, column + 1), point, strict=True):
                 cell = sheet.cell(row, place, f"={formula}")
-                cell.font, cell.number_format = style.font(size=8), "0.00"
+                cell.font, cell.number_format = SMALL, "0.00"
 
 
 def add_chart(sheet: Worksheet, points: Worksheet, drawn: Sequence[Line], anchor: str) -> None:
