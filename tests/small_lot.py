@@ -41,3 +41,10 @@ def write_small_lot(
     other.add_table(Table(displayName="Options", ref=f"A1:B{1 + len(OPTIONS)}"))
     book.save(path)
     return path
+
+
+def list_of(tmp_path: Path, *lines: str) -> Path:
+    """A list of these lines, as a CSV."""
+    path = tmp_path / "list.csv"
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return path
