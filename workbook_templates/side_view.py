@@ -240,6 +240,7 @@ def add_chart(sheet: Worksheet, points: Worksheet, drawn: Sequence[Line], anchor
     chart.style, chart.scatterStyle, chart.legend = None, "lineMarker", None
     chart.width, chart.height = CHART_CM
     chart.roundedCorners = False
+    chart.visible_cells_only = False
     inner = CHART_CM[0] * (1 - 2 * MARGIN)
     chart.layout = Layout(
         ManualLayout(

@@ -1,7 +1,7 @@
 """The What-if sheet: will this trailer carry that machine behind that truck, with a live side view.
 
-``what_if_rows`` says where the figures come from, ``what_if_answers`` what is answered, ``drive_on_sheet`` sweeps the
-machine onto the trailer, ``side_view`` draws it. Everything is a plain formula.
+``what_if_rows`` says where the figures come from, ``what_if_values`` and ``what_if_answers`` what is answered,
+``drive_on_sheet`` sweeps the machine onto the trailer, ``side_view`` draws it. Everything is a plain formula.
 """
 
 from __future__ import annotations
