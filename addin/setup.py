@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import sys
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from .excel import setup as excel_setup
 from .libreoffice import build, install
 
+COMMAND = (sys.executable, "-m", "addin.command_line")
+"""How the menu in LibreOffice starts the command."""
 HOW_TO_CHECK = "Start LibreOffice Calc and type =LOT_PAYLOAD(15000,8600) into a cell: it must show 6400."
 
 
@@ -22,7 +25,7 @@ def libreoffice(*, remove: bool = False) -> list[str]:
         return ["Removed from LibreOffice."]
     with TemporaryDirectory() as folder:
         extension = Path(folder) / "tarelot.oxt"
-        build.build(extension)
+        build.build(extension, COMMAND)
         install.install(extension)
     return [f"Installed in LibreOffice: version {install.check()}.", HOW_TO_CHECK]
 

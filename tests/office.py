@@ -268,6 +268,25 @@ class Office:
         """The formulas of some cells as LibreOffice shows them."""
         return list(self._ask("formulas", path=str(path.resolve()), reads=reads))
 
+    def dispatch(
+        self, path: Path, calls: list[dict[str, Any]], reads: list[str] | None = None, *, read_only: bool = False
+    ) -> dict[str, list[Any]]:
+        """Dispatch URLs on an open workbook, one after the other, and look at it after each; it is not saved.
+
+        Args:
+            path: The workbook.
+            calls: Each ``{"url": ..., "arguments": {...}}``, ``{"undo": True}``, ``{"redo": True}`` or
+                ``{"type": {"Lot!F7": 25_900}}``.
+            reads: Cells whose formulas to read after each call.
+            read_only: Open it as a person opens a file that may only be read.
+
+        Returns:
+            A list with an entry a call under each of ``said`` (state and result of the dispatch), ``values`` (by
+            sheet), ``formulas`` and ``undo`` (titles of the steps that can be undone, the last one first).
+        """
+        arguments = {"path": str(path.resolve()), "calls": calls, "reads": reads or [], "read_only": read_only}
+        return dict(self._ask("dispatch", **arguments))
+
     def save_as(self, path: Path, target: Path) -> Path:
         """Load a workbook and store it as `target`; its suffix (.xlsx, .ods, .pdf) says as what."""
         self._ask("convert", path=str(path.resolve()), target=str(target.resolve()))

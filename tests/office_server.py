@@ -109,7 +109,7 @@ class Server:
 
     def _load(self, path: str, **options: Any) -> Any:
         document = self._desktop.loadComponentFromURL(
-            uno.systemPathToFileUrl(path), "_blank", 0, properties(Hidden=True, **options)
+            uno.systemPathToFileUrl(path), "_blank", 0, properties(**{"Hidden": True, **options})
         )
         if document is None:
             raise ValueError(f"LibreOffice cannot load {path}")
@@ -165,6 +165,44 @@ class Server:
             return values
         finally:
             document.close(True)
+
+    def dispatch(
+        self, path: str, calls: list[dict[str, Any]], reads: list[str], read_only: bool
+    ) -> dict[str, list[Any]]:
+        """What each of some dispatches on a loaded workbook answers, and every value after each of them.
+
+        A call is ``{"url": ..., "arguments": {...}}``, or ``{"undo": true}`` or ``{"redo": true}`` for a step of the
+        workbook's own undo, or ``{"type": {address: value}}``; the formulas of ``reads`` are taken after each too.
+        """
+        # In a window, for a sheet's insertion is undone through the window that shows it.
+        document = self._load(path, Hidden=False, ReadOnly=read_only)
+        try:
+            document.calculateAll()  # a file holds 15 digits of a result: before and after must be the same to the last
+            steps = [self._step(document, call, reads) for call in calls]
+            return {name: [step[name] for step in steps] for name in ("said", "values", "formulas", "undo")}
+        finally:
+            document.close(True)
+
+    def _step(self, document: Any, call: dict[str, Any], reads: list[str]) -> dict[str, Any]:
+        said = None
+        if "url" in call:
+            event = self._create("com.sun.star.frame.DispatchHelper").executeDispatch(
+                document.CurrentController.Frame, call["url"], "", 0, properties(**call["arguments"])
+            )
+            said = [event.State, event.Result]
+        elif "undo" in call:
+            document.UndoManager.undo()
+        elif "redo" in call:
+            document.UndoManager.redo()
+        for address, value in call.get("type", {}).items():
+            set_cell(self._cell(document, address), value)
+        names = document.Sheets.ElementNames
+        return {
+            "said": said,
+            "values": {name: range_values(used_cells(document.Sheets.getByName(name))) for name in names},
+            "formulas": [self._cell(document, address).getFormula() for address in reads],
+            "undo": list(document.UndoManager.getAllUndoActionTitles()),
+        }
 
     def formulas(self, path: str, reads: list[str]) -> list[str]:
         """The formulas of some cells, as Calc holds them."""

@@ -10,6 +10,10 @@ Members of the .oxt:
     functions.components   which Python file implements the service; read without running it
     CalcAddIns.xcu         names, helps and arguments for the function wizard and for .xlsx files
     component.py           the component itself
+    Addons.xcu             the menu Tarelot in Calc
+    ProtocolHandler.xcu    which component answers the menu's URLs
+    menu.py                that component
+    command.json           how to start the command `tarelot` on this computer; only in what its setup builds
     pythonpath/            a package of our own name with copies of calc/ and what else the component imports
 
 Why the texts are in an .xcu and not in the component (XAddIn): LibreOffice then starts no Python before a cell calls
@@ -19,14 +23,17 @@ switches off every extension that has only interfaces and components, and not th
 
 from __future__ import annotations
 
+import json
 import re
 import zipfile
+from collections.abc import Sequence
 from importlib.metadata import version
 from pathlib import Path
 from xml.sax.saxutils import escape, quoteattr
 
 import addin
 import calc
+from addin.libreoffice import menu_names
 from addin.libreoffice.names import (
     EXTENSION,
     IMPLEMENTATION,
@@ -46,8 +53,20 @@ PARTS = {
     "functions.idl": "application/vnd.sun.star.uno-typelibrary;type=RDB",
     "functions.components": "application/vnd.sun.star.uno-components",
     "CalcAddIns.xcu": "application/vnd.sun.star.configuration-data",
+    "ProtocolHandler.xcu": "application/vnd.sun.star.configuration-data",
+    "Addons.xcu": "application/vnd.sun.star.configuration-data",
 }
-CARRIED = ("__init__.py", "boundary.py", "libreoffice/__init__.py", "libreoffice/names.py")  # of addin/
+CARRIED = (  # of addin/
+    "__init__.py",
+    "boundary.py",
+    "libreoffice/__init__.py",
+    "libreoffice/names.py",
+    "libreoffice/menu_names.py",
+    "libreoffice/menu_command.py",
+    "libreoffice/menu_dialogs.py",
+    "libreoffice/menu_review.py",
+    "libreoffice/menu_workbook.py",
+)
 IDL_TYPES = {
     "number": "any",
     "text": "any",
@@ -55,14 +74,15 @@ IDL_TYPES = {
 }
 
 
-def build(target: Path) -> Path:
+def build(target: Path, command: Sequence[str] | None = None) -> Path:
     """Write the extension and return its path.
 
     Args:
         target: The .oxt to write; its folder is there already.
+        command: How to start the command ``tarelot``, for the menu. Without it the menu says how to set it up.
     """
     with zipfile.ZipFile(target, "w") as package:
-        for name, content in sorted(members().items()):
+        for name, content in sorted(members(command).items()):
             member = zipfile.ZipInfo(name, DATE)
             member.compress_type = zipfile.ZIP_DEFLATED
             member.external_attr = 0o644 << 16
@@ -71,7 +91,7 @@ def build(target: Path) -> Path:
     return target
 
 
-def members() -> dict[str, bytes]:
+def members(command: Sequence[str] | None = None) -> dict[str, bytes]:
     """The content of each member of the .oxt."""
     texts = {
         "META-INF/manifest.xml": manifest(),
@@ -80,7 +100,12 @@ def members() -> dict[str, bytes]:
         "functions.components": components(),
         "CalcAddIns.xcu": configuration(),
         "component.py": carried((Path(__file__).parent / "component.py").read_text(encoding="utf-8")),
+        "ProtocolHandler.xcu": menu_names.handler(),
+        "Addons.xcu": menu_names.menu(),
+        "menu.py": carried((Path(__file__).parent / "menu.py").read_text(encoding="utf-8")),
     }
+    if command is not None:
+        texts[menu_names.COMMAND_FILE] = json.dumps(list(command))
     return {name: text.encode() for name, text in texts.items()} | private_package()
 
 
@@ -122,11 +147,16 @@ def _idl_parameters(function: Function) -> str:
 
 
 def components() -> str:
-    """The passive registration: the component's file, read only when the service is asked for."""
+    """The passive registration: each component's file, read only when its service is asked for."""
     return f"""{HEADER}<components xmlns="http://openoffice.org/2010/uno-components">
   <component loader="com.sun.star.loader.Python" uri="component.py">
     <implementation name="{IMPLEMENTATION}">
       <service name="{SERVICE}"/>
+    </implementation>
+  </component>
+  <component loader="com.sun.star.loader.Python" uri="menu.py">
+    <implementation name="{menu_names.IMPLEMENTATION}">
+      <service name="{menu_names.SERVICE}"/>
     </implementation>
   </component>
 </components>

@@ -1,0 +1,56 @@
+"""Names under which LibreOffice knows our menu, and the texts that put it there."""
+
+from __future__ import annotations
+
+from xml.sax.saxutils import escape
+
+IMPLEMENTATION = "org.tarelot.MenuImplementation"
+SERVICE = "com.sun.star.frame.ProtocolHandler"
+PROTOCOL = "vnd.tarelot.menu:"
+TAKE_IN, REVIEW, STORE = "take-in", "review", "store-results"
+ENTRIES = {TAKE_IN: "~Take in a list...", REVIEW: "~Review", STORE: "~Store results"}
+COMMAND_FILE = "command.json"
+
+_OPENING = """<?xml version="1.0" encoding="UTF-8"?>
+<oor:component-data oor:name="{name}" oor:package="org.openoffice.Office"
+ xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema">
+"""
+
+
+def menu() -> str:
+    """``Addons.xcu``: the menu Tarelot in the menu bar of Calc, and of no other program of the office."""
+    entries = "\n".join(
+        f"""<node oor:name="{action}" oor:op="replace">
+{_property("URL", PROTOCOL + action)}
+{_text("Title", title)}
+{_property("Target", "_self")}
+</node>"""
+        for action, title in ENTRIES.items()
+    )
+    return f"""{_OPENING.format(name="Addons")}<node oor:name="AddonUI"><node oor:name="OfficeMenuBar">
+<node oor:name="org.tarelot.menu" oor:op="replace">
+{_property("Context", "com.sun.star.sheet.SpreadsheetDocument")}
+{_text("Title", "Tarelot")}
+<node oor:name="Submenu">
+{entries}
+</node></node></node></node>
+</oor:component-data>
+"""
+
+
+def handler() -> str:
+    """``ProtocolHandler.xcu``: which component answers the URLs of the menu."""
+    return f"""{_OPENING.format(name="ProtocolHandler")}<node oor:name="HandlerSet">
+<node oor:name="{IMPLEMENTATION}" oor:op="replace">
+<prop oor:name="Protocols" oor:type="oor:string-list"><value>{PROTOCOL}*</value></prop>
+</node></node>
+</oor:component-data>
+"""
+
+
+def _property(name: str, value: str) -> str:
+    return f'<prop oor:name="{name}" oor:type="xs:string"><value>{escape(value)}</value></prop>'
+
+
+def _text(name: str, value: str) -> str:
+    return f'<prop oor:name="{name}" oor:type="xs:string"><value xml:lang="en-US">{escape(value)}</value></prop>'
