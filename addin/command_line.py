@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from . import commands_take_in
+from . import commands_hauling, commands_take_in
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -75,6 +75,7 @@ def _parser() -> argparse.ArgumentParser:
     setup.set_defaults(run=run_setup)
 
     commands_take_in.add_parsers(commands)
+    commands_hauling.add_parsers(commands)
     return parser
 
 

@@ -15,7 +15,20 @@ from openpyxl.workbook.properties import CalcProperties
 from addin.formulas import name_formula
 from calc.registry import FUNCTIONS
 
-from . import demo_yard, drive_on_sheet, incoming, lot, machines, options, sources, start, trucks, what_if
+from . import (
+    demo_yard,
+    drive_on_sheet,
+    incoming,
+    lot,
+    machines,
+    match,
+    match_results,
+    options,
+    sources,
+    start,
+    trucks,
+    what_if,
+)
 from .columns import headings, results
 from .package import store_results
 from .results import lot_results
@@ -28,6 +41,8 @@ CALCULATION_ID = 191029
 BLANK_TRAILERS, BLANK_OPTIONS = 40, 30
 SPARE_ROWS = 6
 """Rows left to fill below the demo yard."""
+DEMO_MATCH = ("Backhoe 15", "Tandem dump 58")
+"""Machine and truck that the demo's Match shows at first: some trailers carry it, some lack this or that."""
 
 Rows = Sequence[Mapping[str, object]]
 Pairs = Sequence[tuple[str | None, float | None]]
@@ -42,11 +57,18 @@ def write_demo(path: Path, *, by_name: bool = False) -> None:
     """Write the demo yard's workbook."""
     rows = [*demo_yard.trailers(), *[{}] * SPARE_ROWS]
     pairs: Pairs = [*demo_yard.options(), *[(None, None)] * SPARE_ROWS]
-    write(path, rows, pairs, US, by_name=by_name, hauling=demo_hauling())
+    write(path, rows, pairs, US, by_name=by_name, hauling=demo_hauling(), match_choices=DEMO_MATCH)
 
 
 def write(
-    path: Path, rows: Rows, pairs: Pairs, units: Units, *, by_name: bool = False, hauling: Hauling | None = None
+    path: Path,
+    rows: Rows,
+    pairs: Pairs,
+    units: Units,
+    *,
+    by_name: bool = False,
+    hauling: Hauling | None = None,
+    match_choices: tuple[object, object] = (None, None),
 ) -> None:
     """Write a workbook of trailers and options with every result stored beside its formula.
 
@@ -57,6 +79,7 @@ def write(
         units: The workbook's units.
         by_name: Whether cells call the add-in's functions instead of plain formulas.
         hauling: Machines, trucks and what What-if shows at first; without it rows to fill.
+        match_choices: Machine and truck that Match shows at first.
     """
     hauling = hauling or Hauling()
     book = Workbook()
@@ -64,6 +87,7 @@ def write(
     start.write(book.create_sheet(start.SHEET), units)
     lot.write(book.create_sheet(lot.SHEET), rows, units, by_name=by_name)
     asked = book.create_sheet(what_if.SHEET)
+    match.write(book.create_sheet(match.SHEET), len(rows), match_choices, units)
     options.write(book.create_sheet(options.SHEET), pairs, units)
     machines.write(book.create_sheet(machines.SHEET), hauling.machines, units)
     trucks.write(book.create_sheet(trucks.SHEET), hauling.trucks, units)
@@ -82,10 +106,12 @@ def write(
     with TemporaryDirectory() as folder:
         plain = Path(folder) / "plain.xlsx"
         repack(buffer, plain)
-        store_results(plain, path, stored(rows, pairs, units, hauling))
+        store_results(plain, path, stored(rows, pairs, units, hauling, match_choices))
 
 
-def stored(rows: Rows, pairs: Pairs, units: Units, hauling: Hauling) -> dict[str, dict[str, float | str | bool | None]]:
+def stored(
+    rows: Rows, pairs: Pairs, units: Units, hauling: Hauling, match_choices: tuple[object, object]
+) -> dict[str, dict[str, float | str | bool | None]]:
     """Every result by sheet and cell."""
     found = lot_results(rows, pairs, units)
     order = headings(units)
@@ -99,4 +125,10 @@ def stored(rows: Rows, pairs: Pairs, units: Units, hauling: Hauling) -> dict[str
     figures: dict[str, float | str | bool | None] = dict(
         zip(start.figure_cells(), start.figure_results(filled), strict=True)
     )
-    return {lot.SHEET: cells, start.SHEET: figures, **what_if_results(filled, hauling, units)}
+    matched = match_results.stored(filled, hauling.machines, hauling.trucks, match_choices, units)
+    return {
+        lot.SHEET: cells,
+        start.SHEET: figures,
+        match.SHEET: matched,
+        **what_if_results(filled, hauling, units),
+    }

@@ -1,0 +1,43 @@
+"""Match for a lot that was read from a workbook: what the command ``tarelot match`` prints."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from openpyxl import load_workbook
+
+from .lot_reading import LotError, LotSheet
+from .match_results import Value, find, results, top
+from .results import lot_results
+from .what_if_rows import MACHINE, TABLES, TRUCK
+
+
+def match_lot(lot: LotSheet, machine: str, truck: str | None) -> list[dict[str, Value]]:
+    """The columns of each trailer of a lot that was read from a workbook, the exact sweep deciding the drive-on.
+
+    Raises:
+        LotError: The workbook has no such machine or truck; the message names those it has.
+    """
+    lists = {TABLES[group]: read_table(lot.path, TABLES[group][0]) for group in (MACHINE, TRUCK)}
+    for (table, key), choice in zip(lists, (machine, truck), strict=True):
+        if choice is not None and find(lists[table, key], key, choice) is None:
+            names = ", ".join(str(row[key]) for row in lists[table, key] if row.get(key) not in (None, ""))
+            raise LotError(f"no {key.lower()} named {choice}: the {table} sheet has {names or 'none yet'}")
+    rows = [row.values for row in lot.rows]
+    filled = [{**row, **more} for row, more in zip(rows, lot_results(rows, lot.options, lot.units), strict=True)]
+    above = top(lists[TABLES[MACHINE]], lists[TABLES[TRUCK]], (machine, truck), lot.units)
+    return results(filled, above, lot.units, exact=True)
+
+
+def read_table(path: Path, name: str) -> list[dict[str, object]]:
+    """The rows of a table of a workbook, by heading.
+
+    Raises:
+        LotError: There is no such table.
+    """
+    for sheet in load_workbook(path, data_only=True):
+        for table in sheet.tables.values():
+            if table.name.casefold() == name.casefold():
+                headings, *rows = [[cell.value for cell in row] for row in sheet[table.ref]]
+                return [dict(zip(map(str, headings), row, strict=True)) for row in rows]
+    raise LotError(f"{path.name} has no table named {name}: was it made by an older version?")
