@@ -25,6 +25,18 @@ def add_parsers(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     match.add_argument("--json", action="store_true", help="print data for machines")
     match.set_defaults(run=run_match)
 
+    card = _command(
+        commands,
+        "card",
+        "make a page for the customer about trailers, as PDF through LibreOffice",
+        "tarelot card lot.xlsx 1105 1106 --out cards",
+    )
+    card.add_argument("file", type=Path, help="lot workbook")
+    card.add_argument("stock", nargs="*", help="stock numbers")
+    card.add_argument("--all", action="store_true", help="every trailer of the lot")
+    card.add_argument("--out", type=Path, required=True, help="folder for the PDF files")
+    card.set_defaults(run=run_card)
+
 
 def _command(
     commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, summary: str, example: str
@@ -54,6 +66,26 @@ def run_match(chosen: argparse.Namespace) -> int:
         f"{totals['carry']} of {totals['trailers']} carry {chosen.machine}{behind}; {totals['to_check']} to check on "
         f"What-if, {totals['lack_figures']} lack figures."
     )
+    print(CAUTION)
+    return 0
+
+
+def run_card(chosen: argparse.Namespace) -> int:
+    """Write the PDF files, with progress."""
+    from rich.console import Console
+    from rich.progress import Progress
+
+    from workbook_templates.card_files import chosen_rows, write_cards
+    from workbook_templates.lot_reading import read_lot
+
+    if bool(chosen.stock) == chosen.all:
+        raise ValueError("name stock numbers, or --all for every trailer, not both")
+    lot = read_lot(chosen.file)
+    rows = chosen_rows(lot, chosen.stock)
+    with Progress(console=Console(stderr=True), transient=True, disable=not sys.stderr.isatty()) as bar:
+        task = bar.add_task("", total=len(rows) + 1)
+        written = write_cards(lot, rows, chosen.out, lambda name: bar.update(task, description=name, advance=1))
+    print(f"Written: {len(written)} {'card' if len(written) == 1 else 'cards'} in {chosen.out}")
     print(CAUTION)
     return 0
 

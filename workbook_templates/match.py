@@ -35,8 +35,8 @@ NO_PLACE, NOT_LISTED = "no place", "not listed"
 CAUTIONS = (
     "Weigh truck, trailer and machine on a certified scale; the certification labels and the makers' instructions "
     "govern; check every rating.",
-    "carries says that the figures typed in allow it, its centre in the middle of its band. Look at it on What-if, "
-    "drive on slowly, someone watching.",
+    "carries: the figures typed in allow it, its centre in the middle of its band. Look at it on What-if; drive on "
+    "slowly.",
 )
 TRAILER_FIGURES = tuple(what_if_rows.members(TRAILER))
 MACHINE_FIGURES, TRUCK_FIGURES = (tuple(what_if_rows.members(group)) for group in (MACHINE, TRUCK))
