@@ -15,6 +15,9 @@ from tests.engines import Argument, Case
 BLANKS: tuple[Argument, ...] = (None, "", 0)
 WRONG_TEXT: tuple[Argument, ...] = ("abc", "12", " ", "#", "-5", "1e3", "ok", "0")
 BAD_NUMBERS: tuple[Argument, ...] = (-1, -0.5, -1e300, 1e13, 1e300, 0.5, 1.5, 1e-9)
+USUAL_SHARES = (0.1, 0.15, 0.25)
+SMALLEST_TIE = 1e-6
+"""IronCalc takes what lies below 1e-15 for 0."""
 VIN_LETTERS = "ABCDEFGHJKLMNPRSTUVWXYZ0123456789"
 ODD_TEXTS = (
     "",
@@ -84,10 +87,22 @@ def _random_case(function: Function, chance: random.Random) -> Case:
             arguments[place] = chance.choice(BLANKS)
         elif draw < 0.27 and parameter.kind == "number":
             arguments[place] = chance.choice([a for a in arguments if not isinstance(a, list)])
+    if chance.random() < 0.25:
+        place = chance.randrange(len(arguments))
+        if function.parameters[place].kind == "number":
+            arguments[place] = _tie(arguments, chance)
     last = len(arguments)
     while last > 1 and not function.parameters[last - 1].required and chance.random() < 0.15:
         last -= 1
     return Case(function.name, tuple(arguments[:last]))
+
+
+def _tie(arguments: list[Argument], chance: random.Random) -> Argument:
+    """A figure that others of the case make up: what one rating allows then equals what another does."""
+    numbers = [a for a in arguments if isinstance(a, int | float) and SMALLEST_TIE < abs(a) < LARGEST]
+    one, other = (chance.choice([*numbers, *USUAL_SHARES]) for _ in range(2))
+    made = [-one, one * other, one / other, *([one / (1 - other)] if other != 1 else [])]
+    return float(f"{chance.choice([m for m in made if abs(m) > SMALLEST_TIE] or [1]):.12g}")
 
 
 def edges(parameter: Parameter) -> list[Argument]:
@@ -120,7 +135,7 @@ def _usual_value(parameter: Parameter, chance: random.Random) -> Argument:
         return chance.choice((word, word.upper(), f" {word.title()} "))
     if parameter.greatest == LARGEST:
         return chance.choice(
-            (chance.randrange(1, 40) * 500, chance.randrange(1, 60_000), round(10 ** chance.uniform(-3, 9), 4))
+            (chance.randrange(1, 60) * 500, chance.randrange(1, 60_000), round(10 ** chance.uniform(-3, 9), 4))
         )
     if parameter.whole:
         return chance.randint(int(parameter.least), int(parameter.greatest))
