@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from . import commands_hauling, commands_take_in
+from .commands import command
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -43,11 +44,11 @@ def _parser() -> argparse.ArgumentParser:
     parser = argparse.ArgumentParser(prog="tarelot", description="The lot workbook and its worksheet functions.")
     commands = parser.add_subparsers(title="commands", metavar="COMMAND")
 
-    demo = _command(commands, "demo", "write the demo yard's workbook and review it", "tarelot demo --out demo")
+    demo = command(commands, "demo", "write the demo yard's workbook and review it", "tarelot demo --out demo")
     demo.add_argument("--out", type=Path, default=Path("demo"), help="folder to write into (default: demo)")
     demo.set_defaults(run=run_demo)
 
-    new = _command(commands, "new", "write an empty lot workbook", "tarelot new lot.xlsx --units metric")
+    new = command(commands, "new", "write an empty lot workbook", "tarelot new lot.xlsx --units metric")
     new.add_argument("file", type=Path, help="workbook to write; it must not be there yet")
     new.add_argument("--units", choices=("us", "metric"), default="us", help="lb, in, ft or kg, mm, m (default: us)")
     new.add_argument(
@@ -58,17 +59,17 @@ def _parser() -> argparse.ArgumentParser:
     )
     new.set_defaults(run=run_new)
 
-    look = _command(
+    look = command(
         commands, "review", "list trailers and conflicts; exit 1 when there are any", "tarelot review lot.xlsx"
     )
     look.add_argument("file", type=Path, help="lot workbook")
     look.add_argument("--json", action="store_true", help="print data for machines")
     look.set_defaults(run=run_review)
 
-    functions = _command(commands, "functions", "list the worksheet functions", "tarelot functions")
+    functions = command(commands, "functions", "list the worksheet functions", "tarelot functions")
     functions.set_defaults(run=run_functions)
 
-    setup = _command(commands, "setup", "install the functions, or check what is installed", "tarelot setup check")
+    setup = command(commands, "setup", "install the functions, or check what is installed", "tarelot setup check")
     setup.add_argument("part", choices=("libreoffice", "excel", "check"), help="what to set up, or check")
     setup.add_argument("--out", type=Path, default=Path("tarelot-excel"), help="folder for the Excel files")
     setup.add_argument("--remove", action="store_true", help="remove the functions from LibreOffice")
@@ -77,13 +78,6 @@ def _parser() -> argparse.ArgumentParser:
     commands_take_in.add_parsers(commands)
     commands_hauling.add_parsers(commands)
     return parser
-
-
-def _command(
-    commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, summary: str, example: str
-) -> argparse.ArgumentParser:
-    """One command with an example in its help."""
-    return commands.add_parser(name, help=summary, description=summary, epilog=f"Example: {example}")
 
 
 def run_demo(chosen: argparse.Namespace) -> int:

@@ -8,12 +8,14 @@ import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
+from .commands import command
+
 CAUTION = "Weigh on a certified scale. The certification labels govern. Check every rating."
 
 
 def add_parsers(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the commands to the command line."""
-    match = _command(
+    match = command(
         commands,
         "match",
         "say of every trailer whether it carries a machine, and what is wrong where not",
@@ -25,7 +27,7 @@ def add_parsers(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     match.add_argument("--json", action="store_true", help="print data for machines")
     match.set_defaults(run=run_match)
 
-    card = _command(
+    card = command(
         commands,
         "card",
         "make a page for the customer about trailers, as PDF through LibreOffice",
@@ -36,12 +38,6 @@ def add_parsers(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     card.add_argument("--all", action="store_true", help="every trailer of the lot")
     card.add_argument("--out", type=Path, required=True, help="folder for the PDF files")
     card.set_defaults(run=run_card)
-
-
-def _command(
-    commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, summary: str, example: str
-) -> argparse.ArgumentParser:
-    return commands.add_parser(name, help=summary, description=summary, epilog=f"Example: {example}")
 
 
 def run_match(chosen: argparse.Namespace) -> int:

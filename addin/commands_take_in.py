@@ -11,6 +11,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from .commands import command
 from .take_in_data import take_in_data
 
 if TYPE_CHECKING:
@@ -31,7 +32,7 @@ COLOURS = {"new": "bold dark_cyan", "changed": "bold", "refused": "bold dark_ora
 
 def add_parsers(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
     """Add the commands to the command line."""
-    take = _command(
+    take = command(
         commands,
         "take-in",
         "take a list of trailers into the lot, showing first what it does; exit 1 when rows are refused",
@@ -52,26 +53,20 @@ def add_parsers(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
     take.add_argument("--json", action="store_true", help="print data for machines; with --yes or --dry-run")
     take.set_defaults(run=run_take_in)
 
-    undo = _command(commands, "undo", "put the version before the last change back", "tarelot undo lot.xlsx")
+    undo = command(commands, "undo", "put the version before the last change back", "tarelot undo lot.xlsx")
     undo.add_argument("file", type=Path, help="lot workbook")
     undo.set_defaults(run=run_undo)
 
-    store = _command(commands, "results", "calculate every result anew and store it", "tarelot results lot.xlsx")
+    store = command(commands, "results", "calculate every result anew and store it", "tarelot results lot.xlsx")
     store.add_argument("file", type=Path, help="lot workbook")
     store.set_defaults(run=run_results)
 
-    copy = _command(
+    copy = command(
         commands, "copy", "write a copy with figures instead of formulas", "tarelot copy lot.xlsx figures.xlsx"
     )
     copy.add_argument("file", type=Path, help="lot workbook")
     copy.add_argument("out", type=Path, help="the copy; it must not be there yet")
     copy.set_defaults(run=run_copy)
-
-
-def _command(
-    commands: argparse._SubParsersAction[argparse.ArgumentParser], name: str, summary: str, example: str
-) -> argparse.ArgumentParser:
-    return commands.add_parser(name, help=summary, description=summary, epilog=f"Example: {example}")
 
 
 def run_take_in(chosen: argparse.Namespace) -> int:
