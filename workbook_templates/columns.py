@@ -24,7 +24,6 @@ BODIES = ("deckover", "low deck", "tilt", "gooseneck deck", "lowbed")
 TRAILER, GLANCE = "Trailer", "At a glance"
 WEIGHTS, GEAR, HITCH_END, DECK, TIES = "Weights", "Running gear", "Hitch end", "Deck and ramps", "Tie-down"
 FIGURES, CHECKS = "Further figures", "Checks"
-RESULT_GROUPS = (GLANCE, FIGURES, CHECKS)
 
 _GVWR = Cell("GVWR ({weight})")
 _EMPTY = Cell("Empty weight ({weight})")

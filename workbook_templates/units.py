@@ -22,7 +22,6 @@ class Units:
     long: str
     weight_per_pound: float
     short_per_inch: float
-    long_per_foot: float
 
     def heading(self, pattern: str) -> str:
         """A heading with this system's unit in place of ``{weight}``, ``{short}`` or ``{long}``.
@@ -38,6 +37,6 @@ class Units:
         return round(LEGAL_WIDTH_IN * self.short_per_inch, 6)
 
 
-US = Units("us", "lb", "in", "ft", 1.0, 1.0, 1.0)
-METRIC = Units("metric", "kg", "mm", "m", KILOGRAMS_PER_POUND, MILLIMETRES_PER_INCH, 0.3048)
+US = Units("us", "lb", "in", "ft", 1.0, 1.0)
+METRIC = Units("metric", "kg", "mm", "m", KILOGRAMS_PER_POUND, MILLIMETRES_PER_INCH)
 SYSTEMS = {units.name: units for units in (US, METRIC)}
