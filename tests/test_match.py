@@ -12,6 +12,7 @@ from pathlib import Path
 import ironcalc
 import openpyxl
 import pytest
+import scipy.constants
 from openpyxl.utils import coordinate_to_tuple
 
 from addin.command_line import main
@@ -252,7 +253,8 @@ def lot_headings(units: Units) -> list[str]:
 
 
 def in_units(row: Row, patterns: list[str], units: Units) -> dict[str, object]:
-    per = {"{weight}": units.weight_per_pound, "{short}": units.short_per_inch, "{long}": units.long_per_foot}
+    long_per_foot = scipy.constants.foot if units.long == "m" else 1.0
+    per = {"{weight}": units.weight_per_pound, "{short}": units.short_per_inch, "{long}": long_per_foot}
     found: dict[str, object] = {}
     for pattern in patterns:
         name, _, unit = pattern.partition(" (")
