@@ -20,6 +20,7 @@ COUPLER_TO_LOAD = Parameter(
     least_excluded=False,
     zero_is_value=True,
 )
+COUPLER_TO_DECK = Parameter("coupler_to_deck", "From the coupler back to the deck's front edge", LENGTH)
 COUPLER_TO_TAIL = Parameter("coupler_to_tail", "From the coupler back to the tail's end, ramps aside", LENGTH)
 
 # The truck

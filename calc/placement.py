@@ -11,6 +11,7 @@ from .errors import NotInTable, OutOfRange
 from .glossary import AXLE_GROUP_RATING, COUPLER_VERTICAL, EMPTY_WEIGHT, HIGH_PIN_SHARE, LOW_PIN_SHARE
 from .glossary_hauling import (
     COUPLER_TO_AXLES,
+    COUPLER_TO_DECK,
     COUPLER_TO_LOAD,
     COUPLER_TO_TAIL,
     EMPTY_PIN,
@@ -148,6 +149,24 @@ def rearmost(
         coupler_vertical,
     )
     return max(0.0, coupler_to_axles * (empty_pin + load_weight - least) / load_weight)
+
+
+def from_deck(coupler_to_load: float, coupler_to_deck: float) -> float:
+    """Distance from the deck's front edge back to the load's centre: negative where that stands ahead of the deck.
+
+    Args:
+        coupler_to_load: Distance from the coupler back to the load's centre, from 0.
+        coupler_to_deck: Distance from the coupler back to the deck's front edge, above 0.
+
+    Raises:
+        OutOfRange: A value outside those ranges, NaN included.
+
+    >>> from_deck(20, 5.5)
+    14.5
+    """
+    COUPLER_TO_LOAD.check(coupler_to_load)
+    COUPLER_TO_DECK.check(coupler_to_deck)
+    return float(coupler_to_load) - coupler_to_deck
 
 
 def loading_pin(

@@ -170,6 +170,16 @@ HAULING: tuple[Function, ...] = (
         f"{_NO_PLACE}MAX(0,coupler_to_axles*(empty_pin+load_weight-{_LEAST})/load_weight)))",
     ),
     Function(
+        "LOT_FROM_DECK",
+        placement.from_deck,
+        (h.COUPLER_TO_LOAD, h.COUPLER_TO_DECK),
+        "Distance behind the deck's front edge, in the unit given; negative ahead of it",
+        "Where the load's centre stands on the deck, measured from the deck's front edge back.",
+        "coupler to load - coupler to deck",
+        "arithmetic",
+        "coupler_to_load-coupler_to_deck",
+    ),
+    Function(
         "LOT_LOADING_PIN",
         placement.loading_pin,
         (g.EMPTY_WEIGHT, *_BEAM, h.COUPLER_TO_TAIL),

@@ -34,6 +34,10 @@ Function MACRO_REARMOST(empty_weight, empty_pin, to_axles, load_weight, low_shar
     MACRO_REARMOST = place
 End Function
 
+Function MACRO_FROM_DECK(to_load, to_deck)
+    MACRO_FROM_DECK = to_load - to_deck
+End Function
+
 Function MACRO_REAR_AXLE_CHANGE(pin, wheelbase, hitch_overhang)
     MACRO_REAR_AXLE_CHANGE = pin * (1 + hitch_overhang / wheelbase)
 End Function

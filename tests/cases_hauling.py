@@ -120,6 +120,7 @@ HAULING_CASES: dict[str, Callable[[random.Random], Arguments]] = {
     "LOT_LOADING_PIN": lambda chance: [*beam(chance), round(chance.uniform(5, 60), 2)],
     "LOT_FOREMOST": _window,
     "LOT_REARMOST": _window,
+    "LOT_FROM_DECK": lambda chance: [round(chance.uniform(0, 40), 2), round(chance.uniform(2, 15), 2)],
     "LOT_REAR_AXLE_CHANGE": _hitch,
     "LOT_FRONT_AXLE_CHANGE": _hitch,
     "LOT_RAMP_CLEARANCE": _drive_on,

@@ -53,6 +53,8 @@ NESTED: tuple[tuple[str, tuple[str | None, ...]], ...] = (
     ("LOT_RAMP_ANGLE", ("LOT_RAMP_RISE", None)),
     ("LOT_PIN_SHARE", ("LOT_STICKER_PIN", None)),
     ("LOT_GRADE", ("LOT_RAMP_ANGLE",)),
+    ("LOT_FROM_DECK", ("LOT_FOREMOST", None)),
+    ("LOT_FROM_DECK", ("LOT_REARMOST", None)),
 )
 """Calls inside calls: the outer function and the inner one in place of each of its arguments."""
 

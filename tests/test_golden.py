@@ -40,6 +40,7 @@ NO_PUBLISHED_ROW = {
     "LOT_LOW_PIN_SHARE": "common practice: printed ranges conflict",
     "LOT_HIGH_PIN_SHARE": "common practice: printed ranges conflict",
     "LOT_RAMP_RISE": "a difference",
+    "LOT_FROM_DECK": "a difference",
     "LOT_CONFLICTS": "words of our own",
     "LOT_CONFLICT_COUNT": "words of our own",
     "LOT_NOT_CHECKED": "words of our own",

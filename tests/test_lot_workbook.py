@@ -16,7 +16,7 @@ from openpyxl.utils import get_column_letter
 from addin.boundary import ERROR_VALUES
 from addin.formulas import LONGEST_FORMULA
 from tests.office import Office
-from workbook_templates import lot, start, workbook
+from workbook_templates import lot, start, what_if_rows, workbook
 from workbook_templates.columns import COLUMNS, check_headings, headings, results
 from workbook_templates.lot_reading import read_lot
 from workbook_templates.review import review
@@ -117,6 +117,40 @@ def test_a_program_that_shows_stored_values_shows_every_figure(demo: Path) -> No
     assert row["Sticker pin (lb)"] == 0
     assert row["Limited by"] == "GVWR"
     assert row["VIN check"] == "ok"
+
+
+def test_where_a_load_of_the_safe_payload_may_stand(demo: Path) -> None:
+    # Moments about the axles, by hand: x = E (P0 + L - P) / L behind the coupler, less what lies ahead of the deck.
+    # 1105: 20 000 gross, of which 14,040 load; empty pin 760; 18.3 ft to the axles, 5.4 ft to the deck. A pin of 0.15 x
+    # 20,000 = 3,000: 18.3 x (760 + 14,040 - 3,000) / 14,040 - 5.4 = 9.980 342 ft; of 2,000: 11.283 761 ft.
+    # 1110, a gooseneck limited by its coupler's vertical: 24,800 gross, 17,260 load, empty pin 1,720, 26.2 ft, 8.4 ft.
+    # 0.25 x 24,800 = 6,200: 26.2 x (1,720 + 17,260 - 6,200) / 17,260 - 8.4 = 10.999 537 ft; 0.15: 14.764 079 ft.
+    frame = pd.read_excel(
+        demo, sheet_name="Lot", header=lot.HEADING_ROW - 1, engine="calamine", dtype={"Stock no.": str}
+    ).set_index("Stock no.")
+    places = frame[["Load centre from (ft)", "Load centre to (ft)"]]
+    assert list(places.loc["1105"]) == pytest.approx([9.980342, 11.283761], abs=1e-6)
+    assert list(places.loc["1110"]) == pytest.approx([10.999537, 14.764079], abs=1e-6)
+    # no distances: 1122 and 1123; a GVWR below the empty weight, so no payload: 1121
+    filled = places[places.index.notna()]
+    assert list(filled.index[filled.isna().any(axis=1)]) == ["1121", "1122", "1123"]
+
+
+def test_what_if_allows_the_same_places_for_a_load_of_that_weight(demo: Path, office: Office) -> None:
+    # A load of the safe payload on one point, so that the deck's ends take nothing from the band.
+    order, row = headings(US), lot.FIRST_ROW + 4
+    sheet = openpyxl.load_workbook(demo, data_only=True)["Lot"]
+    stock, payload, *band = (
+        sheet.cell(row, order.index(heading) + 1).value
+        for heading in ("Stock no.", "Safe payload (lb)", "Load centre from (ft)", "Load centre to (ft)")
+    )
+    rows, book = what_if_rows.figure_rows(), openpyxl.load_workbook(demo)
+    values = {cell.value: f"Drive-on!B{cell.row}" for cell in book["Drive-on"]["A"] if cell.value}
+    typed = {"weight": payload, "wheelbase": 0.001, "to_centre": 0.0005}
+    cells = {f"What-if!H{rows[key]}": value for key, value in typed.items()}
+    cells[f"What-if!{what_if_rows.CHOICE_CELLS[what_if_rows.TRAILER].replace('$', '')}"] = stock
+    shown = office.edit_and_read(demo, cells, [values["band"], values["band from"], values["band to"]])
+    assert shown == ["ok", pytest.approx(band[0], abs=1e-9), pytest.approx(band[1], abs=1e-9)]
 
 
 def test_the_demo_holds_what_it_is_to_show() -> None:

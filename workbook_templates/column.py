@@ -40,7 +40,7 @@ class Result:
         heading: Heading, with the unit in brackets.
         group: Band it stands under.
         call: The function with the headings it reads; None for the few columns written out in ``written.py``.
-        kind: ``figure``, ``share``, ``angle``, ``text``, ``check`` (an amount) or ``check text``.
+        kind: ``figure``, ``share``, ``angle``, ``distance``, ``text``, ``check`` (an amount) or ``check text``.
         note: What it is and by which rule, shown as a note on the heading.
         unless_above: Blank where the first of these two columns exceeds the second, since the call would refuse.
         width: Column width in characters.

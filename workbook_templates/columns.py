@@ -47,6 +47,16 @@ _RATINGS = (
     _LOW,
     _HIGH,
 )
+_WINDOW = (
+    _EMPTY,
+    Cell("Empty pin ({weight})"),
+    Cell("Coupler to axles ({long})"),
+    Cell("Safe payload ({weight})"),
+    _LOW,
+    _HIGH,
+)
+# The ratings of axle group and coupler vertical are not asked for again: at the gross limit the shares keep both.
+_TO_DECK = Cell("Coupler to deck ({long})")
 _PIN_AT_GVWR = Call("LOT_PIN_WEIGHT", (_GVWR, _HIGH))
 
 COLUMNS: tuple[Column, ...] = (
@@ -229,6 +239,23 @@ COLUMNS: tuple[Column, ...] = (
         Call("LOT_AXLE_LOAD", (_LIMIT, _LOW)),
         "figure",
         "Weight on the axles at the gross limit and the low share.",
+    ),
+    Result(
+        "Load centre from ({long})",
+        FIGURES,
+        Call("LOT_FROM_DECK", (Call("LOT_FOREMOST", _WINDOW), _TO_DECK)),
+        "distance",
+        "Foremost place for the centre of gravity of a load of the safe payload, from the deck's front edge; "
+        "below 0 it is ahead of the deck.",
+        width=9,
+    ),
+    Result(
+        "Load centre to ({long})",
+        FIGURES,
+        Call("LOT_FROM_DECK", (Call("LOT_REARMOST", _WINDOW), _TO_DECK)),
+        "distance",
+        "Rearmost place for the centre of gravity of such a load, from the deck's front edge.",
+        width=9,
     ),
     Result(
         "Tail angle (deg)",

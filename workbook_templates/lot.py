@@ -30,6 +30,7 @@ FORMATS = {
     "weight or nothing": style.NONZERO,
     "share": style.SHARE,
     "angle": style.ANGLE,
+    "distance": "0.00",
     "year": style.YEAR,
     "check": style.AMOUNT,
     "count": style.COUNT,

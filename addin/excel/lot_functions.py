@@ -671,6 +671,22 @@ def LOT_REARMOST(
 
 @xw.func(category="Tarelot")
 @xw.arg(
+    "coupler_to_load",
+    doc="From the coupler back to the load's centre of gravity; any length unit, the same throughout; from 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "coupler_to_deck",
+    doc="From the coupler back to the deck's front edge; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+def LOT_FROM_DECK(coupler_to_load: Cell, coupler_to_deck: Cell) -> Cell:
+    """Where the load's centre stands on the deck, measured from the deck's front edge back."""
+    return answer("LOT_FROM_DECK", coupler_to_load, coupler_to_deck)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
     "empty_weight",
     doc="Weight of the trailer ready to work, without load; any weight unit, the same throughout; above 0",
     err_to_str=True,
