@@ -107,8 +107,9 @@ class _Search:
     def __init__(self, lot: LotSheet, package: Package, names: Mapping[str, str], touched: Collection[int]) -> None:
         self.lot, self.package, self.names, self.touched = lot, package, names, touched
         self.fresh = Fresh()
-        self.sheet = SheetXml(package.read(package.sheet(lot.sheet).part), lot.sheet)
-        self.by_name = b"LOT_PAYLOAD(" in self.sheet.data
+        data = package.read(package.sheet(lot.sheet).part)
+        self.sheet = SheetXml(data, lot.sheet)
+        self.by_name = b"LOT_PAYLOAD(" in data
         self.shared = _shared_formulas(self.sheet)
         self.plain_forms: dict[bytes, str] = {}
         self.formulas = result_formulas(lot, by_name=self.by_name)
@@ -260,7 +261,7 @@ def _formula_cells(sheet: SheetXml) -> Iterator[tuple[str, Cell]]:
 
 def _shared_formulas(sheet: SheetXml) -> dict[bytes, str]:
     """The text of each group of cells that share a formula."""
-    if b"shared" not in sheet.data:
+    if not sheet.has_shared_formulas:
         return {}
     found = {}
     for _, cell in _formula_cells(sheet):

@@ -15,8 +15,9 @@ from openpyxl.utils import column_index_from_string, get_column_letter
 
 from .package import store_results
 from .package_reading import Package
+from .packed_text import spliced
 from .sheet_xml import SheetXml
-from .xml_splice import Splice, spliced
+from .xml_splice import Splice
 
 Result = float | str | bool | None
 UNKNOWN = ("#N/IMPL!", "#NAME?", "#ERROR!", "#CIRC!", "#SPILL!", "#CALC!")
@@ -31,10 +32,10 @@ def calculated(path: Path, lot_sheet: str, wanted: Mapping[str, Collection[str]]
         store_results(path, filled, {name: dict.fromkeys(cells, 0.0) for name, cells in wanted.items()})
         with Package(filled) as package:
             part = package.sheet(lot_sheet).part
-            sheet = SheetXml(package.read(part), lot_sheet)
+            sheet = SheetXml(package.text(part), lot_sheet)
             member = package.find(part) or part
             splices = formulas_out(sheet, keep=set(wanted.get(lot_sheet, ())))
-            package.write(lighter, {member: list(spliced(sheet.data, splices))} if splices else {})
+            package.write(lighter, {member: spliced(sheet.data, splices)} if splices else {})
         try:
             model = ironcalc.load_from_xlsx(str(lighter), "en", "UTC", "en")
             model.evaluate()

@@ -4,7 +4,8 @@ Charts, images, pivot tables, sparklines, notes, macros and all else that a work
 parts are copied as they are packed and a changed sheet is written anew only in the cells that change.
 
 Start reading here; ``table_rows`` adds rows to tables, ``sheet_edits`` changes cells, ``sheet_xml`` finds them,
-``cell_xml`` writes one, ``package_reading`` opens and writes the package, ``xml_splice`` puts text into XML.
+``cell_xml`` writes one, ``package_reading`` opens and writes the package, ``packed_text`` unpacks a sheet piece by
+piece and puts changes in, ``xml_splice`` finds places in XML.
 """
 
 from __future__ import annotations
@@ -15,6 +16,7 @@ from pathlib import Path
 
 from workbook_templates.cell_xml import CellValue, Formula, Result, cell_place, escaped
 from workbook_templates.package_reading import Package, Sheet, links_part
+from workbook_templates.packed_text import spliced
 from workbook_templates.sheet_edits import SheetEdit, StoredResult, Write
 from workbook_templates.sheet_xml import SheetXml
 from workbook_templates.table_rows import Table, all_tables, append_rows, grown_table
@@ -25,7 +27,6 @@ from workbook_templates.xml_splice import (
     Splice,
     attributes,
     element_tree,
-    spliced,
     whole_number,
     with_attribute,
     without_hidden_text,
@@ -194,7 +195,7 @@ class _Edits:
         """The edit of that sheet, begun at the first call."""
         sheet = self._package.sheet(sheet_name)
         if sheet.part not in self._sheets:
-            xml = SheetXml(self._package.read(sheet.part), sheet.name)
+            xml = SheetXml(self._package.text(sheet.part), sheet.name)
             self._sheets[sheet.part] = sheet, SheetEdit(xml, self._package.from_1904)
         return self._sheets[sheet.part][1]
 

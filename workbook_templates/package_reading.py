@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import copy
+import io
 import posixpath
+import shutil
 import zipfile
 import zlib
 from collections.abc import Collection, Iterable, Mapping
@@ -12,6 +14,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import IO
 
+from workbook_templates.packed_text import PackedText, Text
 from workbook_templates.xml_splice import PackageError, element_tree, whole_number
 
 MOST_MEMBERS = 10_000
@@ -20,6 +23,8 @@ LARGEST_TOTAL = 4 << 30
 LARGEST_RATIO = 300
 """Deflate reaches about 1,000; real sheets reach about 50."""
 RATIO_COUNTS_FROM = 1 << 20
+PACKING_LEVEL = 3
+"""Of deflate's nine; the usual 6 packs a lot's sheet a fifth smaller in two and a half times the time."""
 
 MAIN_NAMESPACES = (
     "http://schemas.openxmlformats.org/spreadsheetml/2006/main",
@@ -86,9 +91,21 @@ class Package:
         if info is None:
             raise PackageError(f"{self.path.name} is damaged: its part {part} is missing")
         try:
-            return self._zip.read(info)
+            with self._zip.open(info) as member:
+                content = io.BytesIO()
+                shutil.copyfileobj(member, content, _COPY_CHUNK)
+                return content.getvalue()
         except (zipfile.BadZipFile, NotImplementedError, EOFError, OSError, zlib.error) as error:
             raise PackageError(f"{self.path.name} is damaged: {part} cannot be unpacked: {error}") from error
+
+    def text(self, part: str) -> Text:
+        """The content of a part, to be read by slices; a packed one is unpacked piece by piece."""
+        info = self._parts.get(part.lower())
+        if info is None or info.compress_type != zipfile.ZIP_DEFLATED:
+            return self.read(part)
+        start = info.header_offset + _header_length(self._file, info)
+        place = f"{self.path.name} is damaged: {part}"
+        return PackedText(self._file, start, info.compress_size, info.file_size, info.CRC, place)
 
     def relationships(self, part: str) -> list[Relationship]:
         """The links of a part to parts inside the package; links to the outside are left out."""
@@ -238,6 +255,8 @@ def _write_member(out: zipfile.ZipFile, info: zipfile.ZipInfo, pieces: Iterable[
     """Pack ``pieces`` as the member ``info`` describes: same name, date and attributes."""
     fresh = zipfile.ZipInfo(info.filename, info.date_time)
     fresh.compress_type = info.compress_type
+    # Python 3.13 made this public as compress_level and keeps the old name.
+    fresh._compresslevel = PACKING_LEVEL  # type: ignore[attr-defined]  # noqa: SLF001
     fresh.create_system, fresh.create_version = info.create_system, info.create_version
     fresh.comment = info.comment
     with out.open(fresh, "w") as member:
@@ -247,14 +266,18 @@ def _write_member(out: zipfile.ZipFile, info: zipfile.ZipInfo, pieces: Iterable[
     fresh.external_attr, fresh.internal_attr = info.external_attr, info.internal_attr
 
 
-def _copy_member(out: zipfile.ZipFile, source: IO[bytes], info: zipfile.ZipInfo, end: int) -> None:
-    """Copy header, packed bytes and data descriptor as they stand; the archive's own directory entry moves along."""
+def _header_length(source: IO[bytes], info: zipfile.ZipInfo) -> int:
+    """The length of the header before a member's packed bytes."""
     source.seek(info.header_offset)
     header = source.read(_LOCAL_HEADER)
     if header[:4] != b"PK\x03\x04":
         raise PackageError(f"the package is damaged at the member {info.filename!r}")
-    length = _LOCAL_HEADER + int.from_bytes(header[26:28], "little") + int.from_bytes(header[28:30], "little")
-    length += info.compress_size
+    return _LOCAL_HEADER + int.from_bytes(header[26:28], "little") + int.from_bytes(header[28:30], "little")
+
+
+def _copy_member(out: zipfile.ZipFile, source: IO[bytes], info: zipfile.ZipInfo, end: int) -> None:
+    """Copy header, packed bytes and data descriptor as they stand; the archive's own directory entry moves along."""
+    length = _header_length(source, info) + info.compress_size
     gap = end - info.header_offset - length
     if gap < 0:
         raise PackageError(f"the package is damaged: the member {info.filename!r} overlaps the next one")

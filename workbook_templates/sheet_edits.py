@@ -103,28 +103,30 @@ class SheetEdit:
         return self.sheet.rows[numbers[-1]].end if numbers else self.sheet.open_end
 
     def _changed_row(self, row: Row, changes: Mapping[int, Change]) -> bytes:
-        sheet, data = self.sheet, self.sheet.data
+        sheet, base = self.sheet, row.start
+        data = sheet.data[row.start : row.end]
         waiting = sorted(changes, reverse=True)
         pieces: list[bytes] = []
-        at = cells_end = row.open_end
+        at = cells_end = row.open_end - base
         for cell in sheet.cells(row):
+            start, end = cell.start - base, cell.end - base
             while waiting and waiting[-1] < cell.column:
                 column = waiting.pop()
-                pieces += data[at : cell.start], self._new_cell(row.number, column, changes[column], row)
-                at = cell.start
+                pieces += data[at:start], self._new_cell(row.number, column, changes[column], row)
+                at = start
             if not waiting:
                 break
             if waiting[-1] == cell.column:
-                pieces += data[at : cell.start], self._changed_cell(row.number, cell, changes[waiting.pop()])
-                at = cell.end
-            cells_end = cell.end
+                pieces += data[at:start], self._changed_cell(row.number, cell, changes[waiting.pop()])
+                at = end
+            cells_end = end
         if waiting:
             pieces.append(data[at:cells_end])
             at = cells_end
             pieces += [self._new_cell(row.number, column, changes[column], row) for column in reversed(waiting)]
-        tag = self._spanning(data[row.start : row.open_end], changes)
+        tag = self._spanning(data[: row.open_end - base], changes)
         if not tag.endswith(b"/>"):
-            return b"".join((tag, *pieces, data[at : row.end]))
+            return b"".join((tag, *pieces, data[at:]))
         inside = b"".join(pieces)
         return tag[:-2] + b">" + inside + b"</%brow>" % sheet.prefix if inside else tag
 
@@ -218,7 +220,7 @@ class SheetEdit:
     def _hand_on_shared_formulas(self) -> None:
         """Where the first cell of a shared formula is written over, make the next cell of the group the first."""
         sheet = self.sheet
-        if b"shared" not in sheet.data:
+        if not sheet.has_shared_formulas:
             return
         heirs: list[tuple[int, int, SharedFormula]] = []
         for number, changes in self.changes.items():

@@ -3,19 +3,22 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from functools import cached_property
+from itertools import chain
 from typing import NamedTuple
 
 from workbook_templates.cell_xml import LAST_COLUMN, Area, area, column_number, unescaped
 from workbook_templates.package_reading import MAIN_NAMESPACES
+from workbook_templates.packed_text import Text, pieces, whole
 from workbook_templates.xml_splice import (
     ATTRIBUTES_PATTERN,
+    Check,
     Element,
+    HiddenText,
     PackageError,
     attributes,
     element_tree,
-    namespaces,
     whole_number,
     without_hidden_text,
 )
@@ -45,20 +48,106 @@ class Cell(NamedTuple):
 
 
 class SheetXml:
-    """The XML of one sheet and where its rows, cells and other elements stand."""
+    """The XML of one sheet and where its rows, cells and other elements stand.
 
-    def __init__(self, data: bytes, name: str) -> None:
-        self.data, self.name = data, name
-        self.prefix = _main_prefix(data, name)
-        self._scan = without_hidden_text(data)
-        self._patterns = _Patterns(self.prefix)
-        found = self._patterns.sheet_data.search(self._scan)
-        if found is None:
-            raise PackageError(f"the sheet {name} is damaged: it has no cell data")
-        self.open_start, self.open_end = found.span()
-        self.empty = found[0].endswith(b"/>")
-        closing = None if self.empty else self._patterns.sheet_data_end.search(self._scan, self.open_end)
-        self.content_end, self.end = closing.span() if closing else (self.open_end, self.open_end)
+    Attributes:
+        data: The text as it stands.
+        rows: The rows in order, by number; a row without one follows the row before it.
+        arrays: The blocks of cells that one array formula or data table fills.
+        has_shared_formulas: Whether cells share a formula.
+    """
+
+    def __init__(self, data: Text, name: str) -> None:
+        self.name = name
+        try:
+            self._read(data, data)
+        except HiddenText:
+            text = whole(data)
+            self._read(text, without_hidden_text(text))
+        except PackageError:
+            for _ in pieces(data):
+                pass  # a part that fails its check sum says so, and not what the damage looks like
+            raise
+
+    def _read(self, data: Text, scan: Text) -> None:
+        """Find everything in one walk through ``scan``."""
+        self.data, self._scan = data, scan
+        self.rows: dict[int, Row] = {}
+        self.arrays: list[Area] = []
+        self.has_shared_formulas = False
+        check = Check(f"the sheet {self.name}")
+        walk = check.passing(pieces(scan))
+        head = self._find_cell_data(walk, check)
+        self.empty = head[self.open_end - 2 : self.open_end] == b"/>"
+        self.content_end, self.end = self.open_end, self.open_end
+        declared = set(check.namespaces)
+        if not self.empty:
+            self._find_rows(chain([head[self.open_end :]], walk))
+        for _ in walk:
+            pass  # to its end, so that the rest is proven too
+        later = [(prefix, uri) for prefix, uri in check.namespaces if (prefix, uri) not in declared]
+        own = self.prefix.decode().removesuffix(":")
+        if any(prefix == own or uri in MAIN_NAMESPACES for prefix, uri in later):
+            _main_prefix(check.namespaces, whole(scan), self.name)
+
+    def _find_cell_data(self, walk: Iterable[bytes | memoryview], check: Check) -> bytes:
+        """Find prefix and start tag of the cell data; what was read for that."""
+        head = b""
+        for piece in walk:
+            head += piece
+            if not check.has_root:
+                continue
+            self.prefix = _main_prefix(check.namespaces, head, self.name)
+            self._patterns = _Patterns(self.prefix)
+            found = self._patterns.sheet_data.search(head)
+            if found:
+                self.open_start, self.open_end = found.span()
+                return head
+        raise PackageError(f"the sheet {self.name} is damaged: it has no cell data")
+
+    def _find_rows(self, walk: Iterable[bytes | memoryview]) -> None:
+        """Fill ``rows``, ``arrays`` and ``has_shared_formulas``; note where the cell data ends."""
+        rest, at = b"", self.open_end
+        for piece in walk:
+            text = rest + piece
+            done, opened, formulas = 0, None, []
+            for found in self._patterns.landmark.finditer(text):
+                kind = found.lastgroup
+                if kind == "formula":
+                    formulas.append(found[0])
+                elif kind == "end":
+                    self.content_end, self.end = at + found.start(), at + found.end()
+                    return
+                elif kind == "row" and opened:
+                    raise PackageError(f"the sheet {self.name} is damaged: a row inside a row")
+                elif kind == "row" and not found[0].endswith(b"/>"):
+                    opened = found
+                else:
+                    self._note_row(opened or found, found, at)
+                    self._note_formulas(formulas)
+                    done, opened, formulas = found.end(), None, []
+            done = opened.start() if opened else done
+            rest, at = text[done:], at + done
+        raise PackageError(f"the sheet {self.name} is damaged: its cell data has no end")
+
+    def _note_row(self, opening: re.Match[bytes], closing: re.Match[bytes], at: int) -> None:
+        """Add a row; the two are the same where it is one tag."""
+        before = next(reversed(self.rows), 0)
+        stated = attributes(opening[0]).get(b"r")
+        number = self._number(stated.decode()) if stated else before + 1
+        if number <= before:
+            raise PackageError(f"the sheet {self.name} is damaged: row {number} comes after row {before}")
+        open_end, end = at + opening.end(), at + closing.end()
+        content_end = open_end if opening is closing else at + closing.start()
+        self.rows[number] = Row(number, at + opening.start(), open_end, content_end, end)
+
+    def _note_formulas(self, tags: Iterable[bytes]) -> None:
+        """Note what a row's formulas fill beside their own cells."""
+        for stated in map(attributes, tags):
+            kind = stated.get(b"t")
+            if kind in (b"array", b"dataTable"):
+                self.arrays.append(area(stated.get(b"ref", b"").decode()))
+            self.has_shared_formulas = self.has_shared_formulas or kind == b"shared"
 
     @cached_property
     def root(self) -> Element:
@@ -71,35 +160,15 @@ class SheetXml:
         frame_end = self.open_start + len(b"<%bsheetData/>" % self.prefix)
         return at if at <= self.open_start else at + self.end - frame_end
 
-    @cached_property
-    def rows(self) -> dict[int, Row]:
-        """The rows in order, by number; a row without one follows the row before it."""
-        rows: dict[int, Row] = {}
-        number = at = 0
-        for found in self._patterns.row.finditer(self._scan, self.open_end, self.content_end):
-            if found.start() < at:
-                raise PackageError(f"the sheet {self.name} is damaged: a row inside a row")
-            stated = attributes(found[0]).get(b"r")
-            before, number = number, self._number(stated.decode()) if stated else number + 1
-            if number <= before:
-                raise PackageError(f"the sheet {self.name} is damaged: row {number} comes after row {before}")
-            open_end = content_end = at = found.end()
-            if not found[0].endswith(b"/>"):
-                closing = self._patterns.row_end.search(self._scan, open_end, self.content_end)
-                if closing is None:
-                    raise PackageError(f"the sheet {self.name} is damaged: row {number} has no end")
-                content_end, at = closing.span()
-            rows[number] = Row(number, found.start(), open_end, content_end, at)
-        return rows
-
     def _number(self, text: str) -> int:
         return whole_number(text, f"the sheet {self.name}")
 
     def cells(self, row: Row) -> Iterator[Cell]:
         """The cells of a row in order; a cell without a reference follows the cell before it."""
-        data, column = self.data, 0
-        number = str(row.number).encode()
-        for found in self._patterns.cell.finditer(self._scan, row.open_end, row.content_end):
+        text = self.data[row.start : row.end]
+        scan = text if self._scan is self.data else self._scan[row.start : row.end]
+        base, column, number = row.start, 0, str(row.number).encode()
+        for found in self._patterns.cell.finditer(scan, row.open_end - base, row.content_end - base):
             letters, stated_row, _, plain = found.groups()
             before = column
             if letters is None:
@@ -110,10 +179,10 @@ class SheetXml:
                 raise PackageError(f"the sheet {self.name} is damaged: the cells of row {row.number} are out of order")
             start, end = found.span()
             if plain is None:
-                yield Cell(column, start, end, data[start:end], b"", b"")
+                yield Cell(column, base + start, base + end, text[start:end], b"", b"")
             else:
                 inside, inside_end = found.span(4)
-                yield Cell(column, start, end, data[start:inside], data[inside:inside_end], plain)
+                yield Cell(column, base + start, base + end, text[start:inside], text[inside:inside_end], plain)
 
     def _slow_place(self, tag: bytes, before: int, number: bytes) -> tuple[int, bytes]:
         stated = attributes(tag).get(b"r")
@@ -153,14 +222,6 @@ class SheetXml:
         return [area(child.attributes.get("ref", "")) for child in found.children] if found else []
 
     @cached_property
-    def arrays(self) -> list[Area]:
-        """The blocks of cells that one array formula or data table fills."""
-        if b'"array"' not in self.data and b"'array'" not in self.data and b"dataTable" not in self.data:
-            return []
-        found = (attributes(match[0]) for match in self._patterns.formula_tag.finditer(self._scan))
-        return [area(tag.get(b"ref", b"").decode()) for tag in found if tag.get(b"t") in (b"array", b"dataTable")]
-
-    @cached_property
     def column_styles(self) -> list[tuple[int, int, bytes]]:
         """First column, last column and style id of each stretch of columns that has a style."""
         cols = self.root.child("cols")
@@ -186,22 +247,21 @@ class _Patterns:
     def __init__(self, prefix: bytes) -> None:
         p, inside = re.escape(prefix), ATTRIBUTES_PATTERN
         self.sheet_data = re.compile(rb"<%bsheetData(?=[\s/>])%b/?>" % (p, inside))
-        self.sheet_data_end = re.compile(rb"</%bsheetData\s*>" % p)
-        self.row = re.compile(rb"<%brow(?=[\s/>])%b/?>" % (p, inside))
-        self.row_end = re.compile(rb"</%brow\s*>" % p)
+        self.landmark = re.compile(
+            rb"<(?:(?P<row>%brow(?=[\s/>])%b/?>)|(?P<row_end>/%brow\s*>)|(?P<formula>%bf\s%b/?>)|(?P<end>/%bsheetData\s*>))"
+            % (p, inside, p, p, inside, p)
+        )
         self.cell = re.compile(
             rb"<%bc(?=[\s/>])(?:\s+r=\"([A-Z]{1,3})([0-9]+)\")?(%b)(?:/>|>(.*?)</%bc\s*>)" % (p, inside, p), re.DOTALL
         )
         self.formula = re.compile(rb"<%bf(?=[\s/>])%b(?:/>|>(.*?)</%bf\s*>)" % (p, inside, p), re.DOTALL)
-        self.formula_tag = re.compile(rb"<%bf(?=[\s/>])%b/?>" % (p, inside))
         self.filled = re.compile(rb"<%b(?:f|v|is)[\s/>]" % p)
         self.extension = re.compile(rb"<%bextLst[\s/>].*" % p, re.DOTALL)
 
 
-def _main_prefix(data: bytes, name: str) -> bytes:
+def _main_prefix(declared: Sequence[tuple[str, str]], data: bytes, name: str) -> bytes:
     """The prefix, with its colon, that the sheet's own elements carry."""
     place = f"the sheet {name}"
-    declared = namespaces(data, place)
     prefixes = {prefix for prefix, namespace in declared if namespace in MAIN_NAMESPACES}
     used = {prefix for prefix in prefixes if len(prefixes) == 1 or _is_used(prefix, data)}
     if not used:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -12,10 +13,11 @@ from .fresh_results import Fresh, fresh_results
 from .lot_reading import read_lot
 from .other_formulas import formulas_out
 from .package_reading import Package
+from .packed_text import spliced
 from .safe_file import refuse_if_open, replace_file
 from .sheet_xml import SheetXml
 from .take_in_file import stale_names, write_fresh
-from .xml_splice import PackageError, Splice, element_tree, spliced
+from .xml_splice import PackageError, Splice, element_tree
 
 _STORED = re.compile(rb"<(?:[\w.-]+:)?v[\s>/]")
 
@@ -63,13 +65,13 @@ def copy_values(path: Path, out: Path) -> int:
 
 def _write_without_formulas(package: Package, out: Path) -> int:
     """The package with every formula taken out and its result left standing."""
-    replaced: dict[str, list[bytes | memoryview]] = {}
+    replaced: dict[str, Iterable[bytes | memoryview]] = {}
     removed: list[str] = []
     count = 0
     for sheet in package.sheets:
         if sheet.kind != "worksheet":
             continue
-        xml = SheetXml(package.read(sheet.part), sheet.name)
+        xml = SheetXml(package.text(sheet.part), sheet.name)
         _refuse_uncalculated(xml)
         splices = formulas_out(xml)
         count += len(splices)
@@ -96,10 +98,12 @@ def _write_without_formulas(package: Package, out: Path) -> int:
     return count
 
 
-def _replace(package: Package, replaced: dict[str, list[bytes | memoryview]], part: str, splices: list[Splice]) -> None:
+def _replace(
+    package: Package, replaced: dict[str, Iterable[bytes | memoryview]], part: str, splices: list[Splice]
+) -> None:
     member = package.find(part)
     if member and splices:
-        replaced[member] = list(spliced(package.read(part), splices))
+        replaced[member] = spliced(package.text(part), splices)
 
 
 def _refuse_uncalculated(sheet: SheetXml) -> None:

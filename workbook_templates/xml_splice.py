@@ -6,7 +6,7 @@ Every part is read here. Document types, entities and with them anything from ou
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import TypeAlias
 from xml.parsers import expat
@@ -56,9 +56,9 @@ class Element:
             yield from child.walk()
 
 
-def _parser(place: str, data: bytes) -> expat.XMLParserType:
-    declared = _XML_DECLARATION.match(data[:200])
-    if data[:2] in (b"\xff\xfe", b"\xfe\xff") or (declared and declared[1].lower() not in (b"utf-8", b"us-ascii")):
+def _parser(place: str, head: bytes) -> expat.XMLParserType:
+    declared = _XML_DECLARATION.match(head[:200])
+    if head[:2] in (b"\xff\xfe", b"\xfe\xff") or (declared and declared[1].lower() not in (b"utf-8", b"us-ascii")):
         raise PackageError(f"{place} is not written in UTF-8")
 
     def refuse(*_: object) -> None:
@@ -77,13 +77,60 @@ def _parse(parser: expat.XMLParserType, data: bytes, place: str) -> None:
         raise PackageError(f"{place} is damaged: {error}") from error
 
 
-def namespaces(data: bytes, place: str) -> list[tuple[str, str]]:
-    """Every (prefix, namespace) declared in ``data``, which is proven well-formed and free of entities on the way."""
-    found: list[tuple[str, str]] = []
-    parser = _parser(place, data)
-    parser.StartNamespaceDeclHandler = lambda prefix, uri: found.append((prefix or "", uri or ""))
-    _parse(parser, data, place)
-    return found
+class HiddenText(Exception):  # noqa: N818  # found, and no error
+    """A text holds comments, CDATA or instructions, in which something may look like a tag."""
+
+
+class Check:
+    """Proves a text well-formed and free of entities, piece by piece.
+
+    Attributes:
+        namespaces: Each (prefix, namespace) declared so far.
+        has_root: Whether the root element's start tag was read.
+    """
+
+    def __init__(self, place: str) -> None:
+        self.namespaces: list[tuple[str, str]] = []
+        self.has_root = False
+        self._place = place
+
+    def passing(self, pieces: Iterable[bytes | memoryview]) -> Iterator[bytes | memoryview]:
+        """The pieces, each handed on once it is read; after the last one the whole text is proven.
+
+        Raises:
+            HiddenText: Before the first piece that holds some.
+            PackageError: The text is damaged, or declares what it should not.
+        """
+        parser: expat.XMLParserType | None = None
+        try:
+            for piece in pieces:
+                parser = parser or self._begun(bytes(piece[:200]))
+                parser.Parse(piece, False)
+                yield piece
+            if parser is None:
+                raise PackageError(f"{self._place} is damaged: it is empty")
+            parser.Parse(b"", True)
+        except expat.ExpatError as error:
+            raise PackageError(f"{self._place} is damaged: {error}") from error
+
+    def _begun(self, head: bytes) -> expat.XMLParserType:
+        parser = _parser(self._place, head)
+
+        def note_root(*_: object) -> None:
+            self.has_root = True
+            parser.StartElementHandler = None
+
+        parser.StartElementHandler = note_root
+        parser.StartNamespaceDeclHandler = self._note_namespace
+        parser.CommentHandler = parser.StartCdataSectionHandler = parser.ProcessingInstructionHandler = _hidden_text
+        return parser
+
+    def _note_namespace(self, prefix: str | None, uri: str | None) -> None:
+        self.namespaces.append((prefix or "", uri or ""))
+
+
+def _hidden_text(*_: object) -> None:
+    raise HiddenText
 
 
 def element_tree(data: bytes, place: str) -> Element:
@@ -152,16 +199,3 @@ def with_attribute(tag: bytes, name: bytes, value: bytes | None) -> bytes:
         return tag
     close = b"/>" if tag.endswith(b"/>") else b">"
     return tag[: -len(close)].rstrip() + b" " + name + b'="' + value + b'"' + close
-
-
-def spliced(data: bytes, splices: Sequence[Splice]) -> Iterator[bytes | memoryview]:
-    """``data`` with the splices put in, piece by piece; they may not overlap."""
-    view = memoryview(data)
-    at = 0
-    for start, end, text in sorted(splices, key=lambda splice: splice[:2]):
-        if start < at:
-            raise AssertionError("splices overlap")
-        yield view[at:start]
-        yield text
-        at = end
-    yield view[at:]
