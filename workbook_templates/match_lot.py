@@ -7,7 +7,8 @@ from pathlib import Path
 from openpyxl import load_workbook
 
 from .lot_reading import LotError, LotSheet
-from .match_results import Value, find, results, top
+from .match_results import find, results, top
+from .match_values import Value
 from .results import lot_results
 from .what_if_rows import MACHINE, TABLES, TRUCK
 

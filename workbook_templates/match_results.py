@@ -12,26 +12,27 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from addin.boundary import ERROR_VALUES, CellError, call
 from calc.registry import BY_NAME
 
-from . import match
+from . import match_columns as m
+from . import questions as q
 from .columns import KEY
-from .match import (
+from .machines import WHEELS
+from .match_columns import (
     CARRIES,
     CHECK,
     MACHINE_FIGURES,
     MISSING,
     NO_PLACE,
+    OK,
     OUT_OF_RANGE,
     TESTS,
     TRAILER_FIGURES,
     TRUCK_FIGURES,
 )
+from .match_values import Value, Values
 from .units import Units
 from .what_if_rows import MACHINE, TRUCK, Figure
 
-Value = float | str
 Row = Mapping[str, object]
-SMALL = 1e-6
-"""What is left of a figure by rounding."""
 TRAILER_PROFILE = ("deck_height", "tail_drop_or_0", "tail_length_or_0", "ramp_length")
 MACHINE_UNDERSIDE = (
     "wheelbase",
@@ -41,41 +42,6 @@ MACHINE_UNDERSIDE = (
     "rear_overhang",
     "rear_clearance",
 )
-
-
-class Values:
-    """Values by key. Reading an error value raises it, so that it passes on as in a spreadsheet."""
-
-    def __init__(self, cells: Mapping[str, Value]) -> None:
-        self.cells = dict(cells)
-
-    def __getitem__(self, key: str) -> Value:
-        value = self.cells[key]
-        if value in ERROR_VALUES:
-            raise CellError(str(value), f"{key} holds {value}")
-        return value
-
-    def number(self, key: str) -> float:
-        """A value that is calculated with; a text there is #VALUE!."""
-        value = self[key]
-        if isinstance(value, str):
-            raise CellError("#VALUE!", f"{key} is not a number")
-        return value
-
-    def blank(self, *keys: str) -> bool:
-        """Whether any of the values is blank."""
-        return any([self[key] == "" for key in keys])
-
-    def put(self, key: str, calculate: Callable[[], Value]) -> None:
-        """Fill a column, with the error value where there is one."""
-        try:
-            self.cells[key] = calculate()
-        except CellError as error:
-            self.cells[key] = error.code
-
-    def ask(self, function: str, *keys: str | float | None) -> Value:
-        """A worksheet function of values by key; a number or None stands for itself."""
-        return call(BY_NAME[function], [self.cells[k] if isinstance(k, str) else k for k in keys])
 
 
 def find(rows: Sequence[Row], key: str, chosen: object) -> int | None:
@@ -104,18 +70,18 @@ def top(machine_rows: Sequence[Row], truck_rows: Sequence[Row], choices: tuple[o
     for (group, rows, figures, key), choice in zip(lists, choices, strict=True):
         place = find(rows, key, choice)
         none = choice in (None, "", 0)
-        found.cells[f"row of {group}"] = "" if none else match.NOT_LISTED if place is None else float(place + 1)
+        found.cells[f"row of {group}"] = "" if none else m.NOT_LISTED if place is None else float(place + 1)
         row = {} if place is None else rows[place]
         found.cells |= {figure.key: _listed(row, figure, units) for figure in figures}
         maker = row.get("Maker")
         found.cells[f"maker of {group}"] = maker if isinstance(maker, str) else ""
-        lacking = [match.label(f) for f in figures if not f.blank_is_none and found.cells[f.key] == ""]
+        lacking = [m.label(f) for f in figures if not f.blank_is_none and found.cells[f.key] == ""]
         if group == MACHINE:
             for end in ("front", "rear"):
                 if found.cells[f"{end}_clearance"] == "" and found.cells[f"{end}_overhang"] != "":
                     lacking.append(f"machine's {end} clearance")
         found.cells[f"{group} missing"] = "" if place is None else "".join(f"; {name}" for name in lacking)
-    found.put("Machine tie_downs", lambda: _tie_downs(found, units))
+    found.put("tie_downs", lambda: _tie_downs(found, units))
     ends = ("front_empty", "rear_empty")
     found.put("Truck empty", lambda: "" if found.blank(*ends) else sum(map(found.number, ends)))
     return found
@@ -143,20 +109,20 @@ def results(lot_rows: Sequence[Row], above: Values, units: Units, *, exact: bool
 
 
 def _row(number: int, row: Row, above: Values, units: Units, *, exact: bool) -> dict[str, Value]:
-    pulled = {figure.key: _listed(row, figure, units) for figure in (*TRAILER_FIGURES, match.LIMIT)}
+    pulled = {figure.key: _listed(row, figure, units) for figure in (*TRAILER_FIGURES, m.LIMIT)}
     v = Values({**above.cells, **pulled, "line": float(number), "row": float(number)})
     for key, heading in (("stock", KEY), ("status", "Status"), ("make", "Make"), ("model", "Model")):
         v.cells[key] = _listed(row, Figure(key, "", heading, kind="text"), units)
     v.put("trailer", lambda: " ".join(" ".join(_shown(v[key]) for key in ("make", "model")).split()))
-    known = isinstance(v.cells["row of Machine"], float) and v.cells["row of Truck"] != match.NOT_LISTED
+    known = isinstance(v.cells["row of Machine"], float) and v.cells["row of Truck"] != m.NOT_LISTED
     v.put("asked", lambda: float(known and (v["stock"] != "" or v["gvwr"] != "")) if known else 0.0)
     for key, calculate in _columns(v, units):
         v.put(key, calculate)
-    if exact and v.cells["drive_on"] == "check" and v.cells["runs_on"] == "wheels":
+    if exact and v.cells["drive_on"] == q.CHECK:
         v.put("drive_on", lambda: _swept(v, units))
     v.put("missing", lambda: _lacking(v))
     v.cells["verdict"] = _verdict(v)
-    return {column.key: v.cells[column.key] for column in match.COLUMNS}
+    return {column.key: v.cells[column.key] for column in m.COLUMNS}
 
 
 def _columns(v: Values, units: Units) -> Iterator[tuple[str, Callable[[], Value]]]:
@@ -172,6 +138,7 @@ def _columns(v: Values, units: Units) -> Iterator[tuple[str, Callable[[], Value]
     yield "rearmost", lambda: _or_no_place(v, "LOT_REARMOST", limits)
     yield "band_from", lambda: _band(v, units, "foremost")
     yield "band_to", lambda: _band(v, units, "rearmost")
+    yield "centre", lambda: _middle(v, units)
     yield "pin", lambda: _pin(v)
     yield "pin_share", lambda: "" if v.blank("pin") else v.number("pin") / (v.number("empty") + v.number("weight"))
     yield "truck_limit", lambda: v.ask("LOT_TRUCK_LIMIT", *truck)
@@ -209,22 +176,25 @@ def _band(v: Values, units: Units, end: str) -> Value:
         return ""
     if v[end] == NO_PLACE:
         return ""
-    factor, on_deck = match.per_long(units), v.number(end) - v.number("to_deck")
+    factor, on_deck = q.per_long(units), v.number(end) - v.number("to_deck")
     centre = v.number("to_centre")
     if end == "foremost":
         return max(on_deck, centre / factor)
     return min(on_deck, v.number("deck_length") - (v.number("wheelbase") - centre) / factor)
 
 
+def _middle(v: Values, units: Units) -> Value:
+    """The middle of the band."""
+    if v.blank("band_from", "band_to") or q.amount_over(q.OFF_DECK, v, units) > 0:
+        return ""
+    return (v.number("band_from") + v.number("band_to")) / 2
+
+
 def _pin(v: Values) -> Value:
-    """Weight on the hitch with the centre in the middle of its band."""
-    if v.blank("band_from", "band_to"):
+    """Weight on the hitch with the centre there."""
+    if v.blank("centre"):
         return ""
-    low, high = v.number("band_from"), v.number("band_to")
-    if low > high:
-        return ""
-    middle = (low + high) / 2 + v.number("to_deck")
-    return v.ask("LOT_PIN_AT", "empty", "empty_pin", "to_axles", "weight", middle)
+    return v.ask("LOT_PIN_AT", "empty", "empty_pin", "to_axles", "weight", v.number("centre") + v.number("to_deck"))
 
 
 def _spare(v: Values) -> Value:
@@ -233,53 +203,55 @@ def _spare(v: Values) -> Value:
     return round(v.number("gross_limit") - v.number("empty") - v.number("weight"), 6)
 
 
+def _judged(v: Values, units: Units, *asked: tuple[q.Question, Callable[[float], str]]) -> Value:
+    """What is said of the first question that goes over; else ``ok``, or blank where one is not answered."""
+    for question, said in asked:
+        amount = 0.0 if v.blank(*question.needs) else q.amount_over(question, v, units)
+        if amount > 0:
+            return said(amount)
+    return "" if v.blank(*(key for question, _ in asked for key in question.needs)) else OK
+
+
 def _payload(v: Values, units: Units) -> Value:
-    if v.blank("spare"):
-        return ""
-    spare = v.number("spare")
-    return f"payload short {_up(-spare)} {units.weight}" if spare < 0 else "ok"
+    return _judged(v, units, (q.WEIGHT, lambda over: f"payload short {_up(over)} {units.weight}"))
 
 
 def _place(v: Values, units: Units) -> Value:
     if v["foremost"] == NO_PLACE:
         return "no place for its centre by pin and axles"
-    if not v.blank("wheelbase", "deck_length"):
-        over = v.number("wheelbase") - v.number("deck_length") * match.per_long(units)
-        if over > SMALL:
-            return f"deck too short by {_up(over)} {units.short}"
-    if v.blank("foremost", "band_from", "band_to"):
-        return ""
-    return "no place on the deck for its centre" if v.number("band_from") > v.number("band_to") else "ok"
+    return _judged(
+        v,
+        units,
+        (q.DECK_SHORT, lambda over: f"deck too short by {_up(over)} {units.short}"),
+        (q.OFF_DECK, lambda _: "no place on the deck for its centre"),
+        (q.OVER_FRONT_EDGE, lambda _: f"{q.CAUTION}: reaches over the deck's front edge"),
+    )
 
 
 def _size(v: Values, units: Units) -> Value:
-    no_width, no_height = v.blank("machine_width", "trailer_width"), v.blank("deck_height", "machine_height")
-    wider = 0.0 if no_width else v.number("machine_width") - v.number("trailer_width")
-    if wider > 0:
-        return f"wider than the trailer by {_up(wider)} {units.short}"
-    height = 0.0 if no_height else v.number("deck_height") + v.number("machine_height")
-    if height > match.tallest(units):
-        return f"too high loaded: {_up(height)} {units.short}"
-    return "" if no_width or no_height else "ok"
+    def height(_: float) -> str:
+        return f"too high loaded: {_up(v.number('deck_height') + v.number('machine_height'))} {units.short}"
+
+    def width(_: float) -> str:
+        widest = max(v.number("machine_width"), v.number("trailer_width"))
+        return f"{q.CAUTION}: {_up(widest)} {units.short} wide needs a permit"
+
+    wider = (q.WIDER, lambda over: f"wider than the trailer by {_up(over)} {units.short}")
+    return _judged(v, units, wider, (q.TALL, height), (q.WIDE, width))
+
+
+GAP_WORDS = ("touches on the drive-on", "tight on the drive-on", OK, q.CHECK)
 
 
 def _drive_on(v: Values, units: Units) -> Value:
     if v.blank("runs_on", "at_least"):
         return ""
-    foot = v.number("foot")
-    rise = v.number("deck_height") - v.number("tail_drop_or_0")
-    touches = 0.0
-    if v["front_overhang"] != "":
-        reached = min(rise, v.number("front_overhang") * math.tan(math.radians(foot)))
-        touches = reached - v.number("front_clearance")
-    if str(v["runs_on"]).lower() != "wheels":
-        tips = max(v.number("ramp_top"), v.number("tail_top"))
-        return f"check: {'ramp steep for its front, ' if touches > SMALL else ''}tips over {tips:.1f} deg"
-    if touches > SMALL:
-        return f"ramp too steep for its front: {foot:.1f} deg"
-    if v.number("at_most") < match.tight(units):
-        return "touches on the drive-on" if v.number("at_most") < 0 else "tight on the drive-on"
-    return "ok" if v.number("at_least") >= match.tight(units) else "check"
+    for question, end in ((q.FRONT_STRIKES, "front"), (q.REAR_STRIKES, "rear")):
+        if not v.blank(*question.needs) and q.amount_over(question, v, units) > 0:
+            return f"ramp too steep for its {end}: {v.number('foot'):.1f} deg"
+    if v.words("runs_on").lower() != WHEELS:
+        return f"{q.CHECK}: tips over {max(v.number('ramp_top'), v.number('tail_top')):.1f} deg"
+    return q.judged_gap(v.number("at_least"), v.number("at_most"), GAP_WORDS, units)
 
 
 def _swept(v: Values, units: Units) -> Value:
@@ -288,41 +260,35 @@ def _swept(v: Values, units: Units) -> Value:
     gap, where = v.ask("LOT_RAMP_CLEARANCE", *keys), v.ask("LOT_RAMP_TOUCH", *keys)
     if isinstance(gap, str):
         return gap
-    if gap < match.tight(units):
-        return f"{'touches' if gap < 0 else 'tight'} on the drive-on: {where}"
-    return "ok"
+    touches, tight, clear, unsure = GAP_WORDS
+    words = (f"{touches}: {where}", f"{tight}: {where}", clear, f"{unsure}: {gap:.1f} {units.short}, {where}")
+    return q.judged_gap(gap, gap, words, units)
 
 
 def _ties(v: Values, units: Units) -> Value:
-    if v.blank("points", "point_rating", "Machine tie_downs"):
-        return ""
-    points, count = v.number("points"), v.number("Machine tie_downs")
-    if points < count:
-        return f"tie-downs short: {points:g} of {count:g}"
-    lacking = v.number("weight") - points * v.number("point_rating")
-    return f"tie-downs short {_up(lacking)} {units.weight}" if lacking > 0 else "ok"
+    def few(_: float) -> str:
+        return f"tie-downs short: {v.number('points'):g} of {v.number('tie_downs'):g}"
+
+    weak = (q.TIES_WEAK, lambda over: f"tie-downs short {_up(over)} {units.weight}")
+    return _judged(v, units, (q.TIES_FEW, few), weak)
 
 
 def _truck(v: Values, units: Units) -> Value:
-    if not isinstance(v.cells["row of Truck"], float) or v.blank("hitch", "hitches"):
+    if not isinstance(v.cells["row of Truck"], float):
         return ""
-    if str(v["hitch"]).lower() not in str(v["hitches"]).lower():
-        return f"hitch differs: {v['hitch']}"
-    if v.blank("truck_limit"):
-        return ""
-    lacking = v.number("empty") + v.number("weight") - v.number("truck_limit")
-    if lacking > SMALL:
-        return f"truck too light by {_up(lacking)} {units.weight} ({v['truck_by']})"
-    if v.blank("front_empty", "front_rating", "front_change"):
-        return ""
-    over = v.number("front_empty") + v.number("front_change") - v.number("front_rating")
-    return f"truck's front axle over by {_up(over)} {units.weight}" if over > SMALL else "ok"
+    return _judged(
+        v,
+        units,
+        (q.HITCH_DIFFERS, lambda _: f"hitch differs: {v['hitch']}"),
+        (q.TRUCK_LIGHT, lambda over: f"truck too light by {_up(over)} {units.weight} ({v['truck_by']})"),
+        (q.FRONT_AXLE, lambda over: f"truck's front axle over by {_up(over)} {units.weight}"),
+    )
 
 
 def _lacking(v: Values) -> Value:
     if v["asked"] != 1:
         return ""
-    names = [match.label(f) for f in TRAILER_FIGURES if not f.blank_is_none and v[f.key] == ""]
+    names = [m.label(f) for f in TRAILER_FIGURES if not f.blank_is_none and v[f.key] == ""]
     return ("".join(f"; {name}" for name in names) + str(v["Machine missing"]) + str(v["Truck missing"]))[2:]
 
 
@@ -334,11 +300,11 @@ def _verdict(v: Values) -> str:
         return ""
     drive_on = str(v.cells["drive_on"])
     for key in TESTS:
-        if v.cells[key] not in ("", "ok") and not (key == "drive_on" and drive_on.startswith("check")):
+        if v.cells[key] not in ("", OK) and not str(v.cells[key]).startswith((q.CAUTION, q.CHECK)):
             return str(v.cells[key])
     if v.cells["missing"] != "":
         return f"{MISSING}{v.cells['missing']}"
-    return f"{CHECK}{drive_on[5:]}" if drive_on.startswith("check") else CARRIES
+    return f"{CHECK}{drive_on.removeprefix(q.CHECK)}" if drive_on.startswith(q.CHECK) else CARRIES
 
 
 def _up(amount: float) -> str:
@@ -362,19 +328,17 @@ def head_results(
         what = f"{maker}, {above.cells['runs_on']}, {amount} {units.weight}" if group == MACHINE else maker
         nothing = "choose from the list" if group == MACHINE else "none chosen: no truck is checked"
         is_none = choice in (None, "", 0)
-        words[match.FOUND[group]] = (
-            nothing if is_none else what if row != match.NOT_LISTED else f"▲ not on the {source} sheet"
-        )
+        words[m.FOUND[group]] = nothing if is_none else what if row != m.NOT_LISTED else f"▲ not on the {source} sheet"
     verdicts = [str(row["verdict"]) for row in found]
     asked = sum(row["asked"] == 1 for row in found)
-    words[match.ANSWER] = (
+    words[m.ANSWER] = (
         f"{verdicts.count(CARRIES)} of {asked} carry it; {sum(x.startswith(CHECK) for x in verdicts)} to check on "
         f"What-if; {sum(x.startswith(MISSING) for x in verdicts)} lack figures."
         if isinstance(above.cells["row of Machine"], float)
         else "Choose a machine in the cream cell, and a truck."
     )
-    words[match.ROOM] = (
-        f"The first {lot_count + match.SPARE_ROWS} rows of the Lot. Filter and sort by the headings; Lot row says "
+    words[m.ROOM] = (
+        f"The first {lot_count + m.SPARE_ROWS} rows of the Lot. Filter and sort by the headings; Lot row says "
         "which row it is."
     )
     return words
@@ -389,16 +353,16 @@ def stored(
 ) -> dict[str, float | str | bool | None]:
     """The result of every formula of the Match sheet, by cell."""
     above = top(machine_rows, truck_rows, choices, units)
-    spare: list[Row] = [{}] * match.SPARE_ROWS
+    spare: list[Row] = [{}] * m.SPARE_ROWS
     found = results([*lot_rows, *spare], above, units)
     for row in found[len(lot_rows) :]:
         row["row"] = ""
     cells: dict[str, float | str | bool | None] = {
-        f"{match.LETTERS[key]}{number}": value
-        for number, row in enumerate(found, match.FIRST_ROW)
+        f"{m.LETTERS[key]}{number}": value
+        for number, row in enumerate(found, m.FIRST_ROW)
         for key, value in row.items()
         if key != "line"
     }
-    cells |= {place.replace("$", ""): above.cells[key] for key, place in match.top_cells().items()}
+    cells |= {place.replace("$", ""): above.cells[key] for key, place in m.top_cells().items()}
     words = head_results(found, len(lot_rows), above, choices, units)
     return cells | {place.replace("$", ""): word for place, word in words.items()}

@@ -25,9 +25,10 @@ from . import (
     what_if_values,
 )
 from .drive_on_sheet import Values
+from .questions import CAUTION, NOT_CHECKED, OVERLOOKED_IN, WRONG
 from .references import table_column
 from .units import Units
-from .what_if_answers import WRONG, Answer, Section
+from .what_if_answers import Answer, Section
 from .what_if_rows import CHOICE_CELLS, FIGURES, GROUPS, MACHINE, PLACE, TRAILER, TRUCK, Figure
 
 SHEET = what_if_rows.SHEET
@@ -132,7 +133,7 @@ def _write_captions(sheet: Worksheet, captions: dict[str, str], units: Units) ->
         (f"={captions['tight in full']}", side_view.ORANGE),
         (
             "To scale, both ways alike; drawbar, wheels and outline sketched. Tightest place found to "
-            f"{0.1 * units.short_per_inch:g} {units.short} over {drive_on_sheet.ROWS} positions; rigid, "
+            f"{OVERLOOKED_IN * units.short_per_inch:g} {units.short} over {drive_on_sheet.ROWS} positions; rigid, "
             "on level ground, driven on forward.",
             style.QUIET,
         ),
@@ -273,7 +274,7 @@ def _write_answers(sheet: Worksheet, found: tuple[Section, ...], rows: dict[str,
         cell.font, cell.alignment = style.font(), style.LEFT
     verdicts = f"C{what_if_rows.FIRST_ROW}:C{max(rows.values())}"
     first = f"$C{what_if_rows.FIRST_ROW}"
-    wrong = f'OR(LEFT({first},1)="{WRONG}",{first}="caution")'
+    wrong = f'OR(LEFT({first},1)="{WRONG}",{first}="{CAUTION}")'
     sheet.conditional_formatting.add(verdicts, Rule(type="expression", dxf=style.CONFLICT, formula=[wrong]))
 
 
@@ -284,8 +285,8 @@ def _write_answer(sheet: Worksheet, answer: Answer, row: int, units: Units) -> N
     label.value, figure.value = units.heading(answer.label), f"={answer.formula}"
     word = answer.verdict.replace("{B}", at) or '""'
     words = answer.note.replace("{B}", at)
-    verdict.value = f'=IF(ISERROR({at}),"{WRONG} check",IF({at}="","",{word}))'
-    note.value = f'=IF(ISERROR({at}),"A figure on the right is out of range.",IF({at}="","{OPEN}",{words}))'
+    verdict.value = f'=IFERROR(IF({at}="","",{word}),"{WRONG} check")'
+    note.value = f'=IFERROR(IF({at}="","{OPEN}",{words}),"A figure on the right is out of range.")'
     label.font, figure.font = style.font(), style.font(bold=True)
     verdict.font, note.font = style.font(bold=True), style.font(size=9)
     figure.number_format = "General" if answer.kind == "text" else FORMATS[answer.kind]
@@ -306,7 +307,7 @@ def _write_summary(sheet: Worksheet, rows: dict[str, int]) -> None:
     begins = f'INDEX($A${first}:$A${last},{row})&": "&INDEX({verdicts},{row})&". "&INDEX($D${first}:$D${last},{row})'
     missing = f'COUNTIF({marks},"missing")'
     notes = f"$D${first}:$D${last}"
-    open_rows = f'(COUNTIF({notes},"{OPEN}")+COUNTIF({verdicts},"not checked"))'
+    open_rows = f'(COUNTIF({notes},"{OPEN}")+COUNTIF({verdicts},"{NOT_CHECKED}"))'
     label, cell = sheet.cell(ANSWER_ROW, 1, "Answer"), sheet.cell(ANSWER_ROW, 2)
     label.font, label.alignment = style.font(bold=True), style.LEFT
     cell.value = (

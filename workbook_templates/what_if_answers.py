@@ -6,18 +6,12 @@ from dataclasses import dataclass
 
 from addin.formulas import Call, Cell, cell_formula
 
+from . import questions as q
 from .drive_on_sheet import Values
+from .questions import CAUTION
+from .questions import WRONG as WRONG
 from .units import Units
 from .what_if_rows import FIRST_ROW, used
-
-TIGHT_IN = 2.0
-"""A gap below it is called tight, since springs, tires and soft ground take as much (common practice, no source)."""
-TALL_IN = 162.0
-"""13 ft 6 in, the height limit of most states (common practice: look it up for each state on the way)."""
-WIDE_IN = 102.0
-"""23 CFR 658.15."""
-WRONG = "▲"
-"""How a verdict begins that says no; a verdict of ``caution`` says how, not no."""
 
 
 @dataclass(frozen=True)
@@ -84,33 +78,43 @@ def answer_rows(found: tuple[Section, ...]) -> dict[str, int]:
     return rows
 
 
+def _cells(values: Values) -> dict[str, str]:
+    """The cells of the figures that the questions read; a section adds those that are its own answers."""
+    names = (
+        *("gross", "pin", "axle load", "pin share", "band from", "band to", "truck limit", "rear change"),
+        "front change",
+    )
+    return used() | {"centre": used()["place"]} | {name.replace(" ", "_"): values.elsewhere(name) for name in names}
+
+
 def _weight(values: Values, units: Units) -> tuple[Answer, ...]:
     v, u, w = values.elsewhere, used(), units.weight
     gross, limit, pin, axles, share = (v(n) for n in ("gross", "gross limit", "pin", "axle load", "pin share"))
-    spare = f'IF(AND(ISNUMBER({limit}),ISNUMBER({gross})),{limit}-{gross},IF(ISERROR({limit}),{limit},""))'
+    cells = _cells(values) | {"spare": "{B}"}
+    spare = f'IF(AND(ISNUMBER({limit}),ISNUMBER({gross})),ROUND({limit}-{gross},6),IF(ISERROR({limit}),{limit},""))'
     loaded = f'"Gross "&TEXT({gross},"#,##0")&" of "&TEXT({limit},"#,##0")&" {w}, limited by "&{v("limited by")}&"."'
     low, high = u["low_share"], u["high_share"]
-    too_heavy_pin = f"OR({share}>{high}+0.0000001,AND(N({u['coupler_vertical']})>0,{{B}}>{u['coupler_vertical']}))"
+    not_light = q.answer(q.PIN_OVER_RATING, "too heavy", cells, units)
+    not_light = q.answer(q.PIN_HEAVY, "too heavy", cells, units, not_light)
     shares = (
         f'TEXT({share},"0.0%")&" of the gross; "&TEXT({low},"0.0%")&" to "&TEXT({high},"0.0%")&" is wanted"'
         f'&IF(N({u["coupler_vertical"]})>0,", coupler vertical "&TEXT({u["coupler_vertical"]},"#,##0")&" {w}","")&"."'
     )
     rating = f"N({u['axle_group']})"
     return (
-        Answer("spare", "Weight to spare ({weight})", spare, f'IF({{B}}<0,"{WRONG} too heavy","ok")', loaded),
+        Answer("spare", "Weight to spare ({weight})", spare, q.answer(q.WEIGHT, "too heavy", cells, units), loaded),
         Answer(
             "pin",
             "Pin weight ({weight})",
             pin,
-            f'IF(OR({low}="",{high}=""),"not checked",IF({share}<{low}-0.0000001,'
-            f'"{WRONG} too light",IF({too_heavy_pin},"{WRONG} too heavy","ok")))',
+            q.answer(q.PIN_LIGHT, "too light", cells, units, not_light),
             shares,
         ),
         Answer(
             "axle_load",
             "Weight on its axles ({weight})",
             axles,
-            f'IF({rating}=0,"not checked",IF({{B}}>{rating}*1.000000001,"{WRONG} too heavy","ok"))',
+            q.answer(q.AXLES_HEAVY, "too heavy", cells, units),
             f'IF({rating}=0,"The axle group has no rating stated.","Axle group rated "&TEXT({rating},"#,##0")&" {w}.")',
         ),
     )
@@ -122,20 +126,20 @@ def _place(values: Values, units: Units) -> tuple[Answer, ...]:
     factor = "12" if units.name == "us" else "1000"
     front = f"{u['to_centre']}/{factor}"
     end = f"{place}-({u['to_centre']}+N({u['front_overhang']}))/{factor}"
+    cells = _cells(values)
+    over_edge = q.is_over(q.OVER_FRONT_EDGE, cells, units)
 
     def text(formula: str) -> str:
-        return f'IF(ISNUMBER({low}),{distance(f"({formula})", units)},IF(OR({band}="no place",{band}="check"),"-",""))'
+        return f'IF({band}="","",IF(ISNUMBER({low}),{distance(f"({formula})", units)},"-"))'
 
-    state = (
-        f'IF({band}="ok","ok",IF({band}="off the deck","{WRONG} no place",'
-        f'IF({band}="no place","{WRONG} no place","{WRONG} check")))'
-    )
+    state = f'IF({band}="ok","ok",IF({band}="check","{WRONG} check","{WRONG} no place"))'
     why = (
         f'IF({band}="ok","Centre of gravity, from the deck\'s front edge, by pin, axles and the deck\'s ends.",'
+        f'IF({band}="short","The deck is shorter than its wheelbase or tracks.",'
         f'IF({band}="off the deck","By pin and axles it would stand off the level deck.",IF({band}="no place",'
-        f'"No place meets pin share, pin rating and axle rating together.","A weight or share is out of range.")))'
+        f'"No place meets pin share, pin rating and axle rating together.","A weight or share is out of range."))))'
     )
-    outside = f"OR({place}<{low}-0.0001,{place}>{high}+0.0001)"
+    behind = q.answer(q.BEHIND_BAND, "outside", cells, units)
     sits = f'IF(ISNUMBER({place}),{distance(place, units)},"")'
     return (
         Answer("centre_from", "Centre from", text(low), state, why, "text"),
@@ -160,7 +164,7 @@ def _place(values: Values, units: Units) -> tuple[Answer, ...]:
             "sits",
             "Centre sits at",
             sits,
-            f'IF(ISNUMBER({low}),IF({outside},"{WRONG} outside","ok"),"{WRONG} no band")',
+            f'IF(ISNUMBER({low}),{q.answer(q.AHEAD_OF_BAND, "outside", cells, units, behind)},"{WRONG} no band")',
             f'IF({place}={v("proposed")},"Proposed: the middle of the band.","As typed under Where it sits.")',
             "text",
         ),
@@ -168,8 +172,8 @@ def _place(values: Values, units: Units) -> tuple[Answer, ...]:
             "front_end",
             "Its front end then at",
             f'IF(AND(ISNUMBER({place}),ISNUMBER({u["to_centre"]})),{distance(f"({end})", units)},"")',
-            f'IF({end}<-0.0001,"caution","ok")',
-            f'IF({end}<-0.0001,"Reaches over the deck\'s front edge: mind drawbar and truck in a turn.",'
+            q.answer(q.OVER_FRONT_EDGE, "", cells, units),
+            f'IF({over_edge},"Reaches over the deck\'s front edge: mind drawbar and truck in a turn.",'
             '"Behind the deck\'s front edge.")',
             "text",
         ),
@@ -179,7 +183,7 @@ def _place(values: Values, units: Units) -> tuple[Answer, ...]:
 def _drive_on(values: Values, units: Units) -> tuple[Answer, ...]:
     v = values.elsewhere
     wheels, ready = f"{v('wheels')}=1", f"{v('ready')}=1"
-    tight = f"{TIGHT_IN * units.short_per_inch:g}"
+    cells, is_clear = used() | {"foot": "{B}"}, f"{q.clear(units):g}"
 
     def break_row(key: str, label: str, place: str) -> Answer:
         over = v("break-over")
@@ -187,7 +191,7 @@ def _drive_on(values: Values, units: Units) -> tuple[Answer, ...]:
             key,
             label,
             v(f"break at {place}"),
-            f'IF({wheels},IF({{B}}>{over},"see the gap","ok"),IF({{B}}>0,"caution","ok"))',
+            f'IF({wheels},IF({{B}}>{over},"see the gap","ok"),IF({{B}}>0,"{CAUTION}","ok"))',
             f'IF({wheels},"The machine\'s break-over angle is "&TEXT({over},"0.0")&"°.",'
             f'"Tracks lie on the break and tip over it: slowly, boom low, nobody near.")',
             "angle",
@@ -195,14 +199,20 @@ def _drive_on(values: Values, units: Units) -> tuple[Answer, ...]:
 
     ends = f"MIN({v('front angle')},{v('rear angle')})"
     gap = f'IF({ready},IF({wheels},ROUND({v("least gap")},9),"tracks"),"")'
+    steep = f'IF({{B}}>{ends},IF({wheels},"see the gap","{CAUTION}"),"ok")'
+    steep = q.answer(q.REAR_STRIKES, "too steep", cells, units, steep)
+    said = (f'"{WRONG} touches"', f'"{WRONG} tight"', '"clears"', f'"{WRONG} tight"')
+    strikes = ("carry it higher and type that clearance, or longer ramps.", "longer ramps, a lower tail or blocks.")
+    front, rear = (q.is_over(question, cells, units) for question in (q.FRONT_STRIKES, q.REAR_STRIKES))
     return (
         Answer(
             "ramp_angle",
             "Ramp angle, as at its foot",
             v("break at foot"),
-            f'IF({{B}}>{ends},"see the gap","ok")',
-            f'"A grade of "&TEXT(TAN(RADIANS({{B}})),"0%")&IF({ends}<90,"; the machine\'s ends clear "&'
-            f'TEXT({ends},"0.0")&"°.",".")',
+            q.answer(q.FRONT_STRIKES, "too steep", cells, units, steep),
+            f'IF({front},"Its front strikes the ramp: {strikes[0]}",IF({rear},"Its rear strikes the ground: '
+            f'{strikes[1]}","A grade of "&TEXT(TAN(RADIANS({{B}})),"0%")&IF({ends}<90,"; the machine\'s ends clear "&'
+            f'TEXT({ends},"0.0")&"°.",".")))',
             "angle",
         ),
         break_row("ramp_top", "Break at the ramp's top", "ramp top"),
@@ -211,9 +221,9 @@ def _drive_on(values: Values, units: Units) -> tuple[Answer, ...]:
             "gap",
             "Tightest gap ({short})",
             gap,
-            f'IF({wheels},IF({{B}}<0,"{WRONG} touches",IF({{B}}<{tight},"{WRONG} tight","clears")),"caution")',
+            f'IF({wheels},{q.gap_answer("{B}", "{B}", said, units)},"{CAUTION}")',
             f'IF({wheels},{v("where")}&IF({{B}}<0,": needs longer ramps, a lower tail or blocks.",'
-            f'IF({{B}}<{tight},": springs and soft ground can take that.",".")),'
+            f'IF({{B}}<{is_clear},": springs and soft ground can take that.",".")),'
             f'"A gap has no meaning on tracks; look at the two breaks above.")',
             "gap",
         ),
@@ -229,7 +239,7 @@ def _drive_on(values: Values, units: Units) -> tuple[Answer, ...]:
                     ),
                 )
             ),
-            'IF({B}<0,"caution","ok")',
+            f'IF({{B}}<0,"{CAUTION}","ok")',
             'IF({B}<0,"Lifts the hitch by that much over the tail\'s end: set stands or block the tail first.",'
             '"Stays down on the hitch.")',
         ),
@@ -242,13 +252,14 @@ def _ties(values: Values, units: Units, needed: str) -> tuple[Answer, ...]:
     count = cell_formula(Call("LOT_TIEDOWN_COUNT", (Cell(v("weight in lb")), Cell(v("length in ft")), None, "machine")))
     points, rating, weight = u["points"], u["point_rating"], u["weight"]
     direct = f"{weight}/{needed}"
+    cells = u | {"tie_downs": needed}
     more = f"-INT(-ROUND({weight}/MAX({rating},0.000001),9))"
     return (
         Answer(
             "ties",
             "Tie-downs needed",
             count,
-            f'IF({points}="","not checked",IF({points}<{{B}},"{WRONG} too few","ok"))',
+            q.answer(q.TIES_FEW, "too few", cells, units),
             f'IF({points}="","","Of the trailer\'s "&{points}&" points; ")&"attachments lowered and tied too '
             '(393.110, 393.130)."',
             "whole",
@@ -257,8 +268,7 @@ def _ties(values: Values, units: Units, needed: str) -> tuple[Answer, ...]:
             "tie_rating",
             "Rating each, direct ({weight})",
             f'IF(OR({needed}="",{weight}=""),"",{direct})',
-            f'IF(OR({points}="",{rating}=""),"not checked",IF({rating}>={{B}},"ok",'
-            f'IF({points}*{rating}>={weight},"use "&{more},"{WRONG} too weak")))',
+            q.answer(q.TIES_WEAK, "too weak", cells, units, f'IF({rating}*{needed}>={weight},"ok","use "&{more})'),
             f'IF({rating}="","The points have no rating stated.","Trailer\'s points: "&'
             f'TEXT({rating},"#,##0")&" {w} each; check chain, hooks, binders (393.106(d)).")',
         ),
@@ -267,17 +277,16 @@ def _ties(values: Values, units: Units, needed: str) -> tuple[Answer, ...]:
 
 def _truck(values: Values, units: Units) -> tuple[Answer, ...]:
     v, u, w = values.elsewhere, used(), units.weight
-    gross, limit = v("gross"), v("truck limit")
+    gross, limit, cells = v("gross"), v("truck limit"), _cells(values)
 
-    def axle(key: str, label: str, end: str) -> Answer:
+    def axle(key: str, label: str, end: str, question: q.Question) -> Answer:
         empty, rating, change = u[f"{end}_empty"], u[f"{end}_rating"], v(f"{end} change")
         loaded = f'IF(AND(ISNUMBER({empty}),ISNUMBER({change})),{empty}+{change},IF(ISERROR({change}),{change},""))'
-        over = f'IF(N({rating})=0,"not checked",IF({{B}}>{rating}*1.000000001,"{WRONG} too heavy","ok"))'
         note = (
             f'IF({change}<0,"The trailer takes off ","The trailer adds ")&TEXT(ABS({change}),"#,##0")&" {w}; rated "&'
             f'IF(N({rating})=0,"not stated",TEXT({rating},"#,##0")&" {w}")&"."'
         )
-        return Answer(key, label, loaded, over, note)
+        return Answer(key, label, loaded, q.answer(question, "too heavy", cells, units), note)
 
     pulled = f'IF(AND(ISNUMBER({limit}),ISNUMBER({gross})),{limit}-{gross},IF(ISERROR({limit}),{limit},""))'
     group = cell_formula(
@@ -295,7 +304,7 @@ def _truck(values: Values, units: Units) -> tuple[Answer, ...]:
             "hitch",
             "Trailer's hitch",
             f'IF(OR({hitch}="",{hitches}=""),"",{hitch})',
-            f'IF(ISNUMBER(SEARCH({hitch},{hitches})),"ok","{WRONG} differs")',
+            q.answer(q.HITCH_DIFFERS, "differs", cells, units),
             f'"The truck has: "&{hitches}&"."',
             "text",
         ),
@@ -303,11 +312,11 @@ def _truck(values: Values, units: Units) -> tuple[Answer, ...]:
             "truck_spare",
             "Truck has to spare ({weight})",
             pulled,
-            f'IF({{B}}<0,"{WRONG} too heavy","ok")',
+            q.answer(q.TRUCK_LIGHT, "too heavy", cells, units),
             f'"It may pull "&TEXT({limit},"#,##0")&" {w} at this pin share, limited by "&{v("truck limited by")}&"."',
         ),
-        axle("rear_axle", "Rear axles loaded ({weight})", "rear"),
-        axle("front_axle", "Front axle loaded ({weight})", "front"),
+        axle("rear_axle", "Rear axles loaded ({weight})", "rear", q.REAR_AXLE),
+        axle("front_axle", "Front axle loaded ({weight})", "front", q.FRONT_AXLE),
         Answer(
             "license",
             "License group by weight",
@@ -321,8 +330,7 @@ def _truck(values: Values, units: Units) -> tuple[Answer, ...]:
 
 
 def _road(units: Units) -> tuple[Answer, ...]:
-    u, per = used(), units.short_per_inch
-    wide, tall = f"{WIDE_IN * per:g}", f"{TALL_IN * per:g}"
+    u = used()
     height = f'IF(OR({u["deck_height"]}="",{u["machine_height"]}=""),"",{u["deck_height"]}+{u["machine_height"]})'
     trailer, machine = u["trailer_width"], u["machine_width"]
     width = f'IF(AND(N({trailer})>0,N({machine})>0),MAX({trailer},{machine}),"")'
@@ -331,15 +339,15 @@ def _road(units: Units) -> tuple[Answer, ...]:
             "height",
             "Loaded height ({short})",
             height,
-            f'IF({{B}}>{tall},"{WRONG} too high","ok")',
+            q.answer(q.TALL, "too high", u, units),
             '"Most states allow 13 ft 6 in; measure it loaded and know the bridges on the way."',
         ),
         Answer(
             "width",
             "Loaded width ({short})",
             width,
-            f'IF(OR({{B}}>{wide},{machine}>{trailer}),"caution","ok")',
-            f'IF(AND({{B}}<={wide},{machine}>{trailer}),"The machine is wider than the trailer.",'
-            '"Above 102 in it needs a permit (23 CFR 658.15).")',
+            q.answer(q.WIDER, "too wide", u, units, q.answer(q.WIDE, "", u, units)),
+            f'IF({q.is_over(q.WIDER, u, units)},"The machine is wider than the trailer. ","")&'
+            '"Above 102 in it needs a permit (23 CFR 658.15)."',
         ),
     )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from addin.formulas import Call, Cell, cell_formula
 
 from .drive_on_sheet import Values
+from .questions import DECK_SHORT, OFF_DECK, is_over
 from .units import Units
 from .what_if_rows import used_elsewhere
 
@@ -40,10 +41,12 @@ def window_values(values: Values, units: Units) -> None:
     high = f"MIN({c('rearmost')}-{u['to_deck']},{u['deck_length']}-({u['wheelbase']}-{u['to_centre']})/{factor})"
     values.add("band from", f'IF({known},{low},"")')
     values.add("band to", f'IF({known},{high},"")')
+    cells = u | {"band_from": c("band from"), "band_to": c("band to")}
+    short, off = (is_over(question, cells, units) for question in (DECK_SHORT, OFF_DECK))
     values.add(
         "band",
-        f'IF(ISNA({c("foremost")}),"no place",IF(ISERROR({c("foremost")}),"check",IF(ISNUMBER({c("band from")}),'
-        f'IF({c("band from")}>{c("band to")},"off the deck","ok"),"")))',
+        f'IF(ISNA({c("foremost")}),"no place",IF(ISERROR({c("foremost")}),"check",IF({short},"short",'
+        f'IF(ISNUMBER({c("band from")}),IF({off},"off the deck","ok"),""))))',
     )
     values.add("proposed", f'IF({c("band")}="ok",({c("band from")}+{c("band to")})/2,"")')
     values.add(
