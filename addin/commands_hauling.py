@@ -31,11 +31,13 @@ def add_parsers(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -
         commands,
         "card",
         "make a page for the customer about trailers, as PDF through LibreOffice",
-        "tarelot card lot.xlsx 1105 1106 --out cards",
+        'tarelot card lot.xlsx 1105 1106 --machine "Backhoe 15" --out cards',
     )
     card.add_argument("file", type=Path, help="lot workbook")
     card.add_argument("stock", nargs="*", help="stock numbers")
     card.add_argument("--all", action="store_true", help="every trailer of the lot")
+    card.add_argument("--machine", help="name of the machine on the Machines sheet; left out: the trailer alone")
+    card.add_argument("--truck", help="name of the truck on the Trucks sheet; left out: no truck is checked")
     card.add_argument("--out", type=Path, required=True, help="folder for the PDF files")
     card.set_defaults(run=run_card)
 
@@ -71,16 +73,19 @@ def run_card(chosen: argparse.Namespace) -> int:
     from rich.console import Console
     from rich.progress import Progress
 
-    from workbook_templates.card_files import chosen_rows, write_cards
+    from workbook_templates.card_files import chosen_load, chosen_rows, write_cards
     from workbook_templates.lot_reading import read_lot
 
     if bool(chosen.stock) == chosen.all:
         raise ValueError("name stock numbers, or --all for every trailer, not both")
+    if chosen.truck and not chosen.machine:
+        raise ValueError("--truck needs --machine: a truck is checked with what the trailer carries")
     lot = read_lot(chosen.file)
+    load = chosen_load(lot, chosen.machine, chosen.truck)
     rows = chosen_rows(lot, chosen.stock)
     with Progress(console=Console(stderr=True), transient=True, disable=not sys.stderr.isatty()) as bar:
         task = bar.add_task("", total=len(rows) + 1)
-        written = write_cards(lot, rows, chosen.out, lambda name: bar.update(task, description=name, advance=1))
+        written = write_cards(lot, rows, load, chosen.out, lambda name: bar.update(task, description=name, advance=1))
     print(f"Written: {len(written)} {'card' if len(written) == 1 else 'cards'} in {chosen.out}")
     print(CAUTION)
     return 0

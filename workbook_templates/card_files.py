@@ -1,41 +1,62 @@
-"""Cards as PDF files, made by LibreOffice: one file a trailer."""
+"""Cards as PDF files: the Card sheet of a workbook of one trailer, printed by LibreOffice, one file a trailer."""
 
 from __future__ import annotations
 
 import re
 import shutil
 import subprocess
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from addin.libreoffice.install import find_office
 
-from .card import write_card
 from .columns import KEY
 from .lot_reading import LotError, LotSheet
-from .results import lot_results
+from .match_lot import read_choice
+from .what_if_results import Hauling
+from .what_if_rows import MACHINE, TABLES, TRUCK
+from .workbook import write
 
+UNNAMED = "without a number"
+"""Stands for the stock number of a trailer that has none, so that it can be chosen."""
 SECONDS = 180
 """Time that LibreOffice has for one page."""
 
 
+@dataclass(frozen=True)
+class Load:
+    """What the cards are about beside the trailer: rows of Machines and Trucks, or none."""
+
+    machine: Mapping[str, object] | None = None
+    truck: Mapping[str, object] | None = None
+
+
+def chosen_load(lot: LotSheet, machine: str | None, truck: str | None) -> Load:
+    """The machine and the truck of these names; without a name none.
+
+    Raises:
+        LotError: The workbook has none of that name.
+    """
+    choices = ((MACHINE, machine), (TRUCK, truck))
+    return Load(*(None if name is None else read_choice(lot.path, group, name)[1] for group, name in choices))
+
+
 def chosen_rows(lot: LotSheet, stocks: Sequence[str]) -> list[dict[str, object]]:
-    """Inputs and results of the trailers with these stock numbers, of all without any.
+    """Inputs of the trailers with these stock numbers, of all without any.
 
     Raises:
         LotError: A stock number is not on the lot or stands there twice, or the lot is empty.
     """
-    rows = [row.values for row in lot.rows]
-    found = lot_results(rows, lot.options, lot.units)
-    filled: list[dict[str, object]] = [{**row, **more} for row, more in zip(rows, found, strict=True)]
+    rows: list[dict[str, object]] = [dict(row.values) for row in lot.rows]
     if not stocks:
-        if not filled:
+        if not rows:
             raise LotError(f"{lot.path.name}: the lot is empty")
-        return filled
+        return rows
     chosen = []
     for stock in stocks:
-        same = [row for row in filled if _stock(row).lower() == stock.lower()]
+        same = [row for row in rows if _stock(row).lower() == stock.lower()]
         if len(same) != 1:
             how = "is not on the lot" if not same else f"stands on the lot {len(same)} times: make it single first"
             raise LotError(f"stock no. {stock} {how}")
@@ -43,7 +64,9 @@ def chosen_rows(lot: LotSheet, stocks: Sequence[str]) -> list[dict[str, object]]
     return chosen
 
 
-def write_cards(lot: LotSheet, rows: Sequence[dict[str, object]], out: Path, step: Callable[[str], None]) -> list[Path]:
+def write_cards(
+    lot: LotSheet, rows: Sequence[dict[str, object]], load: Load, out: Path, step: Callable[[str], None]
+) -> list[Path]:
     """Write the PDF of each trailer into a folder, never over a file that is there; ``step`` is told each name.
 
     Raises:
@@ -60,10 +83,21 @@ def write_cards(lot: LotSheet, rows: Sequence[dict[str, object]], out: Path, ste
         for row, target in zip(rows, targets, strict=True):
             step(target.name)
             page = Path(folder) / f"{target.stem}.xlsx"
-            write_card(page, row, lot.units)
+            write_page(page, lot, row, load)
             _convert(office.soffice, page, Path(folder))
             shutil.copyfile(page.with_suffix(".pdf"), target)
     return targets
+
+
+def write_page(path: Path, lot: LotSheet, row: Mapping[str, object], load: Load) -> None:
+    """Write a workbook of which only the Card of one trailer is to be seen."""
+    stock = row.get(KEY)
+    single = {**row, KEY: UNNAMED if stock in (None, "") else stock}
+    machine, truck = load.machine or {}, load.truck or {}
+    choices = (single[KEY], machine.get(TABLES[MACHINE][1]), truck.get(TABLES[TRUCK][1]))
+    # Every table gets a second row: some programs look for nothing in a table of one.
+    hauling = Hauling([machine, {}], [truck, {}], choices)
+    write(path, [single, {}], [*lot.options, (None, None)], lot.units, hauling=hauling, only_card=True)
 
 
 def _convert(soffice: Path, page: Path, folder: Path) -> None:

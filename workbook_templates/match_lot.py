@@ -19,15 +19,28 @@ def match_lot(lot: LotSheet, machine: str, truck: str | None) -> list[dict[str, 
     Raises:
         LotError: The workbook has no such machine or truck; the message names those it has.
     """
-    lists = {TABLES[group]: read_table(lot.path, TABLES[group][0]) for group in (MACHINE, TRUCK)}
-    for (table, key), choice in zip(lists, (machine, truck), strict=True):
-        if choice is not None and find(lists[table, key], key, choice) is None:
-            names = ", ".join(str(row[key]) for row in lists[table, key] if row.get(key) not in (None, ""))
-            raise LotError(f"no {key.lower()} named {choice}: the {table} sheet has {names or 'none yet'}")
+    machines, trucks = (read_choice(lot.path, group, name)[0] for group, name in ((MACHINE, machine), (TRUCK, truck)))
     rows = [row.values for row in lot.rows]
     filled = [{**row, **more} for row, more in zip(rows, lot_results(rows, lot.options, lot.units), strict=True)]
-    above = top(lists[TABLES[MACHINE]], lists[TABLES[TRUCK]], (machine, truck), lot.units)
+    above = top(machines, trucks, (machine, truck), lot.units)
     return results(filled, above, lot.units, exact=True)
+
+
+def read_choice(path: Path, group: str, name: str | None) -> tuple[list[dict[str, object]], dict[str, object] | None]:
+    """The rows of the Machines or Trucks table of a workbook, and the one of that name; None without a name.
+
+    Raises:
+        LotError: There is no such table, or no such row in it; the message names those it has.
+    """
+    table, key = TABLES[group]
+    rows = read_table(path, table)
+    if name is None:
+        return rows, None
+    place = find(rows, key, name)
+    if place is None:
+        names = ", ".join(str(row[key]) for row in rows if row.get(key) not in (None, ""))
+        raise LotError(f"no {key.lower()} named {name}: the {table} sheet has {names or 'none yet'}")
+    return rows, rows[place]
 
 
 def read_table(path: Path, name: str) -> list[dict[str, object]]:

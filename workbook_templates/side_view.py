@@ -33,6 +33,8 @@ FIRST_COLUMN = 28
 CIRCLE = 16
 CHART_CM = (34.0, 8.8)
 MARGIN = 0.01
+OUTSIDE = "-99"
+"""Where points stand that are not to be seen: left of the axes."""
 BLUE, DARK, ORANGE, GREY, BROWN = "2F6F8F", style.INK, "B3540A", "8FA0AB", "6B4A2B"
 
 
@@ -64,8 +66,10 @@ def view_values(values: Values, units: Units) -> None:
     u, c = used_elsewhere(), values.cell
     factor = "12" if units.name == "us" else "1000"
     inch = f"{units.short_per_inch:g}"
-    needed = ",".join(f"ISNUMBER({u[key]})" for key in ("deck_height", "deck_length", "to_deck", "wheelbase"))
+    needed = ",".join(f"ISNUMBER({u[key]})" for key in ("deck_height", "deck_length", "to_deck"))
     values.add("draw", f"IF(AND({needed}),1,0)")
+    values.add("draw machine", f"IF(AND({c('draw')}=1,ISNUMBER({u['wheelbase']})),1,0)")
+    values.add("draw drive-on", f"IF(AND({c('draw machine')}=1,{c('ready')}=1),1,0)")
     values.add("deck front x", f"N({u['to_deck']})*{factor}")
     values.add("deck end x", f"{c('deck front x')}+N({u['deck_length']})*{factor}")
     values.add("deck up", f"N({u['deck_height']})")
@@ -107,8 +111,12 @@ def lines(values: Values, band: tuple[str, str], captions: dict[str, str], units
     def level(*pairs: tuple[str, str]) -> list[tuple[str, str]]:
         return [point(x, y) for x, y in pairs]
 
+    def shown_if(test: str, points: Sequence[tuple[str, str]]) -> list[tuple[str, str]]:
+        return [(f"IF({test},{x},{OUTSIDE})", f"IF({test},{y},{OUTSIDE})") for x, y in points]
+
     deck_x, deck_y, end_x = c("deck front x"), c("deck up"), c("deck end x")
     hitch_y = f'{deck_y}*IF({u["hitch"]}="gooseneck",1.6,0.6)'
+    ramp = level((c("tail end x"), c("tail end up")), (c("foot x"), "0"))
     drawn = [
         Line("ground", [("0", f"{GROUND:g}"), (f"{WIDE:g}", f"{GROUND:g}")], GREY, 2.25),
         Line("drawbar", level(("0", hitch_y), (f"0.75*{deck_x}", hitch_y), (deck_x, deck_y)), BROWN, 2.25),
@@ -118,7 +126,7 @@ def lines(values: Values, band: tuple[str, str], captions: dict[str, str], units
             BROWN,
             4,
         ),
-        Line("ramp", level((c("tail end x"), c("tail end up")), (c("foot x"), "0")), BROWN, 2.25),
+        Line("ramp", shown_if(f"N({u['ramp_length']})>{c('tail end up')}", ramp), BROWN, 2.25),
     ]
     count = f"MAX(1,N({u['axles']}))"
     for axle in range(3):
@@ -128,25 +136,27 @@ def lines(values: Values, band: tuple[str, str], captions: dict[str, str], units
         drawn.append(Line(f"trailer axle {axle + 1}", level(*circle), BROWN, 1.5))
     rest = _machine(values, "rest", DARK, 2, "")
     tight = _machine(values, "tight", ORANGE, 1.25, "sysDash")
-    for stance, machine in (("rest", rest), ("tight", tight)):
+    resting, driving = f"{c('draw machine')}=1", f"{c('draw drive-on')}=1"
+    for stance, machine, test in (("rest", rest, resting), ("tight", tight, driving)):
         for line in machine:
-            moved = [_placed(values, stance, a, h) for a, h in line.points]
-            drawn.append(Line(line.name, [point(x, y) for x, y in moved], line.color, line.width, line.dash))
-    there = f"AND(ISNUMBER({band[0]}),ISNUMBER({band[1]}))"
-    low, high = (f"IF({there},{deck_x}+{factor}*N({cell}),{c('centre x')})" for cell in (band[0], band[1]))
+            moved = level(*(_placed(values, stance, a, h) for a, h in line.points))
+            drawn.append(Line(line.name, shown_if(test, moved), line.color, line.width, line.dash))
+    there = f"AND({resting},ISNUMBER({band[0]}),ISNUMBER({band[1]}))"
+    low, high = (f"{deck_x}+{factor}*N({cell})" for cell in band)
+    middle = f"{deck_y}+0.5*{c('machine height')}"
     below = f"IF({c('scale')}>0,-1.6/{c('scale')},0)"
     drawn += [
-        Line(captions["band"], level((low, below), (high, below)), BLUE, 6, "", (1, "r")),
+        Line(captions["band"], shown_if(there, level((low, below), (high, below))), BLUE, 6, "", (1, "r")),
         Line(
             "centre",
-            level((c("centre x"), below), (c("centre x"), f"{deck_y}+0.5*{c('machine height')}")),
+            shown_if(resting, level((c("centre x"), below), (c("centre x"), middle))),
             BLUE,
             1,
             "sysDot",
         ),
         Line(
             captions["rest"],
-            level((c("centre x"), f"{deck_y}+0.5*{c('machine height')}")),
+            shown_if(resting, level((c("centre x"), middle))),
             BLUE,
             0,
             "",
@@ -157,11 +167,11 @@ def lines(values: Values, band: tuple[str, str], captions: dict[str, str], units
     spot = _placed(values, "tight", c("along"), f"{c('part clearance')}-{c('at least gap')}")
     tip = _placed(values, "tight", c("tips along"), c("tips up"))
     x, y = (f"IF({c('wheels')}=1,{a},{b})" for a, b in zip(spot, tip, strict=True))
-    drawn.append(Line(captions["tight"], level((x, y)), ORANGE, 0, "", (0, "t"), "triangle"))
+    drawn.append(Line(captions["tight"], shown_if(driving, level((x, y))), ORANGE, 0, "", (0, "t"), "triangle"))
     ten = "120" if units.name == "us" else "3000"
     bar = f"{HIGH - 2:g}"
     ends = [(point(x, "0")[0], bar) for x in ("0", ten)]
-    drawn.append(Line(captions["scale"], ends, DARK, 1.5, "", (1, "r")))
+    drawn.append(Line(captions["scale"], shown_if(f"{c('draw')}=1", ends), DARK, 1.5, "", (1, "r")))
     return drawn
 
 
@@ -173,7 +183,7 @@ def _placed(values: Values, stance: str, along: str, up: str) -> tuple[str, str]
     cosine, sine = c("at cos tilt"), c("at sin tilt")
     x = f"{c('foot x')}-({c('at rear x')}+({along})*{cosine}-({up})*{sine})"
     y = f"{c('at rear y')}+({along})*{sine}+({up})*{cosine}"
-    return f"IF({c('ready')}=1,{x},{c('foot x')})", f"IF({c('ready')}=1,{y},0)"
+    return x, y
 
 
 def _machine(values: Values, stance: str, color: str, width: float, dash: str) -> list[Line]:
@@ -234,14 +244,20 @@ def write_points(sheet: Worksheet, drawn: Sequence[Line]) -> None:
                 cell.font, cell.number_format = SMALL, "0.00"
 
 
-def add_chart(sheet: Worksheet, points: Worksheet, drawn: Sequence[Line], anchor: str) -> None:
-    """Add the chart to the sheet."""
+def add_chart(
+    sheet: Worksheet,
+    points: Worksheet,
+    drawn: Sequence[Line],
+    anchor: str,
+    size: tuple[float, float] = CHART_CM,
+) -> ScatterChart:
+    """Add the chart to the sheet, ``size`` being its width and height in centimetres."""
     chart = ScatterChart()
     chart.style, chart.scatterStyle, chart.legend = None, "lineMarker", None
-    chart.width, chart.height = CHART_CM
+    chart.width, chart.height = size
     chart.roundedCorners = False
     chart.visible_cells_only = False
-    inner = CHART_CM[0] * (1 - 2 * MARGIN)
+    inner = size[0] * (1 - 2 * MARGIN)
     chart.layout = Layout(
         ManualLayout(
             layoutTarget="inner",
@@ -250,7 +266,7 @@ def add_chart(sheet: Worksheet, points: Worksheet, drawn: Sequence[Line], anchor
             x=MARGIN,
             y=0.03,
             w=1 - 2 * MARGIN,
-            h=inner * HIGH / WIDE / CHART_CM[1],
+            h=inner * HIGH / WIDE / size[1],
         )
     )
     for axis, top in ((chart.x_axis, WIDE), (chart.y_axis, HIGH)):
@@ -259,6 +275,7 @@ def add_chart(sheet: Worksheet, points: Worksheet, drawn: Sequence[Line], anchor
     for number, line in enumerate(drawn):
         chart.series.append(_series(points, FIRST_COLUMN + 2 * number, line))
     sheet.add_chart(chart, anchor)
+    return chart
 
 
 def _series(points: Worksheet, column: int, line: Line) -> Series:

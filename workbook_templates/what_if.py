@@ -6,6 +6,8 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 from openpyxl.formatting.rule import Rule
 from openpyxl.styles import Border, PatternFill, Side
 from openpyxl.styles.differential import DifferentialStyle
@@ -50,7 +52,26 @@ OPEN = "needs more figures"
 Choices = tuple[object, object, object]
 
 
-def write(sheet: Worksheet, helper: Worksheet, choices: Choices, units: Units) -> None:
+@dataclass(frozen=True)
+class Shown:
+    """What other sheets need to show the same.
+
+    Attributes:
+        values: The named values on the Drive-on sheet.
+        answers: The answers by key.
+        rows: Row of each answer by key.
+        captions: Cells of the drawing's words.
+        drawn: The lines of the drawing.
+    """
+
+    values: Values
+    answers: dict[str, Answer]
+    rows: dict[str, int]
+    captions: dict[str, str]
+    drawn: list[side_view.Line]
+
+
+def write(sheet: Worksheet, helper: Worksheet, choices: Choices, units: Units) -> Shown:
     """Write What-if and the helper sheet that it reads.
 
     Args:
@@ -87,6 +108,8 @@ def write(sheet: Worksheet, helper: Worksheet, choices: Choices, units: Units) -
     _write_captions(sheet, captions, units)
     side_view.add_chart(sheet, helper, drawn, CHART_CELL)
     _set_up_page(sheet, units, max(rows.values()))
+    by_key = {answer.key: answer for section in answers for answer in section.answers}
+    return Shown(values, by_key, rows, captions, drawn)
 
 
 def _on_what_if(formula: str, group: str) -> str:
@@ -108,8 +131,8 @@ def _captions(values: Values, rows: dict[str, int], units: Units) -> dict[str, s
         f'TEXT(ABS({c("least gap")}),"0.0")&" {units.short}, "&{c("where")}&".",'
         f'"Orange: tracks tip over "&IF({c("tips at")}=3,'
         f'"the tail\'s top, "&TEXT({c("break at tail top")},"0.0"),"the ramp\'s top, "&'
-        f'TEXT({c("break at ramp top")},"0.0"))&"°."),IF({c("draw")}=1,"The drive-on cannot be drawn: a figure is '
-        f'missing, or the ramp is no longer than it rises (a tilting deck).",""))'
+        f'TEXT({c("break at ramp top")},"0.0"))&"°."),IF({c("draw machine")}=1,"The drive-on cannot be drawn: '
+        f'a figure is missing, or the ramp is no longer than it rises (a tilting deck).",""))'
     )
     ten = "10 ft" if units.name == "us" else "3 m"
     short = f'IF({c("wheels")}=1,IF({c("least gap")}<0,"touches","tightest"),"tips")'
@@ -117,8 +140,8 @@ def _captions(values: Values, rows: dict[str, int], units: Units) -> dict[str, s
         "band in full": band,
         "tight in full": tight,
         "band": f'IF({c("band")}="ok","band","")',
-        "tight": f'IF(AND({c("draw")}=1,{c("ready")}=1),{short},"")',
-        "rest": f'IF({c("draw")}=1,"centre","")',
+        "tight": f'IF({c("draw drive-on")}=1,{short},"")',
+        "rest": f'IF({c("draw machine")}=1,"centre","")',
         "scale": f'IF({c("draw")}=1,"{ten}","")',
     }
     for name, formula in words.items():

@@ -1,4 +1,4 @@
-"""Results of What-if and Drive-on to be stored: their own formulas, calculated by IronCalc.
+"""Results of What-if, Drive-on and Card to be stored: their own formulas, calculated by IronCalc.
 
 These sheets are formulas over formulas, a few thousand of them, so that a spreadsheet engine calculates them here
 rather than a second writing of each in Python; the tests compare with LibreOffice and with ``calc``. The engine is
@@ -19,7 +19,8 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.table import Table
 from openpyxl.worksheet.worksheet import Worksheet
 
-from . import columns, drive_on_sheet, lot, machines, trucks, what_if
+from . import card, card_formulas, columns, drive_on_sheet, lot, machines, trucks, what_if
+from .cell_xml import ERROR_CODES
 from .tidy import repack
 from .units import Units
 from .what_if_rows import FIGURES, TRAILER
@@ -39,7 +40,7 @@ class Hauling:
 
 Stored = dict[str, dict[str, float | str | bool | None]]
 SPARE_ROWS = 6
-SHEETS = (what_if.SHEET, drive_on_sheet.SHEET)
+SHEETS = (what_if.SHEET, drive_on_sheet.SHEET, card.SHEET)
 
 
 def demo_hauling() -> Hauling:
@@ -63,7 +64,8 @@ def what_if_results(lot_rows: Rows, hauling: Hauling, units: Units) -> Stored:
     book.remove(book.active)
     _write_lot(book.create_sheet(lot.SHEET), lot_rows, units)
     sheets = [book.create_sheet(name) for name in SHEETS]
-    what_if.write(sheets[0], sheets[1], hauling.choices, units)
+    shown = what_if.write(sheets[0], sheets[1], hauling.choices, units)
+    card.write(sheets[2], sheets[1], shown, units)
     machines.write(book.create_sheet(machines.SHEET), hauling.machines, units)
     trucks.write(book.create_sheet(trucks.SHEET), hauling.trucks, units)
     buffer = io.BytesIO()
@@ -85,9 +87,11 @@ def what_if_results(lot_rows: Rows, hauling: Hauling, units: Units) -> Stored:
 
 
 def _write_lot(sheet: Worksheet, rows: Rows, units: Units) -> None:
-    """The lot as values, only the columns that What-if reads."""
+    """The lot as values, only the columns that What-if and Card read."""
     read = {columns.KEY, *what_if.WORDS[TRAILER], *(f.heading for f in FIGURES if f.group == TRAILER)}
+    read |= {*card_formulas.LOT_COLUMNS, *card_formulas.LOT_WORDS}
     headings = [units.heading(c.heading) for c in columns.COLUMNS if c.heading in read]
+    calculated = {units.heading(column.heading) for column in columns.results()}
     for place, heading in enumerate(headings, 1):
         sheet.cell(lot.HEADING_ROW, place, heading)
         for number, row in enumerate(rows, lot.FIRST_ROW):
@@ -96,6 +100,6 @@ def _write_lot(sheet: Worksheet, rows: Rows, units: Units) -> None:
                 continue
             cell = sheet.cell(number, place, value)  # type: ignore[arg-type]
             if isinstance(value, str):
-                cell.data_type = "s"
+                cell.data_type = "e" if value in ERROR_CODES and heading in calculated else "s"
     area = f"A{lot.HEADING_ROW}:{get_column_letter(len(headings))}{lot.HEADING_ROW + len(rows)}"
     sheet.add_table(Table(displayName=columns.TABLE, name=columns.TABLE, ref=area))

@@ -11,11 +11,13 @@ from openpyxl import Workbook
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.workbook.properties import CalcProperties
+from openpyxl.worksheet.worksheet import Worksheet
 
 from addin.formulas import name_formula
 from calc.registry import FUNCTIONS
 
 from . import (
+    card,
     demo_yard,
     drive_on_sheet,
     incoming,
@@ -69,6 +71,7 @@ def write(
     by_name: bool = False,
     hauling: Hauling | None = None,
     match_choices: tuple[object, object] = (None, None),
+    only_card: bool = False,
 ) -> None:
     """Write a workbook of trailers and options with every result stored beside its formula.
 
@@ -80,6 +83,7 @@ def write(
         by_name: Whether cells call the add-in's functions instead of plain formulas.
         hauling: Machines, trucks and what What-if shows at first; without it rows to fill.
         match_choices: Machine and truck that Match shows at first.
+        only_card: Whether every sheet but the Card is hidden, for a workbook that is only to be printed.
     """
     hauling = hauling or Hauling()
     book = Workbook()
@@ -88,12 +92,19 @@ def write(
     lot.write(book.create_sheet(lot.SHEET), rows, units, by_name=by_name)
     asked = book.create_sheet(what_if.SHEET)
     match.write(book.create_sheet(match.SHEET), len(rows), match_choices, units)
+    page = book.create_sheet(card.SHEET)
     options.write(book.create_sheet(options.SHEET), pairs, units)
     machines.write(book.create_sheet(machines.SHEET), hauling.machines, units)
     trucks.write(book.create_sheet(trucks.SHEET), hauling.trucks, units)
     incoming.write(book.create_sheet(incoming.SHEET), units)
     sources.write(book.create_sheet(sources.SHEET), units)
-    what_if.write(asked, book.create_sheet(drive_on_sheet.SHEET), hauling.choices, units)
+    helper = book.create_sheet(drive_on_sheet.SHEET)
+    shown = what_if.write(asked, helper, hauling.choices, units)
+    card.write(page, helper, shown, units)
+    calculated = stored(rows, pairs, units, hauling, match_choices)
+    if only_card:
+        _show_only(book, page)
+        card.fit_for_print(page, calculated[card.SHEET])
     if not by_name:
         for function in FUNCTIONS:
             if function.formula is not None:
@@ -106,7 +117,17 @@ def write(
     with TemporaryDirectory() as folder:
         plain = Path(folder) / "plain.xlsx"
         repack(buffer, plain)
-        store_results(plain, path, stored(rows, pairs, units, hauling, match_choices))
+        store_results(plain, path, calculated)
+
+
+def _show_only(book: Workbook, page: Worksheet) -> None:
+    """Hide every other sheet, and take its print area away: LibreOffice prints that of a hidden sheet too."""
+    book.active = book.index(page)
+    for sheet in book.worksheets:
+        sheet.sheet_state = "visible" if sheet is page else "hidden"
+        sheet.sheet_view.tabSelected = sheet is page
+        if sheet is not page:
+            sheet.print_area = None
 
 
 def stored(
