@@ -141,7 +141,26 @@ def verdict(trailer: Row, machine: Row, truck: Row | None = TRUCK, *, exact: boo
             {},
             "ramp too steep for its front: 30.0 deg",
         ),
+        # 40 x tan(7.24 deg) = 5.08: a gap of 2.05 in is less than 2 in and what the sweep of What-if may overlook.
+        ({}, {"Ground clearance (in)": 7.13}, {}, "check on What-if"),
+        # Rear wheels at the foot, front ones on the ramp: tilted by 14.48 deg, 60 x tan of it = 15.5 in down.
+        (
+            {},
+            {"Rear overhang (in)": 60.0, "Rear clearance (in)": 15.0},
+            {},
+            "ramp too steep for its rear: 14.5 deg",
+        ),
         ({}, {"Runs on": "tracks"}, {}, "check on What-if: tips over 14.5 deg"),
+        # A front carried 15 in up strikes that slope on tracks as on wheels.
+        (
+            {},
+            {"Runs on": "tracks", "Front overhang (in)": 60.0, "Front clearance (in)": 15.0},
+            {},
+            "ramp too steep for its front: 14.5 deg",
+        ),
+        # What is wrong is said though another figure of the same question is missing.
+        ({"Tie-down points": 3, "Tie-down rating (lb)": None}, {}, {}, "tie-downs short: 3 of 4"),
+        ({"Deck length (ft)": 6.0, "Empty pin (lb)": None}, {}, {}, "deck too short by 8 in"),
         # A machine of 14,000 lb needs 4 (49 CFR 393.130).
         ({"Tie-down points": 3}, {}, {}, "tie-downs short: 3 of 4"),
         ({"Tie-down rating (lb)": 1_500.0}, {}, {}, "tie-downs short 2,000 lb"),  # 14,000 - 8 x 1,500
@@ -162,6 +181,17 @@ def verdict(trailer: Row, machine: Row, truck: Row | None = TRUCK, *, exact: boo
 )
 def test_verdicts_by_hand(trailer: Row, machine: Row, truck: Row, expected: str) -> None:
     assert verdict({**TRAILER, **trailer}, {**MACHINE, **machine}, {**TRUCK, **truck}) == expected
+
+
+def test_a_caution_stands_in_its_column_and_does_not_say_no() -> None:
+    # 103 in needs a permit (23 CFR 658.15: 102 in). The band is 11.86 to 13.29 ft: its middle 12.57 ft, 150.9 in, from
+    # the deck's front edge; 40 in to the front wheels and 112 in of boom reach over it.
+    boom = {"Front overhang (in)": 112.0, "Front clearance (in)": 60.0}
+    above = match_results.top([{**MACHINE, **boom}], [TRUCK], (MACHINE["Machine"], TRUCK["Truck"]), US)
+    (row,) = match_results.results(filled([{**TRAILER, "Width (in)": 103.0}]), above, US)
+    assert row["size"] == "caution: 103 in wide needs a permit"
+    assert row["place"] == "caution: reaches over the deck's front edge"
+    assert row["verdict"] == "carries"
 
 
 def test_without_a_truck_the_trailer_alone_is_judged() -> None:
