@@ -27,9 +27,9 @@ FIGURE_ROWS = what_if_rows.figure_rows()
 SINCE_2007 = frozenset(
     re.findall(
         "[A-Z]+",
-        "ABS AND ASIN ATAN CHOOSE COS COUNTIF DEGREES IF IFERROR INDEX INT ISERROR ISNA ISNUMBER ISTEXT LEFT LEN LOWER "
-        "MATCH MAX MIN MOD N NOT OR PI RADIANS ROUND ROUNDUP SEARCH SIN SMALL SQRT SUBSTITUTE SUMPRODUCT TAN TEXT TRIM "
-        "VALUE",
+        "ABS AND ASIN ATAN CHOOSE COS COUNT COUNTIF DEGREES IF IFERROR INDEX INT ISERROR ISNA ISNUMBER ISTEXT LEFT LEN "
+        "LOWER MATCH MAX MIN MOD N NOT OR PI RADIANS ROUND ROUNDUP SEARCH SIN SMALL SQRT SUBSTITUTE SUMPRODUCT T TAN "
+        "TEXT TRIM VALUE",
     )
 )
 """Functions that every program has that reads an .xlsx."""
@@ -292,6 +292,44 @@ def test_a_place_typed_over_is_used_and_judged(live: Live, book: Workbook) -> No
     assert live.read("What-if", answer_cell(book, "Pin weight (lb)", "C")) == "ok"
 
 
+def test_what_is_wrong_on_match_is_wrong_here(live: Live, book: Workbook) -> None:
+    # Stock no. 1106: a rise of 23 in on 66 in of ramp, 20.4 deg; the deck is 102 in wide.
+    live.type({"B5": "1106", "B6": "Roller 54", "B7": "Tandem dump 58"})
+    ramp, width, gap = (
+        answer_cell(book, label, "C")
+        for label in ("Ramp angle, as at its foot", "Loaded width (in)", "Tightest gap (in)")
+    )
+    assert live.read("What-if", width) == "ok"
+    live.type({typed_cell("machine_width"): "102.5"})
+    assert live.read("What-if", width) == "▲ too wide"
+    live.type({typed_cell("trailer_width"): "103"})  # wider than 102 in, but not than the trailer: by permit
+    assert live.read("What-if", width) == "caution"
+    # 60 in of front at 20.4 deg is 22.3 in up: 22 in strike, on wheels and on tracks, 22.5 in do not.
+    live.type({typed_cell("front_overhang"): "60", typed_cell("front_clearance"): "22"})
+    assert live.read("What-if", ramp) == "▲ too steep"
+    assert live.read("What-if", gap) == "▲ touches"
+    live.type({typed_cell("runs_on"): "tracks"})
+    assert live.read("What-if", ramp) == "▲ too steep"
+    live.type({typed_cell("front_clearance"): "22.5"})
+    assert live.read("What-if", ramp) != "▲ too steep"
+    # A text where a figure belongs, as pasted: never right.
+    live.type({typed_cell("points"): "ten"})
+    assert live.read("What-if", answer_cell(book, "Tie-downs needed", "C")) == "▲ check"
+    keys = ("machine_width", "trailer_width", "front_overhang", "front_clearance", "runs_on", "points")
+    live.type({typed_cell(key): None for key in keys} | {"B5": "1108", "B6": "Paver 8"})
+
+
+def test_a_deck_too_short_is_said_though_the_place_is_not_known(live: Live, book: Workbook) -> None:
+    live.type(
+        {typed_cell("deck_length"): "5", typed_cell("empty_pin"): "", "B6": "Roller 54"}
+    )  # its wheelbase is 100 in
+    at = answer_cell(book, "Centre from", "C")
+    assert live.read("What-if", at) == "▲ no place"
+    live.type({"B5": "1123"})  # no empty pin stated
+    assert live.read("What-if", at) == "▲ no place"
+    live.type({typed_cell("deck_length"): None, "B5": "1108", "B6": "Paver 8"})
+
+
 def test_a_metric_workbook_answers_the_same(live: Live, book: Workbook, tmp_path: Path) -> None:
     # The same figures in kilograms, millimetres and metres: 0.45359237 kg, 25.4 mm, 0.3048 m, exact (NIST SP 811).
     path = tmp_path / "metric.xlsx"
@@ -365,7 +403,10 @@ def test_changing_the_machine_changes_results_and_chart_in_libreoffice(
     assert str(seen["Paver 8"][count + 1]).startswith("NO: ")
     for values in seen.values():
         drawn = values[count + 2 :]
-        assert all(isinstance(value, float) and 0 <= value <= side_view.WIDE for value in drawn if value != ""), values
+        assert all(isinstance(value, float) for value in drawn if value != ""), values
+        seen_points = [value for value in drawn if value not in ("", float(side_view.OUTSIDE))]
+        assert all(0 <= value <= side_view.WIDE for value in seen_points), values
+        assert len(seen_points) > 300
 
 
 def test_the_drawing_is_to_scale(book: Workbook) -> None:
