@@ -8,6 +8,7 @@ import json
 import sys
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
+from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -26,6 +27,8 @@ INCOMING = "Incoming"
 """The workbook's own sheet for a list: headings in one of its first 50 rows, trailers below."""
 ROWS_REFUSED = 1
 STEPS = 6
+MOST_LEFT_ALONE = 20
+"""Cells named one by one; a lot with more has a formula of its own in a whole column."""
 MARKS = {"new": "+", "changed": "~", "refused": "✗"}
 COLOURS = {"new": "bold dark_cyan", "changed": "bold", "refused": "bold dark_orange3"}
 
@@ -237,8 +240,10 @@ def _plain(text: str) -> str:
 
 def _print_fresh(fresh: Fresh) -> None:
     """What was not ours to calculate."""
-    for place, why in fresh.left_alone.items():
+    for place, why in islice(fresh.left_alone.items(), MOST_LEFT_ALONE):
         print(f"Left alone: {place}: {_plain(why)}")
+    if len(fresh.left_alone) > MOST_LEFT_ALONE:
+        print(f"Left alone: {len(fresh.left_alone) - MOST_LEFT_ALONE:,} more cells that hold what is not Tarelot's")
     if fresh.own_formulas:
         print(f"{fresh.own_formulas:,} formulas on other sheets are calculated when the workbook is next opened")
 

@@ -187,6 +187,17 @@ def test_a_result_that_was_typed_over_is_left_alone_and_named(demo: Path, tmp_pa
     assert openpyxl.load_workbook(demo)["Lot"]["O6"].data_type == "f"
 
 
+def test_a_whole_column_of_a_persons_own_is_named_in_a_few_lines(
+    demo: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    changed = demo.with_name("changed.xlsx")
+    edit(demo, changed, {"Lot": {f"M{row}": 12_345 for row in range(5, 29)}})  # all 24 payloads typed over
+    assert main(["results", str(changed)]) == 0
+    printed = capsys.readouterr().out.splitlines()
+    assert sum(line.startswith("Left alone: Lot!M") for line in printed) == 20
+    assert "Left alone: 4 more cells that hold what is not Tarelot's" in printed
+
+
 def test_a_formula_in_an_input_is_named_before_a_list_replaces_it(
     demo: Path, tmp_path: Path, office: Office, capsys: pytest.CaptureFixture[str]
 ) -> None:
