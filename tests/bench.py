@@ -23,7 +23,7 @@ from pathlib import Path
 from rich.console import Console
 from rich.table import Table
 
-from tests import bench_office
+from tests import bench_hauling, bench_office
 
 ROOT = Path(__file__).parents[1]
 JOBS = Path(__file__).with_name("bench_files.py")
@@ -108,6 +108,50 @@ def lot() -> None:
     )
     made.add_row("plain formulas", spread(plain), "")
     made.add_row("cells that call the add-in", spread(by_name), spread(ratios(by_name, plain)))
+    console.print(made, "")
+
+
+def match() -> None:
+    """Match over a lot: every trailer against a machine and a truck, all plain formulas."""
+    with bench_office.office_with_addin() as running:
+        times = bench_hauling.match_times(running)
+    made = table(
+        f"match: hard recalculation of {bench_hauling.MATCH_ROWS} trailers in LibreOffice ({len(times.whole)} rounds "
+        "in turn)",
+        *("workbook", "seconds", "formulas"),
+    )
+    made.add_row("whole, Match with it", spread(times.whole), f"{times.cells + times.others:,}")
+    made.add_row("without Match", spread(times.without), f"{times.others:,}")
+    each = [one - other for one, other in zip(times.whole, times.without, strict=True)]
+    made.add_row("Match, the difference", spread(each), f"{times.cells:,}")
+    console.print(made)
+    whole = statistics.median(times.whole)
+    console.print(
+        f"Match holds {times.calls:,} calls of worksheet functions, written out as plain formulas.\n"
+        f"Goal, the whole recalculation under 1 s in the median: {'met' if whole < 1 else 'missed'}\n"
+    )
+
+
+def ramp() -> None:
+    """LOT_RAMP_CLEARANCE in Python: time of a call, and its error against a fine sweep by shapely."""
+    micros = [second * 1e6 for second in bench_hauling.clearance_seconds()]
+    errors = bench_hauling.clearance_errors()
+    made = table(
+        "ramp: LOT_RAMP_CLEARANCE, random trailers and machines", *("", "least / median / greatest", "goal", "")
+    )
+    quick, greatest = statistics.median(micros) < 300, max(map(abs, errors))
+    made.add_row(
+        f"µs of processor time a call, {bench_hauling.CALLS} cases",
+        spread(micros, ".0f"),
+        "under 300",
+        "met" if quick else "missed",
+    )
+    made.add_row(
+        f"in, less shapely's sweep, {len(errors)} cases",
+        spread(errors, ".4f"),
+        "within 0.05",
+        "met" if greatest < 0.05 else "missed",
+    )
     console.print(made, "")
 
 
@@ -228,6 +272,8 @@ SECTIONS: dict[str, Callable[[], None]] = {
     "startup": startup,
     "office": office,
     "lot": lot,
+    "match": match,
+    "ramp": ramp,
     "review": review,
     "files": files,
     "files-plain": files_plain,
