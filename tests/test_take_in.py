@@ -10,7 +10,7 @@ from pathlib import Path
 import ironcalc
 import openpyxl
 import pytest
-from openpyxl.utils import column_index_from_string
+from openpyxl.utils import column_index_from_string, get_column_letter
 from python_calamine import CalamineWorkbook
 
 from addin.command_line import main
@@ -19,7 +19,7 @@ from calc.registry import BY_NAME
 from tests.office import Office
 from tests.small_lot import list_of, write_small_lot
 from workbook_templates import demo_yard, workbook
-from workbook_templates.columns import results
+from workbook_templates.columns import COLUMNS, results
 from workbook_templates.fresh_results import fresh_results, plain_form
 from workbook_templates.list_reading import read_list
 from workbook_templates.lot_reading import read_lot
@@ -65,7 +65,7 @@ def test_blank_rows_are_filled_first_and_rows_added_below(demo: Path, tmp_path: 
     made, done = take_in(demo, list_of(tmp_path, *lines))
     assert made.totals == {"new": 9, "changed": 0, "same": 0, "refused": 1}
     lot = read_lot(demo)
-    assert (len(lot.rows), lot.blank_rows, lot.table.ref) == (33, [], "A4:BV37")
+    assert (len(lot.rows), lot.blank_rows, lot.table.ref) == (33, [], f"A4:{get_column_letter(len(COLUMNS))}37")
     assert [row.values["Stock no."] for row in lot.rows[24:]] == [f"N{n}" for n in range(1, 10)]
     book = openpyxl.load_workbook(demo)
     for number in range(29, 38):
