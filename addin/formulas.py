@@ -9,7 +9,7 @@ inside OR. Text compares above every number in a spreadsheet, so the question of
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from calc.registry import BY_NAME
@@ -35,6 +35,10 @@ class Call:
     arguments: tuple[Cell | Call | float | str | None, ...]
 
 
+Leaf = tuple[str, Parameter]
+"""A value as a formula writes it, with the parameter that it is given for."""
+
+
 def cell_formula(call: Call) -> str:
     """The formula of a cell, without the leading ``=``, that calculates a call with plain spreadsheet functions.
 
@@ -43,9 +47,14 @@ def cell_formula(call: Call) -> str:
     Raises:
         ValueError: The function has no plain formula, or a call stands where it may not.
     """
-    leaves: dict[tuple[str, Parameter], None] = {}
+    leaves: dict[Leaf, None] = {}
     body = _body(call, leaves)
-    return _guarded(body, list(leaves))
+    return _guarded(body, list(leaves), in_cells=True)
+
+
+def unguarded_formula(call: Call) -> str:
+    """The same without any question about its cells, for where another formula has asked all of them."""
+    return _body(call, {})
 
 
 def name_formula(function: Function) -> str:
@@ -56,7 +65,7 @@ def name_formula(function: Function) -> str:
     """
     expressions = {p.name: _lambda_expression(p) for p in function.parameters}
     body = _expand(_template(function), {p.name: p for p in function.parameters}, expressions)
-    guarded = _guarded(body, [(expressions[p.name], p) for p in function.parameters])
+    guarded = _guarded(body, [(expressions[p.name], p) for p in function.parameters], in_cells=False)
     declared = ",".join(f"{'_xlpm' if p.required else '_xlop'}.{p.name}" for p in function.parameters)
     return f"_xlfn.LAMBDA({declared},{guarded})"
 
@@ -105,7 +114,7 @@ def _template(function: Function) -> str:
     return function.formula
 
 
-def _body(call: Call, leaves: dict[tuple[str, Parameter], None]) -> str:
+def _body(call: Call, leaves: dict[Leaf, None]) -> str:
     """The expression of a call; cells met on the way are added to ``leaves``, in order and once."""
     function = BY_NAME[call.function]
     arguments = [*call.arguments, *[None] * (len(function.parameters) - len(call.arguments))]
@@ -140,12 +149,12 @@ def _expand(template: str, parameters: Mapping[str, Parameter], expressions: Map
 
 
 def _stated(parameter: Parameter, expression: str) -> str:
-    """The question whether an optional value is there."""
+    """The question whether an optional value is there, asked where its kind is right: a number other than 0 is true."""
     if expression == '""':
         return "FALSE"
     if parameter.zero_is_value:
         return f'{expression}<>""'
-    return f'AND({expression}<>"",{expression}<>0)'
+    return f"N({expression})" if parameter.kind == "number" else f'T({expression})<>""'
 
 
 def _lambda_expression(parameter: Parameter) -> str:
@@ -154,14 +163,20 @@ def _lambda_expression(parameter: Parameter) -> str:
     return name if parameter.required else f'IF(_xlfn.ISOMITTED({name}),"",{name})'
 
 
-def _guarded(body: str, leaves: Iterable[tuple[str, Parameter]]) -> str:
-    """The body behind the four questions, each only where it can be answered with yes."""
-    leaves = list(leaves)
+def _guarded(body: str, leaves: Sequence[Leaf], *, in_cells: bool) -> str:
+    """The body behind the four questions, each only where it can be answered with yes.
+
+    In cells several figures are asked about at once: COUNT, MIN and MAX pass over the texts, blanks and truth values
+    of cells, yet not over those that a name is called with.
+    """
     asked = [(e, p) for e, p in leaves if p.kind != "range"]
+    numbers = [(e, p) for e, p in asked if p.kind == "number"]
+    kinds = [_count_test(numbers)] if in_cells and numbers else [_kind_test(e, p) for e, p in numbers]
+    ranges = _range_tests_at_once(numbers) if in_cells else [test for e, p in numbers for test in _range_tests(e, p)]
     steps = (
         ("+".join(_once(_blank_terms(e, p) for e, p in leaves)), '""'),
-        (_any_of(_once(_kind_test(e, p) for e, p in asked)), "#VALUE!"),
-        (_any_of(_once(test for e, p in asked for test in _range_tests(e, p))), "#NUM!"),
+        (_any_of(_once([*kinds, *(_kind_test(e, p) for e, p in asked if p.kind == "text")])), "#VALUE!"),
+        (_any_of(_once(ranges)), "#NUM!"),
         (_any_of(_once(_choice_test(e, p) for e, p in asked if p.choices)), "#N/A"),
     )
     formula = body
@@ -186,10 +201,18 @@ def _blank_terms(expression: str, parameter: Parameter) -> str:
     if parameter.kind == "range":
         return f"SUMPRODUCT(({expression}<>{expression})*1)"
     if not parameter.required:
-        return f"({expression}<>{expression})"
+        return f"N({expression})*0"
     if parameter.zero_is_value:
         return f'({expression}="")'
     return f'({expression}="")+({expression}=0)'
+
+
+def _count_test(leaves: Sequence[Leaf]) -> str:
+    """Whether any of these cells holds something other than a number, or than a blank where it is optional."""
+    required = {expression for expression, parameter in leaves if parameter.required}
+    cells = _once(expression for expression, _ in leaves)
+    blanks = "".join(f'+({cell}="")' for cell in cells if cell not in required)
+    return f"COUNT({','.join(cells)}){blanks}<{len(cells)}"
 
 
 def _kind_test(expression: str, parameter: Parameter) -> str:
@@ -202,30 +225,72 @@ def _kind_test(expression: str, parameter: Parameter) -> str:
     return f"AND({stated},{wrong})"
 
 
+def _range_tests_at_once(leaves: Sequence[Leaf]) -> list[str]:
+    """The tests of :func:`_range_tests` over cells: those against one bound in one."""
+    beyond: dict[str, dict[str, str]] = {}
+    others = []
+    for expression, parameter in leaves:
+        value, (below, above) = _number(expression, parameter), _bounds(parameter)
+        if parameter.required or parameter.least <= 0:
+            beyond.setdefault(below, {})[expression] = value
+        else:
+            others.append(_below(expression, parameter))
+        beyond.setdefault(above, {})[expression] = value
+        others += _whole_test(expression, parameter)
+    at_once = [
+        next(iter(values.values())) + bound
+        if len(values) == 1
+        else f"{'MIN' if bound.startswith('<') else 'MAX'}({','.join(values)}){bound}"
+        for bound, values in beyond.items()
+    ]
+    return at_once + others
+
+
 def _range_tests(expression: str, parameter: Parameter) -> list[str]:
     """Whether a number lies below, above or between the whole numbers allowed."""
-    if parameter.kind != "number":
-        return []
-    value = expression if parameter.required else f"N({expression})"
-    zero_is_out = parameter.least_excluded and parameter.least == 0 and parameter.zero_is_value
-    below = (
-        f"{value}{'<=' if zero_is_out or (parameter.least_excluded and parameter.least) else '<'}{parameter.least:.15g}"
-    )
+    _, above = _bounds(parameter)
+    return [
+        _below(expression, parameter),
+        _number(expression, parameter) + above,
+        *_whole_test(expression, parameter),
+    ]
+
+
+def _below(expression: str, parameter: Parameter) -> str:
+    """Whether a number lies below what is allowed, where it is stated."""
+    below = _number(expression, parameter) + _bounds(parameter)[0]
     if not parameter.required and parameter.least > 0:
-        below = f"AND({_stated(parameter, expression)},{below})"
-    tests = [below, f"{value}{'>=' if parameter.greatest_excluded else '>'}{_limit(parameter.greatest)}"]
-    if parameter.whole:
-        tests.append(f"{value}<>INT({value})")
-    return tests
+        return f"AND({_stated(parameter, expression)},{below})"
+    return below
+
+
+def _whole_test(expression: str, parameter: Parameter) -> list[str]:
+    """Whether a number that must be whole is not."""
+    return [f"MOD({_number(expression, parameter)},1)>0"] if parameter.whole else []
+
+
+def _bounds(parameter: Parameter) -> tuple[str, str]:
+    """What is too low and what is too high for a number, such as ``<0`` and ``>1E+12``."""
+    zero_is_out = parameter.least_excluded and parameter.least == 0 and parameter.zero_is_value
+    least_is_out = zero_is_out or (parameter.least_excluded and parameter.least)
+    return (
+        ("<=" if least_is_out else "<") + _limit(parameter.least),
+        (">=" if parameter.greatest_excluded else ">") + _limit(parameter.greatest),
+    )
+
+
+def _number(expression: str, parameter: Parameter) -> str:
+    """A number, 0 where an optional one is blank."""
+    return expression if parameter.required else f"N({expression})"
 
 
 def _limit(value: float) -> str:
-    """An upper bound, short for the one that stands for "any"."""
-    return "1E+12" if value == LARGEST else f"{value:.15g}"
+    """A bound, short for the one that stands for "any"."""
+    return "1E+12" if value == LARGEST else "-1E+12" if value == -LARGEST else f"{value:.15g}"
 
 
 def _choice_test(expression: str, parameter: Parameter) -> str:
     """Whether a word is none of the choices."""
     differs = ",".join(f"LOWER(TRIM({expression}))<>{text(choice)}" for choice in parameter.choices)
-    stated = "" if parameter.required else f'{expression}<>"",{expression}<>0,'
+    stated = "" if parameter.required else f"{_stated(parameter, expression)},"
     return f"AND({stated}{differs})"

@@ -41,10 +41,9 @@ _BY_COUPLER = "IF(STATED(coupler_rating),coupler_rating,9E+99)"
 _BY_VERTICAL = "IF(STATED(coupler_vertical),coupler_vertical/IF(STATED(high_pin_share),high_pin_share,0.15),9E+99)"
 
 # A name, letter or size is compared in lower case without outer spaces. A piece of the options' text is cut out by
-# widening each ; to 500 spaces.
+# widening each ; to 500 spaces. Every number compares below every text, so that ``weights<""`` finds the numbers.
 _PIECES = "+".join(
-    f'IF({piece}="",0,IF(SUMPRODUCT((names={piece})*(weights<>"")*(weights<1E+99))=1,'
-    f"SUMPRODUCT((names={piece})*1,weights),#N/A))"
+    f'IF({piece}="",0,IF(SUMPRODUCT((names={piece})*(weights<""))=1,SUMPRODUCT((names={piece})*1,weights),#N/A))'
     for piece in (
         f'TRIM(MID(SUBSTITUTE(options,";",REPT(" ",500)),{500 * place + 1},500))'
         for place in range(ratings.MOST_OPTIONS)

@@ -51,10 +51,8 @@ _LEAST = (
     "MAX(low_pin_share*(empty_weight+load_weight),"
     "IF(STATED(axle_group_rating),empty_weight+load_weight-axle_group_rating,0))"
 )
-_GREATEST = (
-    "MIN(high_pin_share*(empty_weight+load_weight),empty_pin+load_weight,"
-    "IF(STATED(coupler_vertical),coupler_vertical,9E+99))"
-)
+_HIGHEST = "MIN(high_pin_share*(empty_weight+load_weight),IF(STATED(coupler_vertical),coupler_vertical,9E+99))"
+_GREATEST = f"MIN(empty_pin+load_weight,{_HIGHEST})"
 _NO_PLACE = (
     "IF(OR(empty_pin>empty_weight,low_pin_share>high_pin_share),#NUM!,"
     f"IF({_LEAST}-{_GREATEST}>{placement.ROUNDING:G}*(empty_weight+load_weight),#N/A,"
@@ -156,7 +154,7 @@ HAULING: tuple[Function, ...] = (
         "#N/A where no place meets every limit.",
         "coupler to axles × (empty pin + load - greatest pin) / load",
         MOMENTS,
-        f"{_NO_PLACE}coupler_to_axles*(empty_pin+load_weight-{_GREATEST})/load_weight))",
+        f"{_NO_PLACE}coupler_to_axles*MAX(0,empty_pin+load_weight-{_HIGHEST})/load_weight))",
     ),
     Function(
         "LOT_REARMOST",

@@ -100,10 +100,12 @@ def _check_sum_formula() -> str:
 
 # A character outside the table must be found at position 9 too, where the weight is 0: its term stays in the sum.
 _EXPECTED = f'MID("{CHECK_DIGITS}",MOD({_check_sum_formula()},11)+1,1)'
+_LETTER = "MID(UPPER(TRIM(vin)),9,1)"
+# What the sum is goes into the formula once: words that expect the very letter that stands there become ok.
 VIN_CHECK_FORMULA = (
     f'IF(LEN(TRIM(vin))<>{LENGTH},"has "&LEN(TRIM(vin))&" characters, not {LENGTH}",'
-    f'IFERROR(IF(MID(UPPER(TRIM(vin)),9,1)={_EXPECTED},"ok",'
-    f'"check digit is "&MID(UPPER(TRIM(vin)),9,1)&", expected "&{_EXPECTED}),'
+    f'IFERROR(SUBSTITUTE("check digit is "&{_LETTER}&", expected "&{_EXPECTED},'
+    f'"check digit is "&{_LETTER}&", expected "&{_LETTER},"ok"),'
     '"has a character that no VIN uses"))'
 )
 _LATEST = f"IF(STATED(latest_year),latest_year,{USUAL_LATEST_YEAR})"

@@ -42,6 +42,7 @@ class Result:
         call: The function with the headings it reads; None for the few columns written out in ``written.py``.
         kind: ``figure``, ``share``, ``angle``, ``distance``, ``text``, ``check`` (an amount) or ``check text``.
         note: What it is and by which rule, shown as a note on the heading.
+        alike: A column whose call has the same arguments and refusals: the formula need not ask about them again.
         unless_above: Blank where the first of these two columns exceeds the second, since the call would refuse.
         width: Column width in characters.
     """
@@ -51,6 +52,7 @@ class Result:
     call: Call | None
     kind: str
     note: str
+    alike: str | None = None
     unless_above: tuple[str, str] | None = None
     width: float = 11
 

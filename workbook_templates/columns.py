@@ -94,7 +94,7 @@ COLUMNS: tuple[Column, ...] = (
         Call("LOT_PAYLOAD", (_GVWR, _EMPTY)),
         "figure",
         "GVWR less empty weight: what the label leaves for load (49 CFR 567.4(g)(3)).",
-        (_EMPTY.reference, _GVWR.reference),
+        unless_above=(_EMPTY.reference, _GVWR.reference),
     ),
     Result(
         "Safe payload ({weight})",
@@ -102,7 +102,7 @@ COLUMNS: tuple[Column, ...] = (
         Call("LOT_PAYLOAD", (_LIMIT, _EMPTY)),
         "figure",
         "Gross limit less empty weight: what every stated part allows.",
-        (_EMPTY.reference, _LIMIT.reference),
+        unless_above=(_EMPTY.reference, _LIMIT.reference),
     ),
     Result(
         "Gross limit ({weight})",
@@ -117,6 +117,7 @@ COLUMNS: tuple[Column, ...] = (
         Call("LOT_LIMITED_BY", _RATINGS),
         "text",
         "The rating that sets the gross limit.",
+        _LIMIT.reference,
         width=17,
     ),
     Result(
@@ -216,6 +217,7 @@ COLUMNS: tuple[Column, ...] = (
         Call("LOT_WEAKEST_PART", _GEAR),
         "text",
         "The part that sets the axle group's rating.",
+        "Axle group ({weight})",
         width=11,
     ),
     Result(
@@ -255,6 +257,7 @@ COLUMNS: tuple[Column, ...] = (
         Call("LOT_FROM_DECK", (Call("LOT_REARMOST", _WINDOW), _TO_DECK)),
         "distance",
         "Rearmost place for the centre of gravity of such a load, from the deck's front edge.",
+        "Load centre from ({long})",
         width=9,
     ),
     Result(

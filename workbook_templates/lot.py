@@ -12,7 +12,7 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.table import Table, TableFormula
 from openpyxl.worksheet.worksheet import Worksheet
 
-from addin.formulas import Call, Cell, call_formula, cell_formula
+from addin.formulas import Call, Cell, call_formula, cell_formula, unguarded_formula
 
 from . import style, written
 from .column import Column, Input, Result, in_units
@@ -48,7 +48,12 @@ def result_formula(column: Result, units: Units, *, by_name: bool = False) -> st
     if column.call is None:
         return written.formula(column.heading, units, by_name=by_name)
     call = in_references(in_units(column.call, units))
-    formula = call_formula(call) if by_name else cell_formula(call)
+    if by_name:
+        formula = call_formula(call)
+    elif column.alike:
+        formula = f'IF({row_reference(units.heading(column.alike))}="","",{unguarded_formula(call)})'
+    else:
+        formula = cell_formula(call)
     if column.unless_above:
         above, limit = (row_reference(units.heading(heading)) for heading in column.unless_above)
         formula = f'IF(N({above})>N({limit}),"",{formula})'

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from functools import cache
 
-from addin.boundary import call
+from addin.boundary import ERROR_VALUES, call
 from addin.formulas import Call, Cell
 from calc.registry import BY_NAME
 
@@ -69,8 +69,12 @@ def lot_results(rows: Sequence[Mapping[str, object]], options: OptionList, units
 def _result(column: Result, column_call: Call, values: Mapping[str, object], units: Units) -> Value:
     """One result, blank where the column says that the call would refuse."""
     if column.unless_above:
-        above, limit = (values.get(units.heading(heading)) for heading in column.unless_above)
-        if _number(above) > _number(limit):
+        compared = [values.get(units.heading(heading)) for heading in column.unless_above]
+        error = next((value for value in compared if value in ERROR_VALUES), None)
+        if error:
+            return str(error)
+        above, limit = map(_number, compared)
+        if above > limit:
             return ""
     return evaluate(column_call, values)
 
