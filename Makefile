@@ -39,7 +39,7 @@ generate: $(VENV)/tested
 clean:
 	rm -rf $(VENV) demo build dist
 
-# The README's pictures: two pages of the demo as a person sees them printed.
+# The README's pictures: pages of the demo as a person sees them printed.
 pictures: $(BIN)/tarelot
 	mkdir -p build && $(BIN)/tarelot demo --out build > /dev/null
 	soffice -env:UserInstallation=file://$(CURDIR)/build/profile --headless --convert-to pdf --outdir build build/tarelot-demo.xlsx > /dev/null
@@ -47,3 +47,5 @@ pictures: $(BIN)/tarelot
 	pdftoppm -r 160 -f 2 -l 2 -png -singlefile -x 40 -y 60 -W 1680 -H 620 build/tarelot-demo.pdf workbook_templates/pictures/lot
 	pdftoppm -r 120 -f 3 -l 3 -png -singlefile -x 30 -y 50 -W 960 -H 1010 build/tarelot-demo.pdf workbook_templates/pictures/what-if
 	pdftoppm -r 100 -f 4 -l 4 -png -singlefile -x 20 -y 40 -W 810 -H 700 build/tarelot-demo.pdf workbook_templates/pictures/match
+	rm -rf build/cards && $(BIN)/tarelot card build/tarelot-demo.xlsx 1105 --machine "Wheel loader 9" --truck "Tandem dump 58" --out build/cards > /dev/null
+	pdftoppm -r 100 -png -singlefile -x 20 -y 30 -W 810 -H 1040 build/cards/card-1105.pdf workbook_templates/pictures/card

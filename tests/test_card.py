@@ -135,6 +135,21 @@ def test_what_the_lot_refuses_is_said_in_words(tmp_path: Path) -> None:
     assert not any(str(value).startswith("YES") for value in values)
 
 
+def test_ratings_that_disagree_are_no_yes(tmp_path: Path) -> None:
+    # Stock no. 1109 carries the excavator by its stated ratings, but its wheels are short: 3,600 lb a wheel, four to an
+    # axle of 15,000 lb; with wheels of 3,750 lb nothing is left to settle.
+    yard = next(row for row in demo_yard.trailers() if row["Stock no."] == "1109")
+    answers = []
+    for wheel in (3_600.0, 3_750.0):
+        row = {**yard, "Wheel rating (lb)": wheel}
+        hauling = Hauling([*machines.demo_rows()], [*trucks.demo_rows()], ("1109", "Excavator 8", None))
+        path = tmp_path / f"{wheel:g}.xlsx"
+        workbook.write(path, [row, {}], [*demo_yard.options()], US, hauling=hauling)
+        answers.append(str(stored(path)[f"B{card.VIEW_ROW + 1}"]))
+    assert answers[0].startswith("Not yet: nothing wrong found, but ratings of the trailer do not agree")
+    assert answers[1].startswith("YES: ")
+
+
 def test_an_empty_workbook_asks(tmp_path: Path) -> None:
     path = tmp_path / "new.xlsx"
     workbook.write_new(path)

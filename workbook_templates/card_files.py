@@ -23,6 +23,8 @@ UNNAMED = "without a number"
 """Stands for the stock number of a trailer that has none, so that it can be chosen."""
 SECONDS = 180
 """Time that LibreOffice has for one page."""
+AT_ONCE = 8
+"""Pages that one start of LibreOffice prints: starting takes it longer than printing."""
 
 
 @dataclass(frozen=True)
@@ -80,12 +82,15 @@ def write_cards(
         raise LotError(f"{out} holds {', '.join(there)} already: choose another folder, or move them away")
     out.mkdir(parents=True, exist_ok=True)
     with TemporaryDirectory() as folder:
-        for row, target in zip(rows, targets, strict=True):
-            step(target.name)
-            page = Path(folder) / f"{target.stem}.xlsx"
-            write_page(page, lot, row, load)
-            _convert(office.soffice, page, Path(folder))
-            shutil.copyfile(page.with_suffix(".pdf"), target)
+        for start in range(0, len(targets), AT_ONCE):
+            pages = []
+            for row, target in zip(rows[start : start + AT_ONCE], targets[start : start + AT_ONCE], strict=True):
+                step(target.name)
+                pages.append(Path(folder) / f"{target.stem}.xlsx")
+                write_page(pages[-1], lot, row, load)
+            _convert(office.soffice, pages, Path(folder))
+            for page in pages:
+                shutil.copyfile(page.with_suffix(".pdf"), out / f"{page.stem}.pdf")
     return targets
 
 
@@ -100,26 +105,24 @@ def write_page(path: Path, lot: LotSheet, row: Mapping[str, object], load: Load)
     write(path, [single, {}], [*lot.options, (None, None)], lot.units, hauling=hauling, only_card=True)
 
 
-def _convert(soffice: Path, page: Path, folder: Path) -> None:
-    """Have LibreOffice make the PDF beside the page, with settings of its own so that an open one is not disturbed."""
+def _convert(soffice: Path, pages: Sequence[Path], folder: Path) -> None:
+    """Have LibreOffice make the PDFs beside the pages, with settings of its own: an open one is not disturbed."""
     profile = (folder / "profile").as_uri()
-    command: list[Path | str] = [
-        soffice,
-        f"-env:UserInstallation={profile}",
-        "--headless",
-        "--convert-to",
-        "pdf",
-        "--outdir",
-        folder,
-    ]
+    to_pdf: tuple[Path | str, ...] = ("--headless", "--convert-to", "pdf", "--outdir", folder)
+    seconds = SECONDS * len(pages)
     try:
-        done = subprocess.run(  # noqa: S603  # LibreOffice on a file of our own making
-            [*command, page], capture_output=True, text=True, timeout=SECONDS, check=False
+        done = subprocess.run(  # noqa: S603  # LibreOffice on files of our own making
+            [soffice, f"-env:UserInstallation={profile}", *to_pdf, *pages],
+            capture_output=True,
+            text=True,
+            timeout=seconds,
+            check=False,
         )
     except subprocess.TimeoutExpired as error:
-        raise LotError(f"LibreOffice did not finish {page.stem} within {SECONDS} seconds") from error
-    if not page.with_suffix(".pdf").exists():
-        raise LotError(f"LibreOffice made no PDF of {page.stem}: {done.stderr.strip() or done.stdout.strip()}")
+        raise LotError(f"LibreOffice did not finish {pages[0].stem} within {seconds} seconds") from error
+    missing = [page.stem for page in pages if not page.with_suffix(".pdf").exists()]
+    if missing:
+        raise LotError(f"LibreOffice made no PDF of {missing[0]}: {done.stderr.strip() or done.stdout.strip()}")
 
 
 def _names(rows: Sequence[dict[str, object]]) -> list[str]:

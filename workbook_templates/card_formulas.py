@@ -37,9 +37,12 @@ LONGEST_WORDS = 260
 MOST_NAMED = 4
 """Typed figures that a line of the page names."""
 TRUCK_ANSWERS = ("hitch", "truck_spare", "rear_axle", "front_axle", "license")
-LOT_COLUMNS = ("Model year", "VIN", "Scale weight ({weight})", "Low pin share", "High pin share")
+CONFLICTS, NOT_CHECKED_THERE = "What conflicts", "Not checked"
+LOT_COLUMNS = (
+    *("Model year", "VIN", "Scale weight ({weight})", "Low pin share", "High pin share"),
+    *(CONFLICTS, NOT_CHECKED_THERE),
+)
 """Columns of the lot that the Card reads beside those of What-if."""
-LOT_WORDS = ("What conflicts", "Not checked")
 
 
 @dataclass(frozen=True)
@@ -163,6 +166,7 @@ class CardFormulas:
         """The answer in a line."""
         count, missing, open_rows = self._counts()
         no_truck = f'IF({self.there(TRUCK)},"","; no truck was checked")'
+        conflicts = self.listed(TRAILER, CONFLICTS)
 
         def many(number: str, one: str, more: str) -> str:
             return f'{number}&IF({number}=1," {one}"," {more}")'
@@ -172,7 +176,8 @@ class CardFormulas:
             f'IF({missing}>0,"Not known: nothing wrong found, but "&{many(missing, "figure is", "figures are")}'
             f'&" missing"&{no_truck}&".",IF({open_rows}>0,"Not known: nothing wrong found, but "&'
             f'{many(open_rows, "answer is", "answers are")}&" open"&{no_truck}&".",'
-            f'"YES: nothing wrong found"&{no_truck}&". Mind the cautions below.")))'
+            f'IF({conflicts}="","YES: nothing wrong found"&{no_truck}&". Mind the cautions below.",'
+            f'"Not yet: nothing wrong found, but ratings of the trailer do not agree, see below"&{no_truck}&"."))))'
         )
         lost = f'{self._choice(MACHINE)}&" {WRONG} not on the Machines sheet."'
         alone = f'IF({self._none(MACHINE)},"No machine was chosen: the figures are those of the trailer alone.",{lost})'
@@ -219,7 +224,7 @@ class CardFormulas:
         """What the figures rest on: the mark before each line, and its words."""
         words = (self._empty_weight(), self._pin_share(), self._load_place(), self._typed_over())
         found = [('"·"', formula) for formula in words]
-        conflicts, missing = (self.listed(TRAILER, heading) for heading in LOT_WORDS)
+        conflicts, missing = (self.listed(TRAILER, heading) for heading in (CONFLICTS, NOT_CHECKED_THERE))
         none = '"Ratings: those stated do not contradict each other."'
         agree = (
             f'IF({conflicts}="",{none},"Ratings that do not agree, to be settled first: "&{shortened(conflicts)}&".")'

@@ -21,7 +21,7 @@ STEPS = (
     "Leave blank what you do not know. The last column, Not checked, says which checks still lack figures.",
     "In Excel, type in the row under the last one and the table grows. Elsewhere, copy the last row down first.",
     "Paste a whole list, with its headings, on the Incoming sheet: the tarelot command takes it in.",
-    "Can it carry a machine? What-if answers for one trailer, with a drawing; Match for the whole lot.",
+    "Can it carry a machine? What-if answers for one trailer, Match for the whole lot; Card prints the answer.",
     "Add columns of your own, move and sort as you like. Do not rename the headings.",
 )
 CAUTIONS = (

@@ -89,7 +89,7 @@ def what_if_results(lot_rows: Rows, hauling: Hauling, units: Units) -> Stored:
 def _write_lot(sheet: Worksheet, rows: Rows, units: Units) -> None:
     """The lot as values, only the columns that What-if and Card read."""
     read = {columns.KEY, *what_if.WORDS[TRAILER], *(f.heading for f in FIGURES if f.group == TRAILER)}
-    read |= {*card_formulas.LOT_COLUMNS, *card_formulas.LOT_WORDS}
+    read |= {*card_formulas.LOT_COLUMNS}
     headings = [units.heading(c.heading) for c in columns.COLUMNS if c.heading in read]
     calculated = {units.heading(column.heading) for column in columns.results()}
     for place, heading in enumerate(headings, 1):
