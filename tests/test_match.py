@@ -176,6 +176,12 @@ def verdict(trailer: Row, machine: Row, truck: Row | None = TRUCK, *, exact: boo
         ),
         ({"Empty pin (lb)": None}, {}, {}, "figures missing: Empty pin"),
         ({}, {"Height (in)": None}, {"GCWR (lb)": None}, "figures missing: machine's height; truck's GCWR"),
+        (
+            {"Empty pin (lb)": None, "Coupler to axles (ft)": None, "Coupler to deck (ft)": None, "GVWR (lb)": None},
+            {},
+            {},
+            "figures missing: GVWR; Empty pin and 2 more",  # four are left out
+        ),
         ({"Empty pin (lb)": 7_000.0}, {}, {}, match.OUT_OF_RANGE),  # above the empty weight
     ],
 )

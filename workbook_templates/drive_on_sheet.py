@@ -48,6 +48,7 @@ LETTERS = dict(zip(HEADINGS, "DEFGHIJKLMNOPQRSTUVWXY", strict=True))
 SMALL = style.font(size=9)
 FAR = "9E+99"
 """Stands for no gap at all."""
+NUMBER = '[>1000000000]"none";0.###'
 
 
 class Values:
@@ -332,4 +333,4 @@ def _heading(sheet: Worksheet, place: int, text: str, width: float) -> None:
 
 def _figure(sheet: Worksheet, row: int, place: int, formula: str) -> None:
     cell = sheet.cell(row, place, f"={formula}")
-    cell.font, cell.number_format = SMALL, "0.###"
+    cell.font, cell.number_format = SMALL, NUMBER

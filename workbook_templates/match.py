@@ -7,6 +7,7 @@ Python. The drive-on is judged by bounds that never call a hang-up safe; between
 from __future__ import annotations
 
 from openpyxl.formatting.rule import Rule
+from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.table import Table
@@ -35,6 +36,8 @@ from .units import Units
 from .what_if_rows import MACHINE, TRUCK
 
 SHEET = match_columns.SHEET
+SHRUNK = Alignment(horizontal="left", vertical="center", indent=1, shrink_to_fit=True)
+"""A verdict that is wider than its column is written smaller and not cut."""
 CAUTIONS = (
     "Weigh truck, trailer and machine on a certified scale; the certification labels and the makers' instructions "
     "govern; check every rating.",
@@ -126,7 +129,7 @@ def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
             cell = sheet.cell(row, place, f"={formulas[column.key]}" if column.key in formulas else number)
             cell.font = style.font(bold=column.key in ("stock", "verdict"))
             cell.fill, cell.border, cell.number_format = style.fill(style.FILLED), style.HAIRLINE, FORMATS[column.kind]
-            cell.alignment = style.LEFT if column.kind == "text" else style.RIGHT
+            cell.alignment = SHRUNK if column.kind == "text" else style.RIGHT
         sheet.row_dimensions[row].height = lot.ROW_HEIGHT
     area = f"A{HEADING_ROW}:{get_column_letter(len(COLUMNS))}{HEADING_ROW + count}"
     table = Table(displayName=TABLE, name=TABLE, ref=area)

@@ -19,6 +19,8 @@ SPARE_ROWS = 20
 OUT_OF_RANGE = "a figure is out of range: see its Lot row"
 CARRIES, MISSING, CHECK = "carries", "figures missing: ", "check on What-if"
 OK = "ok"
+NAMED = 2
+"""How many missing figures a verdict names; the column of those missing names them all."""
 NO_PLACE, NOT_LISTED = "no place", "not listed"
 TRAILER_FIGURES = tuple(what_if_rows.members(TRAILER))
 MACHINE_FIGURES, TRUCK_FIGURES = (tuple(what_if_rows.members(group)) for group in (MACHINE, TRUCK))

@@ -21,6 +21,7 @@ from .match_columns import (
     LIMIT,
     MACHINE_FIGURES,
     MISSING,
+    NAMED,
     NO_PLACE,
     NOT_LISTED,
     OK,
@@ -248,8 +249,11 @@ def _verdict(c: dict[str, str]) -> dict[str, str]:
     t = top_cells()
     lacking = "&".join(_missing(c[f.key], label(f)) for f in TRAILER_FIGURES if not f.blank_is_none)
     missing = f'IF({c["asked"]}=1,MID({lacking}&{t["Machine missing"]}&{t["Truck missing"]},3,999),"")'
+    more = f'LEN({c["missing"]})-LEN(SUBSTITUTE({c["missing"]},";",""))+1-{NAMED}'
+    first = f'LEFT({c["missing"]},FIND("|",SUBSTITUTE({c["missing"]},";","|",{NAMED}))-1)'
+    named = f'IF({more}>0,{first}&" and "&({more})&" more",{c["missing"]})'
     answer = (
-        f'IF({c["missing"]}<>"","{MISSING}"&{c["missing"]},'
+        f'IF({c["missing"]}<>"","{MISSING}"&{named},'
         f'IF(LEFT({c["drive_on"]},{len(q.CHECK)})="{q.CHECK}",'
         f'"{CHECK}"&MID({c["drive_on"]},{len(q.CHECK) + 1},99),"{CARRIES}"))'
     )

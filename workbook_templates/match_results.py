@@ -21,6 +21,7 @@ from .match_columns import (
     CHECK,
     MACHINE_FIGURES,
     MISSING,
+    NAMED,
     NO_PLACE,
     OK,
     OUT_OF_RANGE,
@@ -303,7 +304,9 @@ def _verdict(v: Values) -> str:
         if v.cells[key] not in ("", OK) and not str(v.cells[key]).startswith((q.CAUTION, q.CHECK)):
             return str(v.cells[key])
     if v.cells["missing"] != "":
-        return f"{MISSING}{v.cells['missing']}"
+        names = str(v.cells["missing"]).split("; ")
+        more = f" and {len(names) - NAMED} more" if len(names) > NAMED else ""
+        return f"{MISSING}{'; '.join(names[:NAMED])}{more}"
     return f"{CHECK}{drive_on.removeprefix(q.CHECK)}" if drive_on.startswith(q.CHECK) else CARRIES
 
 

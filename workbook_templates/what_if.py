@@ -35,7 +35,7 @@ from .what_if_rows import CHOICE_CELLS, FIGURES, GROUPS, MACHINE, PLACE, TRAILER
 
 SHEET = what_if_rows.SHEET
 ANSWER_ROW, CHART_CELL, CAPTION_ROW = 8, "A10", 28
-WIDTHS = dict(zip("ABCDEFGHIJ", (28, 13, 12, 60, 2, 31, 11, 10, 10, 9), strict=True))
+WIDTHS = dict(zip("ABCDEFGHIJ", (28, 13, 12, 60, 2, 31, 15, 10, 15, 9), strict=True))
 FORMATS = {"figure": style.FIGURE, "angle": style.ANGLE, "gap": "0.0", "whole": "0", "share": style.SHARE, "text": "@"}
 CAUTIONS = (
     "Weigh truck, trailer and machine on a certified scale: no figure here is better than those typed in.",

@@ -53,10 +53,14 @@ def distance(formula: str, units: Units) -> str:
 
 def sections(values: Values, units: Units) -> tuple[Section, ...]:
     """Every answer in the order of the sheet."""
+    breaks = (
+        _break_row(values, "ramp_top", "Break at the ramp's top", "ramp top"),
+        _break_row(values, "tail_top", "Break at the tail's top", "tail top"),
+    )
     before = (
         Section("Does it carry it", _weight(values, units)),
-        Section("Where it may sit", _place(values, units)),
-        Section("Driving on", _drive_on(values, units)),
+        Section("Where it may sit", (*_band(values, units), *_seat(values, units))),
+        Section("Driving on", (_ramp(values, units), *breaks, *_gap(values, units))),
     )
     ties_row = FIRST_ROW + sum(len(section.answers) + 1 for section in before) + 1
     return (
@@ -120,14 +124,11 @@ def _weight(values: Values, units: Units) -> tuple[Answer, ...]:
     )
 
 
-def _place(values: Values, units: Units) -> tuple[Answer, ...]:
-    v, u = values.elsewhere, used()
-    low, high, band, place = v("band from"), v("band to"), v("band"), u["place"]
-    factor = "12" if units.name == "us" else "1000"
-    front = f"{u['to_centre']}/{factor}"
-    end = f"{place}-({u['to_centre']}+N({u['front_overhang']}))/{factor}"
-    cells = _cells(values)
-    over_edge = q.is_over(q.OVER_FRONT_EDGE, cells, units)
+def _band(values: Values, units: Units) -> tuple[Answer, ...]:
+    """Where its centre, and so its front contact, may stand."""
+    v = values.elsewhere
+    low, high, band = v("band from"), v("band to"), v("band")
+    front = f"{used()['to_centre']}/{q.per_long(units):g}"
 
     def text(formula: str) -> str:
         return f'IF({band}="","",IF(ISNUMBER({low}),{distance(f"({formula})", units)},"-"))'
@@ -139,8 +140,6 @@ def _place(values: Values, units: Units) -> tuple[Answer, ...]:
         f'IF({band}="off the deck","By pin and axles it would stand off the level deck.",IF({band}="no place",'
         f'"No place meets pin share, pin rating and axle rating together.","A weight or share is out of range."))))'
     )
-    behind = q.answer(q.BEHIND_BAND, "outside", cells, units)
-    sits = f'IF(ISNUMBER({place}),{distance(place, units)},"")'
     return (
         Answer("centre_from", "Centre from", text(low), state, why, "text"),
         Answer("centre_to", "Centre to", text(high), "", '"At the rear end of the band."', "text"),
@@ -160,6 +159,18 @@ def _place(values: Values, units: Units) -> tuple[Answer, ...]:
             '"At the rear end of the band. Mark it on the deck."',
             "text",
         ),
+    )
+
+
+def _seat(values: Values, units: Units) -> tuple[Answer, ...]:
+    """Where it sits: as proposed or as typed."""
+    v, u, cells = values.elsewhere, used(), _cells(values)
+    low, place = v("band from"), u["place"]
+    end = f"{place}-({u['to_centre']}+N({u['front_overhang']}))/{q.per_long(units):g}"
+    behind = q.answer(q.BEHIND_BAND, "outside", cells, units)
+    over_edge = q.is_over(q.OVER_FRONT_EDGE, cells, units)
+    sits = f'IF(ISNUMBER({place}),{distance(place, units)},"")'
+    return (
         Answer(
             "sits",
             "Centre sits at",
@@ -180,43 +191,49 @@ def _place(values: Values, units: Units) -> tuple[Answer, ...]:
     )
 
 
-def _drive_on(values: Values, units: Units) -> tuple[Answer, ...]:
+def _break_row(values: Values, key: str, label: str, place: str) -> Answer:
+    """The change of slope at a break."""
     v = values.elsewhere
-    wheels, ready = f"{v('wheels')}=1", f"{v('ready')}=1"
-    cells, is_clear = used() | {"foot": "{B}"}, f"{q.clear(units):g}"
+    wheels, over = f"{v('wheels')}=1", v("break-over")
+    return Answer(
+        key,
+        label,
+        v(f"break at {place}"),
+        f'IF({wheels},IF({{B}}>{over},"see the gap","ok"),IF({{B}}>0,"{CAUTION}","ok"))',
+        f'IF({wheels},"The machine\'s break-over angle is "&TEXT({over},"0.0")&"°.",'
+        f'"Tracks lie on the break and tip over it: slowly, boom low, nobody near.")',
+        "angle",
+    )
 
-    def break_row(key: str, label: str, place: str) -> Answer:
-        over = v("break-over")
-        return Answer(
-            key,
-            label,
-            v(f"break at {place}"),
-            f'IF({wheels},IF({{B}}>{over},"see the gap","ok"),IF({{B}}>0,"{CAUTION}","ok"))',
-            f'IF({wheels},"The machine\'s break-over angle is "&TEXT({over},"0.0")&"°.",'
-            f'"Tracks lie on the break and tip over it: slowly, boom low, nobody near.")',
-            "angle",
-        )
 
+def _ramp(values: Values, units: Units) -> Answer:
+    """The ramp's angle against the machine's ends."""
+    v = values.elsewhere
+    wheels, cells = f"{v('wheels')}=1", used() | {"foot": "{B}"}
     ends = f"MIN({v('front angle')},{v('rear angle')})"
-    gap = f'IF({ready},IF({wheels},ROUND({v("least gap")},9),"tracks"),"")'
     steep = f'IF({{B}}>{ends},IF({wheels},"see the gap","{CAUTION}"),"ok")'
     steep = q.answer(q.REAR_STRIKES, "too steep", cells, units, steep)
-    said = (f'"{WRONG} touches"', f'"{WRONG} tight"', '"clears"', f'"{WRONG} tight"')
     strikes = ("carry it higher and type that clearance, or longer ramps.", "longer ramps, a lower tail or blocks.")
     front, rear = (q.is_over(question, cells, units) for question in (q.FRONT_STRIKES, q.REAR_STRIKES))
+    return Answer(
+        "ramp_angle",
+        "Ramp angle, as at its foot",
+        v("break at foot"),
+        q.answer(q.FRONT_STRIKES, "too steep", cells, units, steep),
+        f'IF({front},"Its front strikes the ramp: {strikes[0]}",IF({rear},"Its rear strikes the ground: '
+        f'{strikes[1]}","A grade of "&TEXT(TAN(RADIANS({{B}})),"0%")&IF({ends}<90,"; the machine\'s ends clear "&'
+        f'TEXT({ends},"0.0")&"°.",".")))',
+        "angle",
+    )
+
+
+def _gap(values: Values, units: Units) -> tuple[Answer, ...]:
+    """The tightest gap, and the lift on the hitch."""
+    v, is_clear = values.elsewhere, f"{q.clear(units):g}"
+    wheels, ready = f"{v('wheels')}=1", f"{v('ready')}=1"
+    gap = f'IF({ready},IF({wheels},ROUND({v("least gap")},9),"tracks"),"")'
+    said = (f'"{WRONG} touches"', f'"{WRONG} tight"', '"clears"', f'"{WRONG} tight"')
     return (
-        Answer(
-            "ramp_angle",
-            "Ramp angle, as at its foot",
-            v("break at foot"),
-            q.answer(q.FRONT_STRIKES, "too steep", cells, units, steep),
-            f'IF({front},"Its front strikes the ramp: {strikes[0]}",IF({rear},"Its rear strikes the ground: '
-            f'{strikes[1]}","A grade of "&TEXT(TAN(RADIANS({{B}})),"0%")&IF({ends}<90,"; the machine\'s ends clear "&'
-            f'TEXT({ends},"0.0")&"°.",".")))',
-            "angle",
-        ),
-        break_row("ramp_top", "Break at the ramp's top", "ramp top"),
-        break_row("tail_top", "Break at the tail's top", "tail top"),
         Answer(
             "gap",
             "Tightest gap ({short})",
@@ -275,19 +292,21 @@ def _ties(values: Values, units: Units, needed: str) -> tuple[Answer, ...]:
     )
 
 
+def _truck_axle(values: Values, units: Units, end: str, label: str, question: q.Question) -> Answer:
+    """An axle of the truck with the pin on its hitch."""
+    v, u, w = values.elsewhere, used(), units.weight
+    empty, rating, change = u[f"{end}_empty"], u[f"{end}_rating"], v(f"{end} change")
+    loaded = f'IF(AND(ISNUMBER({empty}),ISNUMBER({change})),{empty}+{change},IF(ISERROR({change}),{change},""))'
+    note = (
+        f'IF({change}<0,"The trailer takes off ","The trailer adds ")&TEXT(ABS({change}),"#,##0")&" {w}; rated "&'
+        f'IF(N({rating})=0,"not stated",TEXT({rating},"#,##0")&" {w}")&"."'
+    )
+    return Answer(f"{end}_axle", label, loaded, q.answer(question, "too heavy", _cells(values), units), note)
+
+
 def _truck(values: Values, units: Units) -> tuple[Answer, ...]:
     v, u, w = values.elsewhere, used(), units.weight
     gross, limit, cells = v("gross"), v("truck limit"), _cells(values)
-
-    def axle(key: str, label: str, end: str, question: q.Question) -> Answer:
-        empty, rating, change = u[f"{end}_empty"], u[f"{end}_rating"], v(f"{end} change")
-        loaded = f'IF(AND(ISNUMBER({empty}),ISNUMBER({change})),{empty}+{change},IF(ISERROR({change}),{change},""))'
-        note = (
-            f'IF({change}<0,"The trailer takes off ","The trailer adds ")&TEXT(ABS({change}),"#,##0")&" {w}; rated "&'
-            f'IF(N({rating})=0,"not stated",TEXT({rating},"#,##0")&" {w}")&"."'
-        )
-        return Answer(key, label, loaded, q.answer(question, "too heavy", cells, units), note)
-
     pulled = f'IF(AND(ISNUMBER({limit}),ISNUMBER({gross})),{limit}-{gross},IF(ISERROR({limit}),{limit},""))'
     group = cell_formula(
         Call(
@@ -315,8 +334,8 @@ def _truck(values: Values, units: Units) -> tuple[Answer, ...]:
             q.answer(q.TRUCK_LIGHT, "too heavy", cells, units),
             f'"It may pull "&TEXT({limit},"#,##0")&" {w} at this pin share, limited by "&{v("truck limited by")}&"."',
         ),
-        axle("rear_axle", "Rear axles loaded ({weight})", "rear", q.REAR_AXLE),
-        axle("front_axle", "Front axle loaded ({weight})", "front", q.FRONT_AXLE),
+        _truck_axle(values, units, "rear", "Rear axles loaded ({weight})", q.REAR_AXLE),
+        _truck_axle(values, units, "front", "Front axle loaded ({weight})", q.FRONT_AXLE),
         Answer(
             "license",
             "License group by weight",
@@ -347,7 +366,7 @@ def _road(units: Units) -> tuple[Answer, ...]:
             "Loaded width ({short})",
             width,
             q.answer(q.WIDER, "too wide", u, units, q.answer(q.WIDE, "", u, units)),
-            f'IF({q.is_over(q.WIDER, u, units)},"The machine is wider than the trailer. ","")&'
+            f'IF({q.is_over(q.WIDER, u, units)},"Wider than the trailer. ","")&'
             '"Above 102 in it needs a permit (23 CFR 658.15)."',
         ),
     )
