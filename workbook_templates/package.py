@@ -12,10 +12,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
+from itertools import chain
 from pathlib import Path
 
 from workbook_templates.cell_xml import CellValue, Formula, Result, cell_place, escaped
-from workbook_templates.package_reading import Package, Sheet, links_part
+from workbook_templates.package_reading import Package, Relationship, Sheet, links_part
 from workbook_templates.packed_text import spliced
 from workbook_templates.sheet_edits import SheetEdit, StoredResult, Write
 from workbook_templates.sheet_xml import SheetXml
@@ -219,32 +220,35 @@ class _Edits:
 
     def write(self, target: Path) -> None:
         """Finish every sheet and write the package."""
+        workbook = self._package.workbook_part
+        links = self._package.relationships(workbook)
+        order = next((link for link in links if link.kind == "calcChain" and self._package.find(link.part)), None)
         gone: set[tuple[int, str]] = set()
         for part, (sheet, sheet_edit) in self._sheets.items():
             splices = sheet_edit.finish()
-            gone.update((sheet.sheet_id, name) for name in sheet_edit.formulas_gone)
-            if splices:
-                self.replace(part, spliced(sheet_edit.sheet.data, splices))
-        if gone:
-            self._shorten_chain(gone)
+            if order:
+                # Which cells leave the calculation chain is known only when all are made.
+                splices = iter(list(splices))
+                gone.update((sheet.sheet_id, name) for name in sheet_edit.formulas_gone)
+            first = next(splices, None)
+            if first is not None:
+                self.replace(part, spliced(sheet_edit.sheet.data, chain([first], splices)))
+        if order and gone:
+            self._shorten_chain(order, gone)
         self._package.write(target, self._replaced, self._removed)
 
-    def _shorten_chain(self, gone: set[tuple[int, str]]) -> None:
+    def _shorten_chain(self, order: Relationship, gone: set[tuple[int, str]]) -> None:
         """Take cells that are no longer formulas out of the calculation chain."""
-        workbook = self._package.workbook_part
-        chain = next((link for link in self._package.relationships(workbook) if link.kind == "calcChain"), None)
-        member = self._package.find(chain.part) if chain else None
-        if chain is None or member is None:
-            return
-        data = self._package.read(chain.part)
+        data = self._package.read(order.part)
         splices, left = _chain_splices(data, gone)
         if left:
             if splices:
-                self.replace(chain.part, spliced(data, splices))
+                self.replace(order.part, spliced(data, splices))
             return
-        self._removed.append(member)
-        self._drop(links_part(workbook), "Id", chain.id)
-        self._drop("[Content_Types].xml", "PartName", f"/{chain.part}")
+        member = self._package.find(order.part)
+        self._removed += [member] if member else []
+        self._drop(links_part(self._package.workbook_part), "Id", order.id)
+        self._drop("[Content_Types].xml", "PartName", f"/{order.part}")
 
     def _drop(self, part: str, key: str, value: str) -> None:
         """Take the one entry out of a list part."""

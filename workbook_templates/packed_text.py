@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import zlib
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from typing import IO, NamedTuple, TypeAlias
 
 from workbook_templates.xml_splice import PackageError, Splice
@@ -144,12 +144,12 @@ def whole(text: Text) -> bytes:
     return text if isinstance(text, bytes) else text[:]
 
 
-def spliced(text: Text, splices: Sequence[Splice]) -> Iterator[bytes | memoryview]:
-    """``text`` with the splices put in, piece by piece; they may not overlap."""
+def spliced(text: Text, splices: Iterable[Splice]) -> Iterator[bytes | memoryview]:
+    """``text`` with the splices put in, piece by piece; they come in order and may not overlap."""
     at = 0
-    for start, end, put in sorted(splices, key=lambda splice: splice[:2]):
+    for start, end, put in splices:
         if start < at:
-            raise AssertionError("splices overlap")
+            raise AssertionError("splices overlap, or are out of order")
         yield from pieces(text, at, start)
         yield put
         at = end

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_right
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 
 from workbook_templates.cell_xml import (
@@ -73,31 +73,40 @@ class SheetEdit:
         tag = with_attribute(self.sheet.data[start:end], name.encode(), value.encode())
         self.splices.append((start, end, tag))
 
-    def finish(self) -> list[Splice]:
-        """All splices of the sheet, and ``formulas_gone`` filled with the cells that stop being formulas."""
+    def finish(self) -> Iterator[Splice]:
+        """The splices of the sheet in order, each made when it is asked for, since all together are large.
+
+        With the last one ``formulas_gone`` holds every cell that stops being a formula.
+        """
         if self.changes:
             self._refuse_parts_of_blocks()
             self._hand_on_shared_formulas()
             self._grow_dimension()
+        outside = sorted(self.splices)
+        yield from (splice for splice in outside if splice[0] < self.sheet.open_end)
+        yield from self._opened() if self.sheet.empty else self._rows()
+        yield from (splice for splice in outside if splice[0] >= self.sheet.open_end)
+
+    def _rows(self) -> Iterator[Splice]:
+        """The splices of the rows."""
         numbers = list(self.sheet.rows)
-        cells: list[Splice] = []
         for number in sorted(self.changes):
             row = self.sheet.rows.get(number)
             if row is not None:
-                cells.append((row.start, row.end, self._changed_row(row, self.changes[number])))
+                yield row.start, row.end, self._changed_row(row, self.changes[number])
                 continue
             text = self._new_row(number)
             if text:
                 after = bisect_right(numbers, number)
                 at = self.sheet.rows[numbers[after]].start if after < len(numbers) else self._rows_end(numbers)
-                cells.append((at, at, text))
-        if self.sheet.empty and cells:
-            # <sheetData/> opens up to hold its first rows.
-            tag = self.sheet.data[self.sheet.open_start : self.sheet.open_end]
-            rows = b"".join(text for _, _, text in cells)
-            text = tag[:-2] + b">" + rows + b"</%bsheetData>" % self.sheet.prefix
-            cells = [(self.sheet.open_start, self.sheet.open_end, text)]
-        return cells + self.splices
+                yield at, at, text
+
+    def _opened(self) -> Iterator[Splice]:
+        """An empty ``<sheetData/>`` opened up to hold its first rows."""
+        rows = b"".join(self._new_row(number) for number in sorted(self.changes))
+        if rows:
+            start, end = self.sheet.open_start, self.sheet.open_end
+            yield start, end, self.sheet.data[start:end][:-2] + b">" + rows + b"</%bsheetData>" % self.sheet.prefix
 
     def _rows_end(self, numbers: list[int]) -> int:
         return self.sheet.rows[numbers[-1]].end if numbers else self.sheet.open_end
