@@ -5,7 +5,7 @@ Every formula gives words where a figure lacks or is refused, never an error val
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from addin.formulas import Call, Cell, cell_formula
@@ -31,7 +31,7 @@ from .what_if_rows import (
 )
 
 NOT_STATED, CHECK = "not stated", "check figures"
-NOT_DRAWN = "Not drawn:"
+NOT_DRAWN, TEXT = "Not drawn:", "text"
 LONGEST_WORDS = 260
 """Letters of a free text that two lines of the page hold."""
 MOST_NAMED = 4
@@ -84,10 +84,12 @@ class CardFormulas:
         found = f"INDEX({table_column(table, self.units.heading(heading))},{row})"
         return f'IF(ISNUMBER({row}),IF(OR({found}="",{found}=0),"",{found}),"")'
 
-    def said(self, formula: str) -> str:
-        """A figure, or in words that it lacks or is refused."""
+    def said(self, formula: str, *, is_text: bool = False) -> str:
+        """A figure, or in words that it lacks or is refused; text where a number belongs is refused."""
         lacking = f'IF({self.there(TRAILER)},"{NOT_STATED}","")'
-        return f'IF(ISERROR({formula}),"{CHECK}",IF({formula}="",{lacking},{formula}))'
+        if is_text:
+            return f'IFERROR(IF({formula}="",{lacking},{formula}),"{CHECK}")'
+        return f'IF(ISNUMBER({formula}),{formula},IFERROR(IF({formula}="",{lacking},"{CHECK}"),"{CHECK}"))'
 
     def name(self, group: str) -> str:
         """What is chosen: a machine or truck with its maker, a trailer's make and model, else its number."""
@@ -130,16 +132,16 @@ class CardFormulas:
         """The ratings and the hitch."""
         pin = self._call("LOT_PIN_WEIGHT", Cell(self._limit), Cell(self.used["high_share"]))
         found = (
-            ("Hitch", self.used["hitch"], "General"),
+            ("Hitch", self.used["hitch"], TEXT),
             ("Gross limit, by every part stated ({weight})", self._limit, style.FIGURE),
-            ("Limited by", self.value("limited by"), "General"),
+            ("Limited by", self.value("limited by"), TEXT),
             ("Pin weight at that gross ({weight})", pin, style.FIGURE),
             ("Axles", self.used["axles"], "0"),
             ("Axle group, as rated ({weight})", self.used["axle_group"], style.FIGURE),
             ("Coupler rating ({weight})", self.used["coupler"], style.FIGURE),
             ("Coupler vertical ({weight})", self.used["coupler_vertical"], style.FIGURE),
         )
-        return tuple(Figure(self.units.heading(label), self.said(formula), shape) for label, formula, shape in found)
+        return self._figures(found)
 
     def deck(self) -> tuple[Figure, ...]:
         """Deck, ramps and tie-down points."""
@@ -155,7 +157,7 @@ class CardFormulas:
             ("Tie-down points", u["points"], "0"),
             ("Working load limit of each ({weight})", u["point_rating"], style.FIGURE),
         )
-        return tuple(Figure(self.units.heading(label), self.said(formula), shape) for label, formula, shape in found)
+        return self._figures(found)
 
     def heading(self) -> str:
         """What stands above the side view."""
@@ -240,6 +242,17 @@ class CardFormulas:
         return tuple(
             (f'IF({there},IFERROR({mark},"{WRONG}"),"")', f'IF({there},IFERROR({words},"{CHECK}"),"")')
             for mark, words in found
+        )
+
+    def _figures(self, found: Iterable[tuple[str, str, str]]) -> tuple[Figure, ...]:
+        """Figures from label, formula and number format; the format ``TEXT`` stands for words."""
+        return tuple(
+            Figure(
+                self.units.heading(label),
+                self.said(formula, is_text=shape == TEXT),
+                "General" if shape == TEXT else shape,
+            )
+            for label, formula, shape in found
         )
 
     @property
