@@ -1,4 +1,4 @@
-"""A small lot workbook made by openpyxl alone, so that a test can say exactly what stands where."""
+"""Small lot workbooks: one of a few cells, so that a test can say what stands where, and the demo yard's lot alone."""
 
 from __future__ import annotations
 
@@ -8,6 +8,9 @@ from pathlib import Path
 from openpyxl import Workbook
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.table import Table
+
+from workbook_templates import demo_yard, incoming, lot, options, workbook
+from workbook_templates.units import US
 
 OPTIONS = (("Spare tire", 120), ("Tool box", 110))
 
@@ -47,4 +50,15 @@ def list_of(tmp_path: Path, *lines: str) -> Path:
     """A list of these lines, as a CSV."""
     path = tmp_path / "list.csv"
     path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return path
+
+
+def write_demo_lot(path: Path) -> Path:
+    """The demo yard's Lot, Options and Incoming alone, as the workbook has them, without its heavy sheets."""
+    book = Workbook()
+    book.remove(book.active)
+    lot.write(book.create_sheet(lot.SHEET), [*demo_yard.trailers(), *[{}] * workbook.SPARE_ROWS], US, by_name=False)
+    options.write(book.create_sheet(options.SHEET), demo_yard.options(), US)
+    incoming.write(book.create_sheet(incoming.SHEET), US)
+    book.save(path)
     return path

@@ -19,11 +19,13 @@ from xml.etree import ElementTree
 
 import openpyxl
 import pytest
+from openpyxl.utils import range_boundaries
 
 from addin.libreoffice.build import build, members
 from addin.libreoffice.menu_command import MenuError, ask, read_command
 from addin.libreoffice.menu_names import ENTRIES, PROTOCOL, REVIEW, STORE, TAKE_IN
 from tests.office import ERROR_VALUES, Office
+from tests.small_lot import write_demo_lot
 from workbook_templates import demo_yard, workbook
 
 COMMAND = (sys.executable, "-m", "addin.command_line")
@@ -41,9 +43,9 @@ def office_with_menu(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Offic
 
 @pytest.fixture(scope="module")
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo yard's workbook with its lists beside it; nothing may write there."""
+    """The demo yard's lot with its lists beside it; nothing may write there."""
     folder = tmp_path_factory.mktemp("demo")
-    workbook.write_demo(folder / "lot.xlsx")
+    write_demo_lot(folder / "lot.xlsx")
     demo_yard.copy_lists(folder)
     return folder
 
@@ -52,6 +54,13 @@ def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
 def yard(demo: Path, tmp_path: Path) -> Path:
     """A copy of it for one test."""
     return Path(shutil.copytree(demo, tmp_path / "yard"))
+
+
+@pytest.fixture
+def whole_yard(yard: Path) -> Path:
+    """The same with every sheet of the workbook, for what the sheets beside the lot might upset."""
+    workbook.write_demo(yard / "lot.xlsx")
+    return yard
 
 
 def choose(action: str, **arguments: Any) -> dict[str, Any]:
@@ -69,7 +78,7 @@ def lot(values: dict[str, Any]) -> dict[str, dict[str, Any]]:
 def type_stock(path: Path) -> dict[str, dict[str, str]]:
     """A step that types a stock number into every blank row of the demo's table, so that new trailers go below it."""
     sheet = openpyxl.load_workbook(path)["Lot"]
-    last = int(sheet.tables["Lot"].ref.rpartition("V")[2])
+    *_, last = range_boundaries(sheet.tables["Lot"].ref)
     blank = [row for row in range(HEADING_ROW + 1, last + 1) if sheet.cell(row, 1).value is None]
     return {"type": {f"Lot!A{row}": f"F{row}" for row in blank}}
 
@@ -131,8 +140,8 @@ class TestCommand:
 
 
 class TestTakeIn:
-    def test_new_trailers_in_blank_rows_and_one_step_back(self, office_with_menu: Office, yard: Path) -> None:
-        path, listed = yard / "lot.xlsx", yard / "new-truckload.csv"
+    def test_new_trailers_in_blank_rows_and_one_step_back(self, office_with_menu: Office, whole_yard: Path) -> None:
+        path, listed = whole_yard / "lot.xlsx", whole_yard / "new-truckload.csv"
         before = path.read_bytes()
         nothing = {"type": {}}
         done = office_with_menu.dispatch(path, [nothing, choose(TAKE_IN, List=str(listed)), UNDO, REDO])
@@ -154,7 +163,7 @@ class TestTakeIn:
             # what a trailer without options may carry is its GVWR less its weight: the results calculate
             weight = trailer["Base weight (lb)"] + trailer["Options weight (lb)"]
             assert trailer["Payload (lb)"] == pytest.approx(trailer["GVWR (lb)"] - weight)
-        refused = yard / "new-truckload refused.csv"
+        refused = whole_yard / "new-truckload refused.csv"
         assert (rows.keys() - added).pop() in refused.read_text(encoding="utf-8")
         assert str(refused) in done["said"][1][1]
         assert path.read_bytes() == before  # only the window changed
@@ -327,8 +336,8 @@ class TestReview:
 
 
 class TestStoreResults:
-    def test_saved_with_its_results(self, office_with_menu: Office, yard: Path) -> None:
-        path = yard / "lot.xlsx"
+    def test_saved_with_its_results(self, office_with_menu: Office, whole_yard: Path) -> None:
+        path = whole_yard / "lot.xlsx"
         done = office_with_menu.dispatch(path, [{"type": {"Lot!A5": "K-77"}}, choose(STORE)])
         errors = sum(value in ERROR_VALUES for row in done["values"][1]["Lot"][HEADING_ROW:] for value in row)
         assert done["said"][1][0] == SUCCESS
