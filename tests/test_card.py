@@ -6,7 +6,6 @@ import subprocess
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-import ironcalc
 import openpyxl
 import pytest
 import scipy.constants
@@ -15,6 +14,7 @@ from openpyxl.utils import coordinate_to_tuple
 
 from addin.command_line import main
 from addin.libreoffice import install
+from tests import stored_results
 from tests.office import Office
 from workbook_templates import card, columns, demo_yard, machines, match, options, trucks, what_if_rows, workbook
 from workbook_templates.card_formulas import CHECK
@@ -22,7 +22,6 @@ from workbook_templates.column import Input
 from workbook_templates.units import METRIC, US
 from workbook_templates.what_if_results import Hauling
 
-TOLERANCE = 1e-9  # two programs may add in another order
 FIGURE_ROWS = what_if_rows.figure_rows()
 ERRORS = ("#", "Err:")
 PER = {"{weight}": scipy.constants.pound, "{short}": 25.4, "{long}": scipy.constants.foot}
@@ -89,8 +88,7 @@ def book(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
 
 def stored(path: Path) -> dict[str, object]:
     """The stored result of each formula of the Card."""
-    formulas, values = (openpyxl.load_workbook(path, data_only=only)[card.SHEET] for only in (False, True))
-    return {c.coordinate: values[c.coordinate].value for row in formulas.iter_rows() for c in row if c.data_type == "f"}
+    return stored_results.stored(path, card.SHEET)
 
 
 def labels(path: Path) -> dict[str, object]:
@@ -99,35 +97,13 @@ def labels(path: Path) -> dict[str, object]:
     return {cell.coordinate: cell.value for cell in cells if cell.data_type == "s"}
 
 
-def same(a: object, b: object) -> bool:
-    a, b = ("" if value is None else value for value in (a, b))
-    if isinstance(a, int | float) and isinstance(b, int | float):
-        return abs(a - b) <= TOLERANCE * max(1.0, abs(a), abs(b))
-    return bool(a == b)
-
-
 def test_stored_results_equal_libreoffice(book: Path, office: Office) -> None:
-    grid, cells = office.recalculate(book)[card.SHEET], stored(book)
-    assert len(cells) > 75
-    differing = []
-    for place, value in cells.items():
-        row, column = coordinate_to_tuple(place)
-        got = grid[row - 1][column - 1] if row <= len(grid) and column <= len(grid[row - 1]) else ""
-        if not same(value, got):
-            differing.append((place, value, got))
-    assert differing == []
+    assert len(stored(book)) > 75
+    assert stored_results.differing_in_libreoffice(book, card.SHEET, office) == []
 
 
 def test_stored_results_equal_ironcalc(book: Path) -> None:
-    model = ironcalc.load_from_xlsx(str(book), "en", "UTC", "en")
-    model.evaluate()
-    index = openpyxl.load_workbook(book, read_only=True).sheetnames.index(card.SHEET)
-    differing = [
-        (place, value, got)
-        for place, value in stored(book).items()
-        if not same(value, got := model.get_cell_value(index, *coordinate_to_tuple(place)))
-    ]
-    assert differing == []
+    assert stored_results.differing_in_ironcalc(book, card.SHEET) == []
 
 
 def test_no_error_value_is_shown(book: Path) -> None:
