@@ -334,19 +334,22 @@ Function Lift(wheelbase, turn, room)
 End Function
 
 Function MACRO_CLEARANCE_AT_MOST(deck, drop, tail, ramp, wheelbase, clearance, front, front_clear, rear, rear_clear)
-    Dim rise, ramp_angle, tail_angle, highest, other, room, most, gap, longest
+    Dim rise, ramp_angle, tail_angle, highest, other, room, beyond, most, gap, longest
     rise = deck - drop
     ramp_angle = ArcSine(rise / ramp)
+    tail_angle = 0
+    room = tail
+    beyond = 0
     If tail > 0 Then
         tail_angle = ArcSine(drop / tail)
-        room = ramp
-        If tail < room Then room = tail
-        highest = Lift(wheelbase, ramp_angle - tail_angle, room)
-        other = Lift(wheelbase, tail_angle, tail)
-        If other > highest Then highest = other
-    Else
-        highest = Lift(wheelbase, ramp_angle, ramp)
+        If drop > 0 And drop / tail <= rise / ramp Then room = deck * tail / drop
+        If rise > 0 Then beyond = drop * ramp / rise
     End If
+    highest = Lift(wheelbase, ramp_angle - tail_angle, ramp)
+    other = Lift(wheelbase, tail_angle, room)
+    If other > highest Then highest = other
+    other = Lift(wheelbase, ramp_angle, ramp + beyond) - drop / 2 / Cos(ramp_angle / 2)
+    If other > highest Then highest = other
     If highest < 0 Then highest = 0
     most = clearance - highest
     If front > 0 Then
