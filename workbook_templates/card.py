@@ -1,7 +1,8 @@
 """The Card sheet: one page to print for the customer about the trailer chosen on What-if.
 
 It shows the trailer's figures, with a machine and a truck what What-if answers for them, the live side view, what was
-assumed and the cautions. ``card_formulas`` says what; here is how it looks. ``card_files`` makes PDFs of this sheet.
+assumed and the cautions. ``card_figures``, ``card_answers`` and ``card_assumptions`` say what; here is how it looks.
+``card_files`` makes PDFs of this sheet.
 """
 
 from __future__ import annotations
@@ -16,7 +17,9 @@ from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.worksheet.worksheet import Worksheet
 
 from . import side_view, style
-from .card_formulas import NOT_DRAWN, CardFormulas, Figure, Line
+from .card_answers import NOT_DRAWN, CardAnswers, Line
+from .card_assumptions import CardAssumptions
+from .card_figures import CardFigures, Figure
 from .questions import CAUTION, WRONG
 from .units import Units
 from .what_if import Shown
@@ -53,21 +56,21 @@ def write(sheet: Worksheet, helper: Worksheet, shown: Shown, units: Units) -> No
         shown: What What-if shows.
         units: The workbook's units.
     """
-    formulas = CardFormulas(shown, units)
+    figures, answers = CardFigures(shown, units), CardAnswers(shown, units)
     for letter, width in WIDTHS.items():
         sheet.column_dimensions[letter].width = width
-    _write_title(sheet, formulas)
-    _write_tiles(sheet, formulas.tiles())
-    _write_view(sheet, formulas)
+    _write_title(sheet, figures)
+    _write_tiles(sheet, figures.tiles())
+    _write_view(sheet, answers)
     chart = side_view.add_chart(sheet, helper, shown.drawn, f"{FIRST}{VIEW_ROW + 3}", CHART_CM)
     chart.graphical_properties = GraphicalProperties(noFill=True, ln=LineProperties(noFill=True))
-    lines = tuple(formulas.lines())
+    lines = tuple(answers.lines())
     for row, line in enumerate(lines, LINES_ROW):
         _write_line(sheet, row, line)
     row = LINES_ROW + len(lines) + 1
     _gap(sheet, row - 1)
-    row = _write_figures(sheet, row, formulas)
-    assumed = [(f"={mark}", f"={words}") for mark, words in formulas.assumptions()]
+    row = _write_figures(sheet, row, figures)
+    assumed = [(f"={mark}", f"={words}") for mark, words in CardAssumptions(shown, units).assumptions()]
     row = _write_words(sheet, row, "What was assumed", assumed, last_are_long=2)
     row = _write_words(sheet, row, "Before anyone hauls", [(WRONG, line) for line in CAUTIONS])
     _mark_conflicts(sheet, LINES_ROW + len(lines) - 1)
@@ -95,7 +98,7 @@ def fit_for_print(sheet: Worksheet, results: Mapping[str, object]) -> None:
             sheet.row_dimensions[number].hidden = True
 
 
-def _write_title(sheet: Worksheet, formulas: CardFormulas) -> None:
+def _write_title(sheet: Worksheet, formulas: CardFigures) -> None:
     """The dark band with the trailer's name."""
     for row, formula, size, color, height in (
         (1, formulas.title(), 22, style.PAPER, 38),
@@ -123,7 +126,7 @@ def _write_tiles(sheet: Worksheet, tiles: Sequence[Figure]) -> None:
     _gap(sheet, TILE_ROW + 2)
 
 
-def _write_view(sheet: Worksheet, formulas: CardFormulas) -> None:
+def _write_view(sheet: Worksheet, formulas: CardAnswers) -> None:
     """The band, the answer and the words around the side view; the chart stands between them."""
     _band(sheet, VIEW_ROW, f"={formulas.heading()}")
     for row, formula, size in ((VIEW_ROW + 1, formulas.answer(), 13), (VIEW_ROW + 2, formulas.reason(), 10)):
@@ -157,7 +160,7 @@ def _write_line(sheet: Worksheet, row: int, line: Line) -> None:
     sheet.row_dimensions[row].height = LINE_HEIGHT
 
 
-def _write_figures(sheet: Worksheet, row: int, formulas: CardFormulas) -> int:
+def _write_figures(sheet: Worksheet, row: int, formulas: CardFigures) -> int:
     """The trailer's figures in two columns; the row after them."""
     _band(sheet, row, "Ratings and hitch")
     sheet[f"F{row}"] = "Deck, ramps and tie-down points"

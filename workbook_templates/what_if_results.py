@@ -19,7 +19,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.table import Table
 from openpyxl.worksheet.worksheet import Worksheet
 
-from . import card, card_formulas, columns, drive_on_sheet, lot, machines, trucks, what_if
+from . import card, card_cells, columns, drive_on_sheet, lot, machines, trucks, what_if
 from .cell_xml import ERROR_CODES
 from .tidy import repack
 from .units import Units
@@ -89,7 +89,7 @@ def what_if_results(lot_rows: Rows, hauling: Hauling, units: Units) -> Stored:
 def _write_lot(sheet: Worksheet, rows: Rows, units: Units) -> None:
     """The lot as values, only the columns that What-if and Card read."""
     read = {columns.KEY, *what_if.WORDS[TRAILER], *(f.heading for f in FIGURES if f.group == TRAILER)}
-    read |= {*card_formulas.LOT_COLUMNS}
+    read |= {*card_cells.LOT_COLUMNS}
     headings = [units.heading(c.heading) for c in columns.COLUMNS if c.heading in read]
     calculated = {units.heading(column.heading) for column in columns.results()}
     for place, heading in enumerate(headings, 1):
