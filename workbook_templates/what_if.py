@@ -30,6 +30,7 @@ from .drive_on_sheet import Values
 from .questions import CAUTION, NOT_CHECKED, OVERLOOKED_IN, WRONG
 from .references import table_column
 from .units import Units
+from .what_if_answers import OPEN as OPEN
 from .what_if_answers import Answer, Section
 from .what_if_rows import CHOICE_CELLS, FIGURES, GROUPS, MACHINE, PLACE, TRAILER, TRUCK, Figure
 
@@ -48,7 +49,6 @@ CREAM = DifferentialStyle(fill=PatternFill(bgColor=style.TYPED), border=Border(b
 """The look of cells to type over: a rule and not their own fill, since some programs read a filled empty cell as 0."""
 WORDS = {TRAILER: ("Make", "Model", "Body"), MACHINE: ("Maker",), TRUCK: ("Maker",)}
 """Columns that say what was chosen."""
-OPEN = "needs more figures"
 Choices = tuple[object, object, object]
 
 
@@ -309,7 +309,7 @@ def _write_answer(sheet: Worksheet, answer: Answer, row: int, units: Units) -> N
     word = answer.verdict.replace("{B}", at) or '""'
     words = answer.note.replace("{B}", at)
     verdict.value = f'=IFERROR(IF({at}="","",{word}),"{WRONG} check")'
-    note.value = f'=IFERROR(IF({at}="","{OPEN}",{words}),"A figure on the right is out of range.")'
+    note.value = f'=IFERROR(IF({at}="",{answer.lacking},{words}),"A figure on the right is out of range.")'
     label.font, figure.font = style.font(), style.font(bold=True)
     verdict.font, note.font = style.font(bold=True), style.font(size=9)
     figure.number_format = "General" if answer.kind == "text" else FORMATS[answer.kind]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from addin.formulas import Call, Cell, cell_formula
 
@@ -12,6 +12,10 @@ from .questions import CAUTION
 from .questions import WRONG as WRONG
 from .units import Units
 from .what_if_rows import FIRST_ROW, used
+
+OPEN = "needs more figures"
+PLACED = ("pin", "axle_load", "sits", "front_end", "truck_spare", "rear_axle", "front_axle")
+"""Answers that need a place for its centre, not only figures."""
 
 
 @dataclass(frozen=True)
@@ -25,6 +29,7 @@ class Answer:
         verdict: Formula of the word beside it, or nothing.
         note: Formula of the words beside that.
         kind: Number format by name.
+        lacking: Formula of the words while there is no figure.
     """
 
     key: str
@@ -33,6 +38,7 @@ class Answer:
     verdict: str
     note: str
     kind: str = "figure"
+    lacking: str = f'"{OPEN}"'
 
 
 @dataclass(frozen=True)
@@ -63,11 +69,17 @@ def sections(values: Values, units: Units) -> tuple[Section, ...]:
         Section("Driving on", (_ramp(values, units), *breaks, *_gap(values, units))),
     )
     ties_row = FIRST_ROW + sum(len(section.answers) + 1 for section in before) + 1
-    return (
+    found = (
         *before,
         Section("Tying down", _ties(values, units, f"$B${ties_row}")),
         Section("Truck and driver", _truck(values, units)),
         Section("On the road", _road(units)),
+    )
+    band = values.elsewhere("band")
+    lacking = f'IF(OR({band}="",{band}="ok",{band}="check"),"{OPEN}","No place for its centre: see above.")'
+    return tuple(
+        Section(s.heading, tuple(replace(a, lacking=lacking) if a.key in PLACED else a for a in s.answers))
+        for s in found
     )
 
 
