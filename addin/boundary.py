@@ -11,7 +11,7 @@ import math
 from collections.abc import Sequence
 
 from calc.errors import CalcError, NotInTable, NotStated, OutOfRange, WrongKind
-from calc.spec import Function
+from calc.spec import Function, Parameter
 
 CELL_ERRORS: tuple[tuple[type[CalcError], str], ...] = (
     (WrongKind, "#VALUE!"),
@@ -19,6 +19,7 @@ CELL_ERRORS: tuple[tuple[type[CalcError], str], ...] = (
     (NotInTable, "#N/A"),
 )
 ERROR_VALUES = ("#NULL!", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#NUM!", "#N/A")
+_ERRORS = frozenset(ERROR_VALUES)
 
 
 class CellError(Exception):
@@ -38,6 +39,8 @@ class CellError(Exception):
 def call(function: Function, cells: Sequence[object]) -> float | str:
     """The result of a worksheet function for cell values, an empty text for a blank.
 
+    The function checks its values itself; only where it refuses are all of them looked at, for what to refuse first.
+
     Args:
         function: A row of the registry.
         cells: A value a parameter; trailing ones may be left out. A range is a sequence of rows or of values.
@@ -46,34 +49,50 @@ def call(function: Function, cells: Sequence[object]) -> float | str:
         CellError: With the error value that the cell shows.
     """
     given = [*cells, *[None] * (len(function.parameters) - len(cells))]
-    for cell in given:
-        _pass_errors(cell)
-    arguments = [
-        _flat(cell) if parameter.kind == "range" else None if parameter.is_blank(cell) else cell
-        for parameter, cell in zip(function.parameters, given, strict=True)
-    ]
-    pairs = list(zip(function.parameters, arguments, strict=True))
-    if any(argument is None and parameter.required for parameter, argument in pairs):
+    arguments: list[object] = []
+    lacking = False
+    for parameter, cell in zip(function.parameters, given, strict=True):
+        if parameter.kind == "range":
+            block = _flat(cell)
+            for value in filter(_ERRORS.__contains__, block):
+                _pass_error(value)
+            arguments.append(block)
+        elif cell is None or parameter.is_blank(cell):
+            lacking = lacking or parameter.required
+            arguments.append(None)
+        else:
+            _pass_error(cell)
+            arguments.append(cell)
+    if lacking:
         return ""
-    stated = [(p, a) for p, a in pairs if a is not None and p.kind != "range"]
     try:
-        for parameter, argument in stated:
-            parameter.check_kind(argument)
-        for parameter, argument in stated:
-            parameter.check_range(argument)
-        for parameter, argument in stated:
-            parameter.check_choice(argument)
         result = function.python(*arguments)
-    except NotStated:
-        return ""
-    except CalcError as refusal:
-        code = next(code for kind, code in CELL_ERRORS if isinstance(refusal, kind))
-        raise CellError(code, str(refusal)) from refusal
-    except (OverflowError, ZeroDivisionError) as overflow:
-        raise CellError("#NUM!", "the result is not a finite number") from overflow
+    except (CalcError, OverflowError, ZeroDivisionError) as refusal:
+        return _refused(function, arguments, refusal)
     if isinstance(result, float) and not math.isfinite(result):
         raise CellError("#NUM!", "the result is not a finite number")
     return result
+
+
+def _refused(function: Function, arguments: Sequence[object], refusal: Exception) -> str:
+    """What a cell shows in place of a result: kinds come before ranges, ranges before choices, the function's own last.
+
+    Raises:
+        CellError: With the error value that the cell shows.
+    """
+    stated = [(p, a) for p, a in zip(function.parameters, arguments, strict=True) if a is not None]
+    try:
+        for check in (Parameter.check_kind, Parameter.check_range, Parameter.check_choice):
+            for parameter, argument in stated:
+                check(parameter, argument)
+    except CalcError as first:
+        refusal = first
+    if isinstance(refusal, NotStated):
+        return ""
+    if not isinstance(refusal, CalcError):
+        raise CellError("#NUM!", "the result is not a finite number") from refusal
+    code = next(code for kind, code in CELL_ERRORS if isinstance(refusal, kind))
+    raise CellError(code, str(refusal)) from refusal
 
 
 def _flat(cell: object) -> list[object]:
@@ -83,8 +102,7 @@ def _flat(cell: object) -> list[object]:
     return [value for row in cell for value in (row if isinstance(row, list | tuple) else [row])]
 
 
-def _pass_errors(cell: object) -> None:
-    """Raise the first error value that a cell or range holds."""
-    for value in _flat(cell):
-        if isinstance(value, str) and value in ERROR_VALUES:
-            raise CellError(value, f"a cell it reads holds {value}")
+def _pass_error(value: object) -> None:
+    """Raise the error value that a cell holds, if it does."""
+    if isinstance(value, str) and value in _ERRORS:
+        raise CellError(value, f"a cell it reads holds {value}")

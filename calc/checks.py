@@ -6,7 +6,7 @@ A check's result is a conflict when it is a number above 0 or a text other than 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from .errors import WrongKind
 
@@ -74,7 +74,8 @@ def conflicts(headings: Sequence[object], values: Sequence[object]) -> str:
     >>> conflicts(["Axles short (lb)", "VIN check", "Jacks short (lb)"], [1750.0, "ok", ""])
     'Axles short 1,750 lb'
     """
-    return "; ".join(conflict_in_words(h, v) for h, v in _pairs(headings, values) if is_conflict(v))  # type: ignore[arg-type]
+    found = [(_shown(heading), value) for heading, value in _pairs(headings, values) if is_conflict(value)]
+    return "; ".join(conflict_in_words(heading, value) for heading, value in found)  # type: ignore[arg-type]
 
 
 def conflict_count(values: Sequence[object]) -> float:
@@ -102,15 +103,15 @@ def not_checked(headings: Sequence[object], values: Sequence[object]) -> str:
     >>> not_checked(["Axles short (lb)", "VIN check"], ["", "ok"])
     'Axles short'
     """
-    return "; ".join(split_unit(h)[0] for h, v in _pairs(headings, values) if v is None or v == "")
+    return "; ".join(split_unit(_shown(h))[0] for h, v in _pairs(headings, values) if v is None or v == "")
 
 
-def _pairs(headings: Sequence[object], values: Sequence[object]) -> list[tuple[str, object]]:
-    """Headings, as their cells show them, with their values."""
+def _pairs(headings: Sequence[object], values: Sequence[object]) -> Iterator[tuple[object, object]]:
+    """Headings with their values."""
     if len(headings) != len(values):
         message = f"headings has {len(headings)} cells, values has {len(values)}: the same number is needed"
         raise WrongKind(message)
-    return [(_shown(heading), value) for heading, value in zip(headings, values, strict=True)]
+    return zip(headings, values, strict=True)
 
 
 def _shown(heading: object) -> str:

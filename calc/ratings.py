@@ -108,16 +108,13 @@ def options_weight(options: str | None, names: Sequence[object], weights: Sequen
     if len(names) != len(weights):
         message = f"names has {len(names)} cells, weights has {len(weights)}: the same number is needed"
         raise WrongKind(message)
+    listed: dict[str, list[float]] = {}
+    for name, weight in zip(names, weights, strict=True):
+        if isinstance(name, str) and type(weight) in (float, int):  # no truth value, which is an int too
+            listed.setdefault(name.lower(), []).append(float(weight))  # type: ignore[arg-type]
     total = 0.0
     for option in filter(None, map(trim, options.split(";"))):
-        found = [
-            float(weight)
-            for name, weight in zip(names, weights, strict=True)
-            if isinstance(name, str)
-            and name.lower() == option.lower()
-            and isinstance(weight, int | float)
-            and not isinstance(weight, bool)
-        ]
+        found = listed.get(option.lower(), [])
         if len(found) != 1:
             message = f"option {option!r} is not named exactly once, with a weight, in the list of options"
             raise NotInTable(message)

@@ -17,7 +17,7 @@ import pytest
 
 from addin.boundary import ERROR_VALUES
 from addin.formulas import Call, cell_formula
-from calc.errors import CalcError
+from calc.errors import CalcError, NotInTable, OutOfRange, WrongKind
 from calc.registry import BY_NAME, FUNCTIONS
 from calc.spec import LARGEST
 from tests.cases import cases, edges
@@ -218,6 +218,26 @@ class TestOddValues:
             for odd in (math.nan, math.inf, -math.inf):
                 cells = tuple(odd if place == here else value for here, value in enumerate(usual_cells))
                 assert in_python([Case(name, cells)]) == ["#NUM!"]
+
+    @pytest.mark.parametrize("name", ALL)
+    def test_the_function_itself_refuses_each_value(self, name: str) -> None:
+        """The boundary looks at the values only where the function refuses: it must miss none of them."""
+        function = BY_NAME[name]
+        usual = next(case for case, value in python_results(name) if value not in ("", *ERROR_VALUES))
+        cells = [*usual.arguments, *[None] * (len(function.parameters) - len(usual.arguments))]
+        pairs = zip(function.parameters, cells, strict=True)
+        values = [None if p.kind != "range" and p.is_blank(cell) else cell for p, cell in pairs]
+        for place, parameter in enumerate(function.parameters):
+            refusals: list[tuple[type[CalcError], tuple[object, ...]]] = []
+            if parameter.kind == "number":
+                beyond = (parameter.least - 1, 2 * parameter.greatest, math.nan, math.inf)
+                refusals = [(WrongKind, ("abc", True)), (OutOfRange, beyond)]
+            elif parameter.kind == "text":
+                refusals = [(WrongKind, (5.0, True)), (NotInTable, ("abc",) if parameter.choices else ())]
+            for error, wrong in refusals:
+                for value in wrong:
+                    with pytest.raises(error):
+                        function.python(*values[:place], value, *values[place + 1 :])
 
     @pytest.mark.parametrize(
         "name", [n for n in WITH_FORMULA if any(p.kind == "number" for p in BY_NAME[n].parameters)]

@@ -68,11 +68,18 @@ def last_used_row(cells: Any) -> int:
     return int(cursor.getRangeAddress().EndRow)
 
 
+def may_be_long(cells: Any) -> bool:
+    """Whether a range may have so many rows, by its name: to ask for its address takes several times as long."""
+    first, _, last = cells.AbsoluteName.rpartition(".")[2].partition(":")
+    top, bottom = (corner.rpartition("$")[2] for corner in (first, last or first))
+    return not (top.isdecimal() and bottom.isdecimal() and int(bottom) - int(top) < LONG_RANGE)
+
+
 def cut_long(ranges: list[Any]) -> list[Any]:
     """Ranges, the long ones among them without the rows that no sheet of theirs uses: all to the same row."""
-    addresses = [cells.getRangeAddress() for cells in ranges]
-    if all(address.EndRow - address.StartRow < LONG_RANGE for address in addresses):
+    if not any(map(may_be_long, ranges)):
         return ranges
+    addresses = [cells.getRangeAddress() for cells in ranges]
     last = max(last_used_row(cells) for cells in ranges)
     return [
         cells.getCellRangeByPosition(0, 0, a.EndColumn - a.StartColumn, max(0, min(a.EndRow, last) - a.StartRow))
@@ -80,16 +87,8 @@ def cut_long(ranges: list[Any]) -> list[Any]:
     ]
 
 
-def worksheet_value(function: Function, arguments: tuple[Any, ...]) -> float | str:
+def shown(function: Function, cells: list[Any]) -> float | str:
     """What the cell shows: the function's result, or the error's number."""
-    is_range = [parameter.kind == "range" for parameter in function.parameters]
-    ranges = cut_long([argument for argument, block in zip(arguments, is_range, strict=True) if block])
-    blocks = [cells.getDataArray() for cells in ranges]
-    for code in map(first_error, ranges, blocks):
-        if code is not None:
-            return error_value(code)
-    values = iter(blocks)
-    cells = [next(values) if block else single(argument) for argument, block in zip(arguments, is_range, strict=True)]
     try:
         result = call(function, cells)
     except CellError as error:
@@ -97,9 +96,24 @@ def worksheet_value(function: Function, arguments: tuple[Any, ...]) -> float | s
     return result if isinstance(result, str) else float(result)
 
 
+def shown_of_ranges(function: Function, is_range: list[bool], arguments: tuple[Any, ...]) -> float | str:
+    """The same where there are blocks of cells among the arguments."""
+    ranges = cut_long([argument for argument, block in zip(arguments, is_range, strict=True) if block])
+    blocks = [cells.getDataArray() for cells in ranges]
+    for code in map(first_error, ranges, blocks):
+        if code is not None:
+            return error_value(code)
+    values = iter(blocks)
+    cells = [next(values) if block else single(argument) for argument, block in zip(arguments, is_range, strict=True)]
+    return shown(function, cells)
+
+
 def method(function: Function) -> Callable[..., float | str]:
     """The interface's method for a worksheet function."""
-    return lambda _self, *arguments: worksheet_value(function, arguments)
+    is_range = [parameter.kind == "range" for parameter in function.parameters]
+    if any(is_range):
+        return lambda _self, *arguments: shown_of_ranges(function, is_range, arguments)
+    return lambda _self, *arguments: shown(function, [single(argument) for argument in arguments])
 
 
 class Service(unohelper.Base, XServiceName, XServiceInfo):  # type: ignore[misc]
