@@ -99,7 +99,7 @@ def shown(function: Function, cells: list[Any]) -> float | str:
 def shown_of_ranges(function: Function, is_range: list[bool], arguments: tuple[Any, ...]) -> float | str:
     """The same where there are blocks of cells among the arguments."""
     ranges = cut_long([argument for argument, block in zip(arguments, is_range, strict=True) if block])
-    blocks = [cells.getDataArray() for cells in ranges]
+    blocks = [cells.DataArray for cells in ranges]  # as a property: a method is looked up first, which takes as long
     for code in map(first_error, ranges, blocks):
         if code is not None:
             return error_value(code)
