@@ -10,7 +10,7 @@ import pytest
 
 from tests.package_corpus import make_corpus
 from tests.test_package import CHANGES, NEW_ROWS
-from workbook_templates import packed_text
+from workbook_templates import package_reading, packed_text
 from workbook_templates.package import edit
 from workbook_templates.packed_text import PackedText
 from workbook_templates.xml_splice import PackageError
@@ -73,3 +73,21 @@ def test_blocks_that_cut_rows_and_tags_change_nothing(tmp_path: Path, monkeypatc
             smaller.setattr(packed_text, "MARK_EVERY", 3)
             edit(book.path, cut, CHANGES, {"Lot": NEW_ROWS})
         assert cut.read_bytes() == whole.read_bytes(), book.holds
+
+
+def test_large_parts_hold_the_same(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As a large part is packed: by the other engine, and where sizes may need eight bytes (APPNOTE 4.5.3)."""
+    book = make_corpus(tmp_path)[0]
+    small, large = tmp_path / "small.xlsx", tmp_path / "large.xlsx"
+    edit(book.path, small, CHANGES, {"Lot": NEW_ROWS})
+    monkeypatch.setattr(package_reading, "LARGE_PART", 0)
+    monkeypatch.setattr(zipfile, "ZIP64_LIMIT", 10)
+    edit(book.path, large, CHANGES, {"Lot": NEW_ROWS})
+    monkeypatch.undo()
+    with zipfile.ZipFile(small) as one, zipfile.ZipFile(large) as other:
+        assert other.testzip() is None
+        assert {name: one.read(name) for name in one.namelist()} == {
+            name: other.read(name) for name in other.namelist()
+        }
+        sizes = [(info.compress_size, info.extract_version) for info in other.infolist()]
+        assert sizes != [(info.compress_size, info.extract_version) for info in one.infolist()]

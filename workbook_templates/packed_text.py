@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-import zlib
 from collections.abc import Iterable, Iterator
-from typing import IO, NamedTuple, TypeAlias
+from typing import IO, NamedTuple, Protocol, TypeAlias
+
+from zlib_ng import zlib_ng
 
 from workbook_templates.xml_splice import PackageError, Splice
 
@@ -16,11 +17,22 @@ KEPT = 3
 _READ_AT_ONCE = 1 << 18
 
 
+class _Engine(Protocol):
+    """What zlib and its like unpack with; the type hints of zlib_ng leave ``copy`` out."""
+
+    eof: bool
+    unconsumed_tail: bytes
+
+    def decompress(self, data: bytes, max_length: int, /) -> bytes: ...
+
+    def copy(self) -> _Engine: ...
+
+
 class _Mark(NamedTuple):
     """Where unpacking stands before a block: the next packed byte, the engine, and what it has not taken yet."""
 
     at: int
-    engine: zlib._Decompress
+    engine: _Engine
     waiting: bytes
 
 
@@ -40,7 +52,8 @@ class PackedText:
 
     def __init__(self, file: IO[bytes], start: int, packed_size: int, size: int, crc: int, place: str) -> None:
         self._file, self._end, self._size, self._crc, self._place = file, start + packed_size, size, crc, place
-        self._marks = {0: _Mark(start, zlib.decompressobj(-zlib.MAX_WBITS), b"")}
+        engine: _Engine = zlib_ng.decompressobj(-zlib_ng.MAX_WBITS)  # type: ignore[assignment]
+        self._marks = {0: _Mark(start, engine, b"")}
         self._next, self._now = 0, self._copied(self._marks[0])
         self._kept: dict[int, bytes] = {}
         self._proven = False
@@ -65,7 +78,7 @@ class PackedText:
         crc = 0
         for number in range(-(-self._size // BLOCK)):
             block = self._block(number)
-            crc = crc if self._proven else zlib.crc32(block, crc)
+            crc = crc if self._proven else zlib_ng.crc32(block, crc)
             yield block
         if not self._proven and crc != self._crc:
             raise self._damaged("its check sum differs")
@@ -97,7 +110,7 @@ class PackedText:
                 at += len(waiting)
             try:
                 piece = engine.decompress(waiting, wanted)
-            except zlib.error as error:
+            except zlib_ng.error as error:  # type: ignore[misc]
                 raise self._damaged(str(error)) from error
             if not piece and (not waiting or engine.eof):
                 raise self._damaged("it is cut off")
@@ -112,7 +125,7 @@ class PackedText:
         self._next, self._now = number + 1, _Mark(at, engine, waiting)
         return block
 
-    def _is_at_end(self, engine: zlib._Decompress, waiting: bytes, at: int) -> bool:
+    def _is_at_end(self, engine: _Engine, waiting: bytes, at: int) -> bool:
         """Whether nothing but the end mark is left; looked for in a copy."""
         self._file.seek(at)
         rest = waiting + self._file.read(min(_READ_AT_ONCE, self._end - at))
