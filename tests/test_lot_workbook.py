@@ -114,6 +114,18 @@ def test_a_fault_in_any_figure_shows_alike_in_every_engine(tmp_path: Path, offic
     assert_same_as_stored(path, in_ironcalc(path, last_row), last_row, lot.FIRST_ROW + len(figures))
 
 
+def test_amounts_at_half_a_place_read_alike_in_every_engine(tmp_path: Path, office: Office) -> None:
+    # Widths above 102 in by 0.05, 0.10, 0.15 ... in, and a coupler half a pound short: every other one lies half way.
+    rows = [
+        {"Stock no.": f"W{step}", "GVWR (lb)": 7_000 + step, "Coupler rating (lb)": 6_000.5, "Width (in)": width}
+        for step, width in ((step, round(102 + step / 20, 2)) for step in range(1, 220))
+    ]
+    path, last_row = tmp_path / "halves.xlsx", lot.FIRST_ROW + len(rows) - 1
+    workbook.write(path, rows, demo_yard.options(), US)
+    for grid in (office.recalculate(path)["Lot"], in_ironcalc(path, last_row)):
+        assert_same_as_stored(path, grid, last_row)
+
+
 def test_a_column_leaves_its_questions_to_one_that_asks_the_same() -> None:
     calls = {column.heading: column.call for column in results()}
     found = [(column.call, calls[column.alike]) for column in results() if column.alike]

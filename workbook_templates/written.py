@@ -62,7 +62,8 @@ def _conflict_part(heading: str) -> str:
     name, unit = split_unit(heading)
     if not unit:
         return f'IF(OR({cell}="",{cell}="{PASSED}"),"",{text(f"; {name}: ")}&{cell})'
-    return f'IF(N({cell})>0,{text(f"; {name} ")}&TEXT({cell},IF({cell}<{SMALL},"0.0","#,##0"))&{text(f" {unit}")},"")'
+    # FIXED, since a program reads the places of a TEXT in its own language; it rounds as amount_in_words does
+    return f'IF(N({cell})>0,{text(f"; {name} ")}&FIXED({cell},({cell}<{SMALL})*1)&{text(f" {unit}")},"")'
 
 
 def _missing_part(heading: str) -> str:
