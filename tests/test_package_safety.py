@@ -82,10 +82,14 @@ def test_a_bomb(plain: Path) -> None:
 
 @pytest.mark.parametrize(
     ("limit", "value", "reason"),
-    [("LARGEST_MEMBER", 1 << 10, "a member that unpacks"), ("LARGEST_TOTAL", 1 << 12, "unpacks to")],
+    [
+        ("LARGEST_MEMBER", 1 << 10, "a member that unpacks"),
+        ("LARGEST_TOTAL", 1 << 12, "unpacks to"),
+        ("LARGEST_WHOLE", 1 << 8, "too large: _rels/.rels unpacks to"),
+    ],
 )
 def test_too_large(plain: Path, monkeypatch: pytest.MonkeyPatch, limit: str, value: int, reason: str) -> None:
-    """The limits themselves, lowered, since a file of 4 GiB has no place in a test."""
+    """The limits themselves, lowered, since files of 1 and 8 GiB have no place in a test."""
     monkeypatch.setattr(package_reading, limit, value)
     refused(plain, reason)
 

@@ -23,7 +23,7 @@ from workbook_templates.columns import COLUMNS, results
 from workbook_templates.fresh_results import fresh_results, plain_form
 from workbook_templates.list_reading import read_list
 from workbook_templates.lot_reading import read_lot
-from workbook_templates.package import defined_names, edit
+from workbook_templates.package import Formula, defined_names, edit
 from workbook_templates.safe_file import FileError, backups, undo
 from workbook_templates.take_in import Plan, TakeInError, plan
 from workbook_templates.take_in_file import Done, carry_out
@@ -209,6 +209,13 @@ def test_a_formula_in_an_input_is_named_before_a_list_replaces_it(
     assert "Price 7250 (a formula of yours) -> 7251" in capsys.readouterr().out
     sheet = openpyxl.load_workbook(path)["Lot"]
     assert (sheet["K6"].value, sheet["K7"].value) == (7251, "=100*2")
+
+
+def test_a_formula_in_an_input_is_seen_beside_a_result_that_was_typed_over(demo: Path) -> None:
+    """As many formulas in the row as ours alone would be."""
+    changed = demo.with_name("changed.xlsx")
+    edit(demo, changed, {"Lot": {"K6": Formula("7000+250", 7250), "M6": 1}})
+    assert read_lot(changed).formulas == {(6, "Price")}
 
 
 def test_formulas_that_are_missing_are_put_back(demo: Path, office: Office) -> None:

@@ -70,7 +70,11 @@ def result_formulas(lot: LotSheet, *, by_name: bool) -> dict[str, str]:
 def calls_by_name(lot: LotSheet) -> bool:
     """Whether the lot's cells call the add-in's functions by name."""
     with Package(lot.path) as package:
-        return b"LOT_PAYLOAD(" in package.read(package.sheet(lot.sheet).part)
+        return _calls_by_name(SheetXml(package.text(package.sheet(lot.sheet).part), lot.sheet))
+
+
+def _calls_by_name(sheet: SheetXml) -> bool:
+    return any(b"LOT_PAYLOAD(" in sheet.data[row.start : row.end] for row in sheet.rows.values())
 
 
 def fresh_results(lot: LotSheet, touched: Collection[int] = ()) -> Fresh:
@@ -107,9 +111,8 @@ class _Search:
     def __init__(self, lot: LotSheet, package: Package, names: Mapping[str, str], touched: Collection[int]) -> None:
         self.lot, self.package, self.names, self.touched = lot, package, names, touched
         self.fresh = Fresh()
-        data = package.read(package.sheet(lot.sheet).part)
-        self.sheet = SheetXml(data, lot.sheet)
-        self.by_name = b"LOT_PAYLOAD(" in data
+        self.sheet = SheetXml(package.text(package.sheet(lot.sheet).part), lot.sheet)
+        self.by_name = _calls_by_name(self.sheet)
         self.shared = _shared_formulas(self.sheet)
         self.plain_forms: dict[bytes, str] = {}
         self.formulas = result_formulas(lot, by_name=self.by_name)
@@ -183,7 +186,7 @@ class _Search:
         names = {sheet.name for sheet in self.package.sheets if sheet.kind == "worksheet"}
         if start.SHEET not in names:
             return set()
-        sheet = SheetXml(self.package.read(self.package.sheet(start.SHEET).part), start.SHEET)
+        sheet = SheetXml(self.package.text(self.package.sheet(start.SHEET).part), start.SHEET)
         found = dict(_formula_cells(sheet))
         ours: set[str] = set()
         cells: dict[str, Result] = {}
@@ -209,11 +212,10 @@ class _Search:
         for sheet in self.package.sheets:
             if sheet.kind != "worksheet":
                 continue
-            data = self.package.read(sheet.part)
-            found = _FORMULA.findall(data)
-            if not found or (sheet.name == self.lot.sheet and len(found) == self._expected_count()):
+            is_lot = sheet.name == self.lot.sheet
+            xml = self.sheet if is_lot else SheetXml(self.package.text(sheet.part), sheet.name)
+            if is_lot and _formula_count(xml) == self._expected_count():
                 continue
-            xml = self.sheet if sheet.name == self.lot.sheet else SheetXml(data, sheet.name)
             for place, cell in _formula_cells(xml):
                 if sheet.name == self.lot.sheet and self._is_ours(cell, place):
                     continue
@@ -249,6 +251,10 @@ class _Search:
             *(f"{s}'!" for s in sheets),
         ]
         return any(word.casefold() in formula.casefold() for word in words)
+
+
+def _formula_count(sheet: SheetXml) -> int:
+    return sum(len(_FORMULA.findall(sheet.data[row.start : row.end])) for row in sheet.rows.values())
 
 
 def _formula_cells(sheet: SheetXml) -> Iterator[tuple[str, Cell]]:

@@ -30,7 +30,7 @@ from openpyxl.utils.escape import unescape
 from openpyxl.utils.exceptions import InvalidFileException
 
 from workbook_templates.headings import known
-from workbook_templates.package_reading import LARGEST_MEMBER, LARGEST_RATIO, RATIO_COUNTS_FROM, Package
+from workbook_templates.package_reading import LARGEST_RATIO, LARGEST_WHOLE, RATIO_COUNTS_FROM, Package
 from workbook_templates.quantities import Decimal, Value, is_blank
 from workbook_templates.xml_splice import PackageError
 
@@ -348,7 +348,7 @@ def _ods_sheets(path: Path) -> dict[str, Iterable[Record]]:
                 raise ListError(f"{path.name} is protected by a password: save it without one")
             content = archive.getinfo("content.xml")
             packed = max(content.compress_size, 1)
-            if content.file_size > LARGEST_MEMBER or (
+            if content.file_size > LARGEST_WHOLE or (
                 content.file_size > RATIO_COUNTS_FROM and content.file_size > LARGEST_RATIO * packed
             ):
                 raise ListError(f"{path.name} unpacks to more than a list can hold")

@@ -7,8 +7,7 @@ from __future__ import annotations
 
 import datetime
 import re
-from bisect import bisect_right
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -20,12 +19,16 @@ from . import options as options_sheet
 from .column import Input
 from .columns import COLUMNS, TABLE, inputs, results
 from .package_reading import Package
-from .sheet_xml import SheetXml
+from .packed_text import Text
+from .sheet_xml import Row, SheetXml
 from .table_rows import Table, all_tables
 from .units import SYSTEMS, Units
 from .xml_splice import PackageError
 
 Value = str | float | bool | datetime.date | None
+
+Errors = dict[tuple[int, str], str]
+"""Error values by row and heading."""
 
 _UNIT = re.compile(r"\{(weight|short|long)\}")
 # An error, or a number's formula without a stored result: calamine gives both as blanks.
@@ -33,8 +36,8 @@ _HIDDEN = re.compile(
     rb"<(?:\w+:)?c\s[^>]*\bt=[\"']e|<(?:\w+:)?c\s(?![^>]*\bt=[\"'][^n])[^>]*>\s*<(?:\w+:)?f(?:[^<]*</(?:\w+:)?f>|[^>]*/>)\s*"
     rb"(?:<(?:\w+:)?v[^>]*/>|<(?:\w+:)?v[^>]*></(?:\w+:)?v>)?\s*</(?:\w+:)?c>"
 )
-_FORMULA = re.compile(rb"<(?:\w+:)?f[\s>/]")
-_CALCULATED = {units.heading(column.heading) for units in SYSTEMS.values() for column in results()}
+# A cell with a formula, and its column's letters if it says them.
+_FORMULA_CELL = re.compile(rb"<(?:\w+:)?c\b(?:\s[^>]*?\br=\"([A-Z]+)[0-9]+\")?[^>]*>\s*<(?:\w+:)?f[\s>/]")
 _STORED = re.compile(rb"<(?:\w+:)?v[^>]*>([^<]+)</")
 
 
@@ -103,20 +106,21 @@ def read_lot(path: Path) -> LotSheet:
             lot, options = (_named(tables, name, path) for name in (TABLE, options_sheet.TABLE))
             units = _units([*lot.columns, *options.columns], path)
             cells = _Cells(path, package.from_1904)
-            sheets = [package.read(package.sheet(table.sheet).part) for table in (lot, options)]
-            typed = [_typed(table, units) for table in (lot, options)]
-            errors = [_hidden(*one, path) for one in zip(sheets, (lot, options), typed, strict=True)]
-            formulas = _input_formulas(sheets[0], lot, typed[0])
+            found = [
+                _looked_through(package.text(package.sheet(table.sheet).part), table, _typed(table, units), path)
+                for table in (lot, options)
+            ]
     except PackageError as error:
         raise LotError(str(error)) from error
-    rows, blank_rows = _rows(cells, lot, units, errors[0])
+    (errors, formulas), (option_errors, _) = found
+    rows, blank_rows = _rows(cells, lot, units, errors)
     ours = [units.heading(column.heading) for column in COLUMNS]
     first = lot.area.first_column
     return LotSheet(
         path=path,
         units=units,
         rows=rows,
-        options=_options(cells, options, units, errors[1]),
+        options=_options(cells, options, units, option_errors),
         sheet=lot.sheet,
         columns={heading: get_column_letter(place) for place, heading in enumerate(lot.columns, first)},
         missing=[heading for heading in ours if heading not in lot.columns],
@@ -219,53 +223,47 @@ class _Cells:
         return cell if isinstance(cell, datetime.date | int | float) else None
 
 
-def _input_formulas(data: bytes, table: Table, typed: Sequence[str]) -> frozenset[tuple[int, str]]:
-    """Row and heading of the inputs that are a person's formulas, looked for only where there are more than ours."""
-    rows = table.last_row - table.first_row + 1
-    if len(_FORMULA.findall(data)) <= rows * sum(heading in _CALCULATED for heading in table.columns):
-        return frozenset()
-    sheet, first = SheetXml(data, table.sheet), table.area.first_column
-    places = {first + place: heading for place, heading in enumerate(table.columns) if heading in typed}
-    return frozenset(
-        (number, places[cell.column])
-        for number, row in sheet.rows.items()
-        if table.first_row <= number <= table.last_row
-        for cell in sheet.cells(row)
-        if cell.column in places and sheet.formula(cell) is not None
-    )
+def _looked_through(
+    text: Text, table: Table, typed: Sequence[str], path: Path
+) -> tuple[Errors, frozenset[tuple[int, str]]]:
+    """By row and heading of a table: the errors in its cells, and the inputs that are a person's formulas.
 
-
-def _hidden(data: bytes, table: Table, typed: Sequence[str], path: Path) -> dict[tuple[int, str], str]:
-    """The errors in a table's cells, by row and heading. A formula never calculated is refused where it is an input."""
-    places_hidden = [match.start() for match in _HIDDEN.finditer(data)]
-    if not places_hidden:
-        return {}
-    sheet, first = SheetXml(data, table.sheet), table.area.first_column
-    starts = [row.start for row in sheet.rows.values()]
-    numbers = list(sheet.rows)
-    wanted = {numbers[bisect_right(starts, at) - 1] for at in places_hidden if starts and at > starts[0]}
-    places = {first + place: heading for place, heading in enumerate(table.columns)}
-    found: dict[tuple[int, str], str] = {}
-    for number in sorted(wanted):
+    A cell is looked at only where its row's text shows that there is something to find.
+    """
+    sheet, first = SheetXml(text, table.sheet), table.area.first_column
+    places = dict(enumerate(table.columns, first))
+    letters = {get_column_letter(column).encode() for column, heading in places.items() if heading in typed}
+    errors: Errors = {}
+    formulas: set[tuple[int, str]] = set()
+    for number, row in sheet.rows.items():
         if not table.first_row <= number <= table.last_row:
             continue
-        for cell in sheet.cells(sheet.rows[number]):
-            heading = places.get(cell.column)
-            if heading is None or not _HIDDEN.search(data, cell.start, cell.end):
-                continue
-            stored = _STORED.search(cell.plain)
-            if stored is None and heading not in typed:
-                continue
-            if stored is None:
-                place = f"{table.sheet}!{get_column_letter(cell.column)}{number}"
-                raise LotError(f"{path.name}: {place} holds a formula without a stored result: open and save the file")
-            found[number, heading] = stored[1].decode()
-    return found
+        written = sheet.data[row.start : row.end]
+        if _HIDDEN.search(written):
+            errors |= {(number, heading): error for heading, error in _hidden(sheet, row, places, typed, path)}
+        if any(found[1] is None or found[1] in letters for found in _FORMULA_CELL.finditer(written)):
+            cells = (cell for cell in sheet.cells(row) if places.get(cell.column) in typed)
+            formulas.update((number, places[cell.column]) for cell in cells if sheet.formula(cell) is not None)
+    return errors, frozenset(formulas)
 
 
-def _rows(
-    cells: _Cells, table: Table, units: Units, errors: dict[tuple[int, str], str]
-) -> tuple[list[LotRow], list[int]]:
+def _hidden(
+    sheet: SheetXml, row: Row, places: Mapping[int, str], typed: Sequence[str], path: Path
+) -> Iterator[tuple[str, str]]:
+    """The errors in a row's cells, by heading. A formula never calculated is refused where it is an input."""
+    for cell in sheet.cells(row):
+        heading = places.get(cell.column)
+        if heading is None or not _HIDDEN.search(sheet.data[cell.start : cell.end]):
+            continue
+        stored = _STORED.search(cell.plain)
+        if stored is not None:
+            yield heading, stored[1].decode()
+        elif heading in typed:
+            place = f"{sheet.name}!{get_column_letter(cell.column)}{row.number}"
+            raise LotError(f"{path.name}: {place} holds a formula without a stored result: open and save the file")
+
+
+def _rows(cells: _Cells, table: Table, units: Units, errors: Errors) -> tuple[list[LotRow], list[int]]:
     """The trailers, and the numbers of the rows in which nothing is typed."""
     known = {units.heading(column.heading): column for column in inputs()}
     ours = {units.heading(column.heading) for column in results()}
@@ -291,7 +289,7 @@ def _rows(
     return rows, blank_rows
 
 
-def _options(cells: _Cells, table: Table, units: Units, errors: dict[tuple[int, str], str]) -> list[tuple[str, float]]:
+def _options(cells: _Cells, table: Table, units: Units, errors: Errors) -> list[tuple[str, float]]:
     """Names and weights, as the cells hold them; rows without either are left out."""
     wanted = (options_sheet.NAME, units.heading(options_sheet.WEIGHT))
     for heading in wanted:

@@ -20,8 +20,10 @@ from workbook_templates.packed_text import PackedText, Text
 from workbook_templates.xml_splice import PackageError, element_tree, whole_number
 
 MOST_MEMBERS = 10_000
-LARGEST_MEMBER = 1 << 30
-LARGEST_TOTAL = 4 << 30
+LARGEST_MEMBER = 8 << 30
+LARGEST_TOTAL = 8 << 30
+LARGEST_WHOLE = 1 << 30
+"""Of a part that is held in memory as a whole; sheets are not."""
 LARGEST_RATIO = 300
 """Deflate reaches about 1,000; real sheets reach about 50."""
 RATIO_COUNTS_FROM = 1 << 20
@@ -95,6 +97,8 @@ class Package:
         info = self._parts.get(part.lower())
         if info is None:
             raise PackageError(f"{self.path.name} is damaged: its part {part} is missing")
+        if info.file_size > LARGEST_WHOLE:
+            raise PackageError(f"{self.path.name} is too large: {part} unpacks to more than {LARGEST_WHOLE >> 30} GiB")
         try:
             with self._zip.open(info) as member:
                 content = io.BytesIO()
