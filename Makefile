@@ -14,6 +14,10 @@ $(VENV)/tested: pyproject.toml $(BIN)/tarelot
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[test]'
 	touch $@
 
+$(VENV)/benched: $(VENV)/tested
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[bench]'
+	touch $@
+
 demo: $(BIN)/tarelot
 	$(BIN)/tarelot demo --out demo
 
@@ -30,7 +34,7 @@ check: $(VENV)/tested office
 	$(BIN)/python -m workbook_templates.generate --check
 	$(BIN)/python -m pytest -n 2 --dist loadfile
 
-bench: $(VENV)/tested office
+bench: $(VENV)/benched office
 	$(BIN)/python tests/bench.py
 
 generate: $(VENV)/tested
