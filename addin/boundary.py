@@ -20,6 +20,7 @@ CELL_ERRORS: tuple[tuple[type[CalcError], str], ...] = (
 )
 ERROR_VALUES = ("#NULL!", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#NUM!", "#N/A")
 _ERRORS = frozenset(ERROR_VALUES)
+_BLOCK = (list, tuple)
 
 
 class CellError(Exception):
@@ -97,9 +98,9 @@ def _refused(function: Function, arguments: Sequence[object], refusal: Exception
 
 def _flat(cell: object) -> list[object]:
     """The values of a range, row after row."""
-    if not isinstance(cell, list | tuple):
+    if not isinstance(cell, _BLOCK):
         return [cell]
-    return [value for row in cell for value in (row if isinstance(row, list | tuple) else [row])]
+    return [value for row in cell for value in (row if isinstance(row, _BLOCK) else [row])]
 
 
 def _pass_error(value: object) -> None:

@@ -21,7 +21,7 @@ def trim(text: str) -> str:
     >>> trim("  winch   mount ")
     'winch mount'
     """
-    return " ".join(part for part in text.split(" ") if part)
+    return " ".join(filter(None, text.split(" ")))
 
 
 @dataclass(frozen=True)
