@@ -53,7 +53,7 @@ def run_match(chosen: argparse.Namespace) -> int:
     totals = _totals(shown)
     unit = lot.units.weight
     if chosen.json:
-        keys = ("stock", "trailer", "status", "verdict", "spare")
+        keys = ("stock", "trailer", "status", "verdict", "missing", "spare")
         trailers = [{key: row[key] for key in keys} | {"carries": row["verdict"] == "carries"} for row in shown]
         data = {"machine": chosen.machine, "truck": chosen.truck, "weight_unit": unit}
         print(json.dumps({**data, "trailers": trailers, "totals": totals}, indent=2))

@@ -20,6 +20,8 @@ from tests.hand_case import MACHINE, TRAILER, TRUCK
 from tests.office import Office
 from workbook_templates import demo_yard, lot, machines, trucks, workbook
 from workbook_templates import match_columns as match
+from workbook_templates.match_lot import read_table
+from workbook_templates.package import edit
 from workbook_templates.units import METRIC, US, Units
 from workbook_templates.what_if_results import Hauling
 
@@ -205,6 +207,19 @@ def test_the_command_says_what_the_sheet_says(demo: Path) -> None:
     assert status == 0
     assert "carry Backhoe 15; no truck was checked" in text
     assert "certified scale" in text
+
+
+def test_a_machine_whose_name_is_a_number_is_found(demo: Path, tmp_path: Path) -> None:
+    numbered = tmp_path / "numbered.xlsx"
+    names = [row["Machine"] for row in read_table(demo, "Machines")]
+    place = f"A{machines.FIRST_ROW + names.index('Backhoe 15')}"
+    edit(demo, numbered, {machines.SHEET: {place: 320}})
+    said = [
+        json.loads(run("match", str(path), "--machine", name, "--truck", "Tandem dump 58", "--json")[1])
+        for path, name in ((demo, "Backhoe 15"), (numbered, "320"))
+    ]
+    assert said[0]["trailers"] == said[1]["trailers"]
+    assert any(trailer["missing"] for trailer in said[0]["trailers"])
 
 
 @pytest.mark.parametrize("option", ["--machine", "--truck"])

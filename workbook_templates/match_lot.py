@@ -19,10 +19,13 @@ def match_lot(lot: LotSheet, machine: str, truck: str | None) -> list[dict[str, 
     Raises:
         LotError: The workbook has no such machine or truck; the message names those it has.
     """
-    machines, trucks = (read_choice(lot.path, group, name)[0] for group, name in ((MACHINE, machine), (TRUCK, truck)))
+    (machines, asked), (trucks, behind) = (
+        read_choice(lot.path, group, name) for group, name in ((MACHINE, machine), (TRUCK, truck))
+    )
+    names = tuple(row and row[TABLES[group][1]] for group, row in ((MACHINE, asked), (TRUCK, behind)))
     rows = [row.values for row in lot.rows]
     filled = [{**row, **more} for row, more in zip(rows, lot_results(rows, lot.options, lot.units), strict=True)]
-    above = top(machines, trucks, (machine, truck), lot.units)
+    above = top(machines, trucks, (names[0], names[1]), lot.units)
     return results(filled, above, lot.units, exact=True)
 
 
@@ -37,6 +40,8 @@ def read_choice(path: Path, group: str, name: str | None) -> tuple[list[dict[str
     if name is None:
         return rows, None
     place = find(rows, key, name)
+    if place is None and name.replace(".", "", 1).isdecimal():
+        place = find(rows, key, float(name))  # a name of digits alone is a number in its cell
     if place is None:
         names = ", ".join(str(row[key]) for row in rows if row.get(key) not in (None, ""))
         raise LotError(f"no {key.lower()} named {name}: the {table} sheet has {names or 'none yet'}")
