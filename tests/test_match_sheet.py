@@ -8,16 +8,15 @@ from collections.abc import Mapping
 from contextlib import redirect_stdout
 from pathlib import Path
 
-import ironcalc
 import openpyxl
 import pytest
 import scipy.constants
-from openpyxl.utils import coordinate_to_tuple
 
 from addin.command_line import main
 from addin.formulas import LONGEST_FORMULA
 from tests.hand_case import MACHINE, TRAILER, TRUCK
 from tests.office import Office
+from tests.stored_results import differing_in_ironcalc, differing_in_libreoffice, stored
 from workbook_templates import demo_yard, lot, machines, trucks, workbook
 from workbook_templates import match_columns as match
 from workbook_templates.match_lot import read_table
@@ -25,15 +24,7 @@ from workbook_templates.package import edit
 from workbook_templates.units import METRIC, US, Units
 from workbook_templates.what_if_results import Hauling
 
-TOLERANCE = 1e-9  # two programs may add in another order
 Row = Mapping[str, object]
-
-
-def same(a: object, b: object) -> bool:
-    a, b = ("" if value is None else value for value in (a, b))
-    if isinstance(a, int | float) and isinstance(b, int | float):
-        return abs(a - b) <= TOLERANCE * max(1.0, abs(a), abs(b))
-    return bool(a == b)
 
 
 def write_variants(folder: Path, units: Units) -> Path:
@@ -89,12 +80,6 @@ def in_units(row: Row, patterns: list[str], units: Units) -> dict[str, object]:
     return found
 
 
-def stored_cells(path: Path) -> dict[str, object]:
-    formulas = openpyxl.load_workbook(path)[match.SHEET]
-    values = openpyxl.load_workbook(path, data_only=True)[match.SHEET]
-    return {c.coordinate: values[c.coordinate].value for row in formulas.iter_rows() for c in row if c.data_type == "f"}
-
-
 @pytest.fixture(scope="module")
 def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
     path = tmp_path_factory.mktemp("match") / "demo.xlsx"
@@ -110,33 +95,18 @@ def book(request: pytest.FixtureRequest, demo: Path, tmp_path_factory: pytest.Te
 
 
 def test_stored_results_equal_libreoffice(book: Path, office: Office) -> None:
-    grid, stored = office.recalculate(book)[match.SHEET], stored_cells(book)
-    assert len(stored) > 1000
-    differing = []
-    for place, value in stored.items():
-        row, column = coordinate_to_tuple(place)
-        got = grid[row - 1][column - 1] if row <= len(grid) and column <= len(grid[row - 1]) else ""
-        if not same(value, got):
-            differing.append((place, value, got))
-    assert differing == []
+    assert len(stored(book, match.SHEET)) > 1000
+    assert differing_in_libreoffice(book, match.SHEET, office) == []
 
 
 def test_stored_results_equal_ironcalc(book: Path) -> None:
-    model = ironcalc.load_from_xlsx(str(book), "en", "UTC", "en")
-    model.evaluate()
-    index = openpyxl.load_workbook(book, read_only=True).sheetnames.index(match.SHEET)
-    differing = [
-        (place, value, got)
-        for place, value in stored_cells(book).items()
-        if not same(value, got := model.get_cell_value(index, *coordinate_to_tuple(place)))
-    ]
-    assert differing == []
+    assert differing_in_ironcalc(book, match.SHEET) == []
 
 
 def test_both_systems_of_units_come_to_the_same_kinds_of_verdicts(tmp_path: Path) -> None:
     found = []
     for units in (US, METRIC):
-        cells = stored_cells(write_variants(tmp_path, units))
+        cells = stored(write_variants(tmp_path, units), match.SHEET)
         found.append([str(cells[f"E{match.FIRST_ROW + number}"]).rstrip("lbkgmin 0123456789,") for number in range(12)])
     assert found[0] == found[1]
     assert found[0][0] == "carries"
@@ -196,7 +166,7 @@ def test_the_command_says_what_the_sheet_says(demo: Path) -> None:
     status, text = run("match", str(demo), "--machine", "backhoe 15", "--truck", "Tandem dump 58", "--json")
     assert status == 0
     data = json.loads(text)
-    cells = stored_cells(demo)
+    cells = stored(demo, match.SHEET)
     sheet = [str(cells[f"E{match.FIRST_ROW + place}"]) for place in range(24)]
     assert data["totals"]["trailers"] == 24
     for trailer, shown in zip(data["trailers"], sheet, strict=True):
@@ -236,7 +206,7 @@ def test_an_unknown_name_is_refused_with_those_there_are(
 
 def test_the_demo_yard_shows_several_verdicts(demo: Path) -> None:
     assert len(demo_yard.trailers()) == 24
-    cells = stored_cells(demo)
+    cells = stored(demo, match.SHEET)
     kinds = {" ".join(str(cells[f"E{match.FIRST_ROW + place}"]).split()[:2]) for place in range(24)}
     assert {"carries", "payload short", "hitch differs:", "figures missing:"} <= kinds
     assert lot.FIRST_ROW == 5
