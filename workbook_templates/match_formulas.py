@@ -153,7 +153,8 @@ def _pulled(c: dict[str, str]) -> dict[str, str]:
 def _tests(c: dict[str, str], units: Units) -> dict[str, str]:
     """Each test in a word: ``ok``, what is wrong, a caution, what to check, or blank where a figure is missing."""
     t = top_cells()
-    spare = f"ROUND({c['gross_limit']}-{c['empty']}-{t['weight']},6)"
+    # Rounded down, as the verdict's shortage is rounded up: the two read the same.
+    spare = f"INT(ROUND({c['gross_limit']}-{c['empty']}-{t['weight']},6))"
     cells = t | c
     place = _place_test(cells, units)
     return {

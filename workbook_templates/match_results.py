@@ -201,7 +201,7 @@ def _pin(v: Values) -> Value:
 def _spare(v: Values) -> Value:
     if v.blank("gross_limit", "empty", "weight"):
         return ""
-    return round(v.number("gross_limit") - v.number("empty") - v.number("weight"), 6)
+    return float(math.floor(round(v.number("gross_limit") - v.number("empty") - v.number("weight"), 6)))
 
 
 def _judged(v: Values, units: Units, *asked: tuple[q.Question, Callable[[float], str]]) -> Value:
