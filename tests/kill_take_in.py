@@ -16,6 +16,7 @@ import sys
 import tempfile
 import time
 import zipfile
+from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
@@ -64,14 +65,14 @@ def keep_adding(path: Path, report: int) -> None:
         os.write(report, b"%d\n" % number)
 
 
-def kill_once(path: Path, instant: float) -> tuple[int, int]:
-    """Let a process work for ``instant`` seconds, kill it, and return the rows it reported and the rows there are."""
+def killed(work: Callable[[int], None], instant: float) -> int:
+    """Let a process work for ``instant`` seconds from its first report, kill it, and return the last it reported."""
     reading, writing = os.pipe()
     child = os.fork()
     if child == 0:
         try:
             os.close(reading)
-            keep_adding(path, writing)
+            work(writing)
         finally:
             os._exit(1)
     os.close(writing)
@@ -83,7 +84,7 @@ def kill_once(path: Path, instant: float) -> tuple[int, int]:
         assert os.WIFSIGNALED(status), "the process ended by itself"
         while more := pipe.read(4096):
             reports += more
-    return int(reports.split()[-1]), rows_of(path)
+    return int(reports.split()[-1])
 
 
 def run(kills: int, seed: int, folder: Path) -> dict[str, int]:
@@ -93,7 +94,8 @@ def run(kills: int, seed: int, folder: Path) -> dict[str, int]:
     chance = random.Random(seed)
     found = {"kills": 0, "in place but not reported": 0, "rows added": 0, "half-written files left beside": 0}
     for _ in range(kills):
-        reported, there = kill_once(path, chance.uniform(0, LONGEST_LIFE))
+        reported = killed(lambda report: keep_adding(path, report), chance.uniform(0, LONGEST_LIFE))
+        there = rows_of(path)
         assert there in (reported, reported + 1), f"{reported} rows were reported, {there} are there"
         for backup in backups(path)[:2]:
             assert rows_of(backup.path) <= there

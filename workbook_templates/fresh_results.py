@@ -67,16 +67,6 @@ def result_formulas(lot: LotSheet, *, by_name: bool) -> dict[str, str]:
     return {h: lot.table.formulas.get(h, formula) for h, formula in ours.items() if h in lot.columns}
 
 
-def calls_by_name(lot: LotSheet) -> bool:
-    """Whether the lot's cells call the add-in's functions by name."""
-    with Package(lot.path) as package:
-        return _calls_by_name(SheetXml(package.text(package.sheet(lot.sheet).part), lot.sheet))
-
-
-def _calls_by_name(sheet: SheetXml) -> bool:
-    return any(b"LOT_PAYLOAD(" in sheet.data[row.start : row.end] for row in sheet.rows.values())
-
-
 def fresh_results(lot: LotSheet, touched: Collection[int] = ()) -> Fresh:
     """What has to be stored so that every result of the workbook is that of its inputs.
 
@@ -112,10 +102,9 @@ class _Search:
         self.lot, self.package, self.names, self.touched = lot, package, names, touched
         self.fresh = Fresh()
         self.sheet = SheetXml(package.text(package.sheet(lot.sheet).part), lot.sheet)
-        self.by_name = _calls_by_name(self.sheet)
         self.shared = _shared_formulas(self.sheet)
         self.plain_forms: dict[bytes, str] = {}
-        self.formulas = result_formulas(lot, by_name=self.by_name)
+        self.formulas = result_formulas(lot, by_name=lot.by_name)
         self.expected = {
             lot.units.heading(c.heading): {
                 plain_form(lot_sheet.result_formula(c, lot.units, by_name=by_name)) for by_name in (False, True)

@@ -38,6 +38,7 @@ _HIDDEN = re.compile(
 )
 # A cell with a formula, and its column's letters if it says them.
 _FORMULA_CELL = re.compile(rb"<(?:\w+:)?c\b(?:\s[^>]*?\br=\"([A-Z]+)[0-9]+\")?[^>]*>\s*<(?:\w+:)?f[\s>/]")
+_CALL_BY_NAME = b"LOT_PAYLOAD("
 _STORED = re.compile(rb"<(?:\w+:)?v[^>]*>([^<]+)</")
 
 
@@ -70,6 +71,7 @@ class LotSheet:
         table: The table.
         stamp: The file's time and size when it was read.
         formulas: Row and heading of the inputs that are a person's own formulas.
+        by_name: Whether its cells call the add-in's functions by name.
     """
 
     path: Path
@@ -83,6 +85,7 @@ class LotSheet:
     table: Table
     stamp: tuple[int, int]
     formulas: frozenset[tuple[int, str]] = frozenset()
+    by_name: bool = False
 
     def inputs(self) -> dict[str, Input]:
         """Our input columns that the table has, by heading."""
@@ -112,7 +115,7 @@ def read_lot(path: Path) -> LotSheet:
             ]
     except PackageError as error:
         raise LotError(str(error)) from error
-    (errors, formulas), (option_errors, _) = found
+    (errors, formulas, by_name), (option_errors, _, _) = found
     rows, blank_rows = _rows(cells, lot, units, errors)
     ours = [units.heading(column.heading) for column in COLUMNS]
     first = lot.area.first_column
@@ -128,6 +131,7 @@ def read_lot(path: Path) -> LotSheet:
         table=lot,
         stamp=stamp,
         formulas=formulas,
+        by_name=by_name,
     )
 
 
@@ -225,8 +229,8 @@ class _Cells:
 
 def _looked_through(
     text: Text, table: Table, typed: Sequence[str], path: Path
-) -> tuple[Errors, frozenset[tuple[int, str]]]:
-    """By row and heading of a table: the errors in its cells, and the inputs that are a person's formulas.
+) -> tuple[Errors, frozenset[tuple[int, str]], bool]:
+    """By row and heading of a table: its cells' errors, the inputs that are formulas; whether it calls by name.
 
     A cell is looked at only where its row's text shows that there is something to find.
     """
@@ -235,16 +239,18 @@ def _looked_through(
     letters = {get_column_letter(column).encode() for column, heading in places.items() if heading in typed}
     errors: Errors = {}
     formulas: set[tuple[int, str]] = set()
+    by_name = False
     for number, row in sheet.rows.items():
         if not table.first_row <= number <= table.last_row:
             continue
         written = sheet.data[row.start : row.end]
+        by_name = by_name or _CALL_BY_NAME in written
         if _HIDDEN.search(written):
             errors |= {(number, heading): error for heading, error in _hidden(sheet, row, places, typed, path)}
         if any(found[1] is None or found[1] in letters for found in _FORMULA_CELL.finditer(written)):
             cells = (cell for cell in sheet.cells(row) if places.get(cell.column) in typed)
             formulas.update((number, places[cell.column]) for cell in cells if sheet.formula(cell) is not None)
-    return errors, frozenset(formulas)
+    return errors, frozenset(formulas), by_name
 
 
 def _hidden(

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from pathlib import Path
+from string import ascii_uppercase
 from tempfile import TemporaryDirectory
 
 import ironcalc
@@ -56,7 +57,11 @@ def calculated(path: Path, lot_sheet: str, wanted: Mapping[str, Collection[str]]
 def formulas_out(sheet: SheetXml, keep: Collection[str] = ()) -> list[Splice]:
     """Splices that take the formulas of a sheet out, save those of the cells in ``keep``; their results stay."""
     splices: list[Splice] = []
+    kept_rows = {int(cell.lstrip(ascii_uppercase)) for cell in keep}
     for row in sheet.rows.values():
+        if row.number not in kept_rows:
+            splices += [(start, end, b"") for start, end in sheet.formula_places(row)]
+            continue
         for cell in sheet.cells(row):
             formula = sheet.formula(cell)
             if formula is not None and f"{get_column_letter(cell.column)}{row.number}" not in keep:

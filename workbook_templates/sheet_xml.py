@@ -193,6 +193,12 @@ class SheetXml:
             raise PackageError(f"the sheet {self.name} is damaged: a cell is named {stated!r}")
         return column_number(stated[: found.start(1)]), found[1]
 
+    def formula_places(self, row: Row) -> list[tuple[int, int]]:
+        """Where the formula elements of a row stand, found without looking at its cells."""
+        text = self._scan[row.open_end : row.content_end]
+        found = (match.span() for match in self._patterns.formula.finditer(text))
+        return [(row.open_end + start, row.open_end + end) for start, end in found]
+
     def formula(self, cell: Cell) -> bytes | None:
         """The formula element of a cell as it stands, or None."""
         found = self._patterns.formula.search(cell.plain)
@@ -252,9 +258,10 @@ class _Patterns:
             % (p, inside, p, p, inside, p)
         )
         self.cell = re.compile(
-            rb"<%bc(?=[\s/>])(?:\s+r=\"([A-Z]{1,3})([0-9]+)\")?(%b)(?:/>|>(.*?)</%bc\s*>)" % (p, inside, p), re.DOTALL
+            rb"<%bc(?=[\s/>])(?:\s+r=\"([A-Z]{1,3})([0-9]+)\")?(%b)(?:/>|>([^<]*(?:<(?!/%bc[\s>])[^<]*)*)</%bc\s*>)"
+            % (p, inside, p, p)
         )
-        self.formula = re.compile(rb"<%bf(?=[\s/>])%b(?:/>|>(.*?)</%bf\s*>)" % (p, inside, p), re.DOTALL)
+        self.formula = re.compile(rb"<%bf(?=[\s/>])%b(?:/>|>([^<]*)</%bf\s*>)" % (p, inside, p))
         self.filled = re.compile(rb"<%b(?:f|v|is)[\s/>]" % p)
         self.extension = re.compile(rb"<%bextLst[\s/>].*" % p, re.DOTALL)
 

@@ -14,7 +14,7 @@ from tempfile import TemporaryDirectory
 from addin.formulas import name_formula
 from calc.registry import FUNCTIONS
 
-from .fresh_results import Fresh, calls_by_name, fresh_results, result_formulas
+from .fresh_results import Fresh, fresh_results, result_formulas
 from .list_writing import write_list
 from .lot_reading import LotSheet, Value, file_stamp, read_lot
 from .other_formulas import calculated
@@ -160,7 +160,7 @@ def _writes(plan: Plan) -> tuple[dict[str, CellValue], dict[str, list[Mapping[st
     free = [] if waits else [number for number in lot.blank_rows if number > last]
     cells: dict[str, CellValue] = {}
     appended: list[Mapping[str, CellValue]] = []
-    formulas = result_formulas(lot, by_name=calls_by_name(lot))
+    formulas = result_formulas(lot, by_name=lot.by_name)
     rows: dict[int, int] = {}
     below = lot.table.last_row - waits
     for row in plan.rows:
