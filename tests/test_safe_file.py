@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from tests import kill_take_in
+from tests import kill_take_in, kill_whole_take_in
 from workbook_templates import safe_file
 from workbook_templates.safe_file import FileError, backup_folder, backups, refuse_if_open, replace_file, undo
 
@@ -260,3 +260,11 @@ def test_a_kill_at_any_instant_leaves_a_whole_workbook(tmp_path: Path) -> None:
     found = kill_take_in.run(KILLS, seed=os.getpid(), folder=tmp_path)
     assert found["kills"] == KILLS
     assert found["rows added"] > 0
+
+
+def test_a_take_in_killed_at_any_instant_leaves_a_whole_lot(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The whole of it, on two yards' trailers; ``python -m tests.kill_whole_take_in`` does more of them on 2,000."""
+    monkeypatch.setattr(kill_whole_take_in, "TRAILERS", 48)
+    found = kill_whole_take_in.run(8, seed=os.getpid(), folder=tmp_path)
+    assert found["kills"] == 8
+    assert found["trailers added"] >= 2
