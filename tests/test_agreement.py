@@ -36,8 +36,6 @@ from tests.office import Office
 from workbook_templates.columns import results
 
 COUNT = 2000
-EACH_ADDIN = 5
-"""Both add-ins ask the Python function itself: every fifth case suffices to see that all arrives and comes back."""
 TOLERANCE = 1e-9
 """As a share, and in the result's unit: where figures cancel out, the engines round the last binary digit apart."""
 ALL = [function.name for function in FUNCTIONS]
@@ -117,7 +115,7 @@ class TestFaces:
     @pytest.mark.parametrize("name", ALL)
     def test_addin_in_libreoffice(self, name: str, office_with_addin: Office) -> None:
         """Of two errors in its cells Calc passes on either, without asking the add-in."""
-        compared = python_results(name)[::EACH_ADDIN]
+        compared = python_results(name)
         others = differences(compared, addin_in_office(office_with_addin, [case for case, _ in compared]))
         assert [(case, p, value) for case, p, value in others if value not in ERROR_VALUES] == []
         assert [other for other in others if not {*other[1:]} <= set(map(str, other[0].arguments))] == []
@@ -125,7 +123,7 @@ class TestFaces:
     @pytest.mark.parametrize("name", ALL)
     def test_call_path_of_xlwings(self, name: str) -> None:
         """In place of an error the cell shows a text that begins with a fixed word."""
-        compared = python_results(name)[::EACH_ADDIN]
+        compared = python_results(name)
         expected = [(case, CHECK if value in ERROR_VALUES else value) for case, value in compared]
         values = excel_call_path([case for case, _ in compared])
         shown = [CHECK if isinstance(value, str) and value.startswith(CHECK) else value for value in values]
