@@ -15,6 +15,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+import ironcalc
 import openpyxl
 import pytest
 from lxml import etree
@@ -39,6 +40,8 @@ NEW_ROWS = [
 END = LAST + len(NEW_ROWS)
 TOUCHED_CELLS = {(3, 2), (4, 3), (5, 4), (4, 10)}
 OPENPYXL_CANNOT_READ = {"the strict namespaces"}
+IRONCALC_CANNOT_READ = {"the strict namespaces", "notes and a link", "cells and rows without references"}
+"""It knows one namespace of links, wants notes where Excel keeps them, and a reference in each cell."""
 
 
 @dataclass(frozen=True)
@@ -265,3 +268,23 @@ def test_libreoffice_opens_and_saves_every_result(corpus: list[Edited], tmp_path
     for path in saved:
         check_values(labels[path.stem], path)
         assert [table.ref for table in tables(path)] == [f"A1:F{END}"], labels[path.stem]
+
+
+def test_ironcalc_calculates_every_result(corpus: list[Edited]) -> None:
+    """What it cannot read after the edit it could not read before, for the same reason."""
+    unreadable = set()
+    for one in corpus:
+        try:
+            model = ironcalc.load_from_xlsx(str(one.book.path), "en", "UTC", "en")
+        except ironcalc.WorkbookError as error:
+            unreadable.add(one.book.holds)
+            with pytest.raises(ironcalc.WorkbookError, match=re.escape(str(error))):
+                ironcalc.load_from_xlsx(str(one.after), "en", "UTC", "en")
+            continue
+        model = ironcalc.load_from_xlsx(str(one.after), "en", "UTC", "en")
+        model.evaluate()
+        place = [sheet["name"] for sheet in model.get_worksheets_properties()].index("Lot")
+        payloads = {row: model.get_cell_value(place, row, 5) for row in (4, *range(LAST + 1, END + 1))}
+        # Row 4: the changed 15,999.5 less its base weight of 6,020; new rows: 12,000 and so on less 3,000.
+        assert payloads == {4: 9_979.5} | {LAST + 1 + n: 9_000 + n for n in range(len(NEW_ROWS))}, one.label
+    assert unreadable == IRONCALC_CANNOT_READ
