@@ -25,7 +25,8 @@ from odf.table import Table, TableCell, TableRow
 from odf.text import LineBreak, P, S, Tab
 
 from tests.office import Office
-from workbook_templates.list_reading import ListError, ListTable, read_list, table_from_rows
+from workbook_templates.list_reading import ListTable, read_list, table_from_rows
+from workbook_templates.list_rows import ListError
 from workbook_templates.list_writing import write_list
 from workbook_templates.quantities import Value
 

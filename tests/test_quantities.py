@@ -12,21 +12,17 @@ import scipy.constants
 from hypothesis import given
 from hypothesis import strategies as st
 
+from workbook_templates.list_cells import CHOICE_SYNONYMS, read_choice, read_text, read_value
+from workbook_templates.list_dates import date_order, read_date
 from workbook_templates.quantities import (
-    CHOICE_SYNONYMS,
     EXPECTED,
     UNIT_WORDS,
     QuantityError,
     Value,
     conversion,
-    date_order,
     is_blank,
-    read_choice,
-    read_date,
     read_money,
     read_quantity,
-    read_text,
-    read_value,
     read_whole,
 )
 

@@ -1,8 +1,7 @@
 """Reads a list of trailers, whatever it came in, without losing or changing a cell, and writes refused rows back.
 
 CSV is read by the standard library's own reader in its strict mode: a row is never dropped, joined or guessed at.
-XLSX is read by openpyxl because it keeps error cells, which the faster readers give as blanks. ODS is read here: the
-libraries lose its error cells, and set aside memory for every repeated cell a file claims to have.
+XLSX is read by openpyxl because it keeps error cells, which the faster readers give as blanks; ODS by ``list_ods``.
 """
 
 from __future__ import annotations
@@ -19,26 +18,23 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from itertools import islice
 from pathlib import Path
-from typing import IO
-from xml.etree.ElementTree import Element, ParseError
 
 import openpyxl
 from defusedxml.common import DefusedXmlException
-from defusedxml.ElementTree import iterparse
 from openpyxl.utils import get_column_letter
 from openpyxl.utils.escape import unescape
 from openpyxl.utils.exceptions import InvalidFileException
 
 from workbook_templates.headings import known
-from workbook_templates.package_reading import LARGEST_RATIO, LARGEST_WHOLE, RATIO_COUNTS_FROM, Package
+from workbook_templates.list_ods import ods_sheets
+from workbook_templates.list_rows import ERRORS, UNSTORED, ListError, Record
+from workbook_templates.package_reading import Package
 from workbook_templates.quantities import Decimal, Value, is_blank
 from workbook_templates.xml_splice import PackageError
 
 DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
 HEADING_WITHIN = 50  # rows in which the heading row must stand
 HEADINGS_NEEDED = 2  # known ones, to take a row for the heading row
-MOST_CELLS = 20_000_000  # of one sheet; a lot of 100,000 trailers has 4 million
-MOST_COLUMNS = 16_384  # what spreadsheets have
 
 _BOMS = ((codecs.BOM_UTF8, "utf-8"), (codecs.BOM_UTF16_LE, "utf-16-le"), (codecs.BOM_UTF16_BE, "utf-16-be"))
 _NO_TEXT = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ufffe\uffff]")
@@ -49,22 +45,7 @@ _SIGNATURES = {
     b"{\\rtf": "a text document",
     b"\xd0\xcf\x11\xe0": "an old .xls file or protected by a password: save it as .xlsx without a password",
 }
-_UNSTORED = "#FORMULA?"  # stands for a formula whose result is not in the file
-_ERRORS = re.compile(
-    r"#(?:NULL!|DIV/0!|VALUE!|REF!|NAME\?|NUM!|N/A|SPILL!|CALC!|GETTING_DATA|FORMULA\?)|Err:[0-9]{3}|#{3,}"
-)
 _FORMULA_TAG = re.compile(rb"<(?:\w+:)?f[\s/>]")
-
-_OFFICE = "{urn:oasis:names:tc:opendocument:xmlns:office:1.0}"
-_TABLE = "{urn:oasis:names:tc:opendocument:xmlns:table:1.0}"
-_TEXT = "{urn:oasis:names:tc:opendocument:xmlns:text:1.0}"
-_CALCEXT = "{urn:org:documentfoundation:names:experimental:calc:xmlns:calcext:1.0}"
-
-Record = tuple[int, list[Value]]  # row number as a person sees it, cells
-
-
-class ListError(ValueError):
-    """A list cannot be read, or its refused rows not written. The message is one line."""
 
 
 @dataclass(frozen=True)
@@ -197,9 +178,9 @@ def _why_refused(cells: list[Value], headings: list[str]) -> str:
             "give the column a heading, or quote the cell that holds a delimiter"
         )
     for place, cell in enumerate(cells):
-        if isinstance(cell, str) and _ERRORS.fullmatch(cell.strip()):
+        if isinstance(cell, str) and ERRORS.fullmatch(cell.strip()):
             where = headings[place].strip() or f"column {get_column_letter(place + 1)}"
-            if cell == _UNSTORED:
+            if cell == UNSTORED:
                 return f"{where} holds a formula whose result was never stored: open and save the list"
             return f"{where} holds the error {cell.strip()}"
     return ""
@@ -268,7 +249,7 @@ def _read_delimited(path: Path, sheet: str | None, decimal: Decimal | None) -> L
 def _read_workbook(path: Path, sheet: str | None, decimal: Decimal | None) -> ListTable:
     with zipfile.ZipFile(path) as archive:
         names = set(archive.namelist())
-    sheets = _ods_sheets(path) if "content.xml" in names else _xlsx_sheets(path)
+    sheets = ods_sheets(path) if "content.xml" in names else _xlsx_sheets(path)
     if sheet is not None:
         chosen = {name: rows for name, rows in sheets.items() if name.casefold() == sheet.casefold()}
         if not chosen:
@@ -333,97 +314,7 @@ def _xlsx_value(cell: object, formula: object = None) -> Value:
     if isinstance(value, str):
         return str(unescape(value))  # the standard writes a return as _x000D_
     if value is None and getattr(formula, "data_type", "") == "f" and getattr(cell, "data_type", "") != "str":
-        return _UNSTORED
+        return UNSTORED
     if value is None:
         return ""
     return value if isinstance(value, (int, float, datetime.date, datetime.time, datetime.timedelta)) else str(value)
-
-
-def _ods_sheets(path: Path) -> dict[str, Iterable[Record]]:
-    try:
-        with zipfile.ZipFile(path) as archive:
-            if "META-INF/manifest.xml" in archive.namelist() and b"encryption-data" in archive.read(
-                "META-INF/manifest.xml"
-            ):
-                raise ListError(f"{path.name} is protected by a password: save it without one")
-            content = archive.getinfo("content.xml")
-            packed = max(content.compress_size, 1)
-            if content.file_size > LARGEST_WHOLE or (
-                content.file_size > RATIO_COUNTS_FROM and content.file_size > LARGEST_RATIO * packed
-            ):
-                raise ListError(f"{path.name} unpacks to more than a list can hold")
-            with archive.open(content) as stream:
-                return _ods_tables(stream, path.name)
-    except (zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError) as error:
-        raise ListError(f"{path.name} is damaged: {error}") from error
-    except (ParseError, DefusedXmlException, ValueError) as error:
-        if isinstance(error, ListError):
-            raise
-        raise ListError(f"{path.name} is not a sound workbook: {error}") from error
-
-
-def _ods_tables(stream: IO[bytes], name: str) -> dict[str, Iterable[Record]]:
-    """Every sheet's rows that are not blank. Blank cells and rows are counted, not kept, however often they repeat."""
-    sheets: dict[str, Iterable[Record]] = {}
-    rows: list[Record] = []
-    cells: list[Value] = []
-    blanks = number = kept = 0
-    for event, element in iterparse(stream, events=("start", "end")):
-        if event == "start" and element.tag == f"{_TABLE}table":
-            sheets[element.get(f"{_TABLE}name", "")] = rows = []
-            number = 0
-        elif event == "start" and element.tag == f"{_TABLE}table-row":
-            cells, blanks = [], 0
-        elif event == "end" and element.tag in (f"{_TABLE}table-cell", f"{_TABLE}covered-table-cell"):
-            value = _ods_value(element)
-            repeat = int(element.get(f"{_TABLE}number-columns-repeated", "1"))
-            if is_blank(value):
-                blanks += repeat
-                continue
-            if len(cells) + blanks + repeat > MOST_COLUMNS:
-                raise ListError(f"{name} has more than {MOST_COLUMNS:,} columns")
-            cells += [""] * blanks + [value] * repeat
-            blanks = 0
-        elif event == "end" and element.tag == f"{_TABLE}table-row":
-            repeat = int(element.get(f"{_TABLE}number-rows-repeated", "1"))
-            kept += len(cells) * repeat
-            if kept > MOST_CELLS:
-                raise ListError(f"{name} has more than {MOST_CELLS:,} cells")
-            if cells:
-                rows.extend((number + place, list(cells)) for place in range(1, repeat + 1))
-            number += repeat
-            element.clear()
-    return sheets
-
-
-def _ods_value(cell: Element) -> Value:
-    kind = cell.get(f"{_OFFICE}value-type", "")
-    shown = "\n".join(_ods_text(paragraph) for paragraph in cell.findall(f"{_TEXT}p"))
-    if cell.get(f"{_CALCEXT}value-type") == "error":
-        return shown if _ERRORS.fullmatch(shown) else "#VALUE!"
-    if kind in {"float", "percentage", "currency"}:
-        return float(cell.get(f"{_OFFICE}value", ""))
-    if kind == "date":
-        date = datetime.datetime.fromisoformat(cell.get(f"{_OFFICE}date-value", ""))
-        return date if date.time() != datetime.time() else date.date()
-    if kind == "boolean":
-        return cell.get(f"{_OFFICE}boolean-value") == "true"
-    if not kind and cell.get(f"{_TABLE}formula") and cell.find(f"{_TEXT}p") is None:
-        return _UNSTORED  # a result that is empty text has an empty paragraph
-    return cell.get(f"{_OFFICE}string-value") or shown
-
-
-def _ods_text(paragraph: Element) -> str:
-    """The text of a paragraph, in which runs of spaces, tabs and line breaks are elements."""
-    text = paragraph.text or ""
-    for part in paragraph:
-        if part.tag == f"{_TEXT}s":
-            text += " " * min(int(part.get(f"{_TEXT}c", "1")), 1000)
-        elif part.tag == f"{_TEXT}tab":
-            text += "\t"
-        elif part.tag == f"{_TEXT}line-break":
-            text += "\n"
-        elif part.tag != f"{_OFFICE}annotation":
-            text += _ods_text(part)
-        text += part.tail or ""
-    return text

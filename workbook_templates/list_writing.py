@@ -12,7 +12,8 @@ import openpyxl
 from openpyxl.utils.exceptions import IllegalCharacterError
 
 from workbook_templates.headings import REASON
-from workbook_templates.list_reading import Form, ListError, ListTable
+from workbook_templates.list_reading import Form, ListTable
+from workbook_templates.list_rows import ListError
 from workbook_templates.quantities import Value
 
 

@@ -1,4 +1,4 @@
-"""What people type into a list, read as values: quantities with units, counts, money, dates, choices, text.
+"""Numbers that people type into a list, read as values: quantities with units, counts, money.
 
 Nothing typed is ever evaluated. Text must be numbers and known unit words by the patterns below; pint then only
 converts between units whose names we chose. Numbers and factors stay exact fractions until the last step, so a result
@@ -10,7 +10,6 @@ from __future__ import annotations
 import datetime
 import math
 import re
-from collections.abc import Callable, Iterable, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from typing import Literal
@@ -18,7 +17,6 @@ from typing import Literal
 import pint
 
 Decimal = Literal[".", ","]
-DateOrder = Literal["mdy", "dmy"]
 Value = str | float | datetime.date | datetime.time | datetime.timedelta | None
 
 LONGEST_TEXT = 80  # characters of anything but free text; keeps every pattern below quick and every message short
@@ -52,21 +50,6 @@ EXPECTED: dict[str, str] = {
     "m": "a length in m",
     "psi": "a pressure in psi",
     "": "a number",
-}
-
-# Other ways to write an allowed value. Terms of the trade: common practice, no source.
-CHOICE_SYNONYMS: dict[str, str] = {
-    **dict.fromkeys(("gn", "goose neck", "gooseneck hitch", "gooseneck coupler"), "gooseneck"),
-    **dict.fromkeys(("bp", "bumper pull", "bumper", "ball coupler", "ball hitch", "2 5 16 ball"), "ball"),
-    **dict.fromkeys(("pintle eye", "pintle ring", "pintle hitch", "pintle hook"), "pintle"),
-    **dict.fromkeys(("lunette", "lunette eye", "lunette ring"), "pintle"),
-    "deck over": "deckover",
-    "lowdeck": "low deck",
-    **dict.fromkeys(("tilt deck", "tilt bed", "tiltbed"), "tilt"),
-    **dict.fromkeys(("low bed", "lowboy", "low boy"), "lowbed"),
-    "ordered": "on order",
-    **dict.fromkeys(("in stock", "stock"), "on lot"),
-    **dict.fromkeys(("on hold", "hold"), "reserved"),
 }
 
 LOOKALIKES = str.maketrans(
@@ -110,17 +93,6 @@ _POINT_OR_GROUP = re.compile(r"[1-9][0-9]{0,2}\.[0-9]{3}")
 _CURRENCY = r"(?:us ?\$|usd|\$)"
 _MONEY = re.compile(rf"(?P<sign>-?) ?{_CURRENCY}? ?(?P<number>[-0-9., ek]*[0-9.k]) ?(?:{_CURRENCY}|dollars)?")
 
-_MONTHS = (
-    *("january", "february", "march", "april", "may", "june"),
-    *("july", "august", "september", "october", "november", "december"),
-)
-_MONTH_NUMBERS = {word: n for n, name in enumerate(_MONTHS, 1) for word in (name, name[:3])} | {"sept": 9}
-_TIME = r"(?:[t ] ?[0-9]{1,2}:[0-9]{2}(?::[0-9]{2}(?:\.[0-9]+)?)?(?: ?[ap]m)?(?: ?z|[+-][0-9]{2}:?[0-9]{2})?)?"
-_YEAR_FIRST = re.compile(rf"([0-9]{{4}})([-/.]?)([0-9]{{1,2}})\2([0-9]{{1,2}}){_TIME}")
-_NUMERIC_DATE = re.compile(rf"([0-9]{{1,2}})([-/.])([0-9]{{1,2}})\2([0-9]{{4}}|[0-9]{{2}}){_TIME}")
-_DAY_MONTH = re.compile(rf"(?P<day>[0-9]{{1,2}})[ .-]*(?P<month>[a-z]+)\.?[ ,-]*(?P<year>[0-9]{{4}}|[0-9]{{2}}){_TIME}")
-_MONTH_DAY = re.compile(rf"(?P<month>[a-z]+)\.? ?(?P<day>[0-9]{{1,2}})(?:st|nd|rd|th)?,? (?P<year>[0-9]{{4}}){_TIME}")
-
 
 class QuantityError(ValueError):
     """A cell does not hold what its column asks for. The message is one line: the text, why, and what is expected."""
@@ -136,7 +108,7 @@ def is_blank(value: Value) -> bool:
     return value is None or (isinstance(value, str) and not value.strip())
 
 
-def _tidy(value: Value, expected: str) -> str:
+def tidy(value: Value, expected: str) -> str:
     """Text in lower case with single plain spaces and typewriter quotes, short enough to be one value."""
     if not isinstance(value, str) or is_blank(value):
         raise QuantityError(value, "is blank" if is_blank(value) else f"is a {type(value).__name__}", expected)
@@ -219,7 +191,7 @@ def _from_number(value: float, expected: str) -> Fraction:
 @lru_cache(maxsize=16_384)  # the same few ratings stand in a list's rows over and over
 def _typed(value: Value, decimal: Decimal | None, expected: str) -> tuple[Fraction, str | None]:
     """The number, and pint's name of the unit beside it, if any."""
-    text = _tidy(value, expected)
+    text = tidy(value, expected)
     if match := _FEET_INCHES.fullmatch(text):
         inches = _magnitude(match, decimal, value, expected)
         if inches >= 12 or re.match("0[0-9]{2}", match["number"] or ""):
@@ -300,159 +272,7 @@ def read_money(value: Value, *, decimal: Decimal | None = None) -> float:
     expected = "a price in dollars"
     if not isinstance(value, str) or is_blank(value):
         return read_quantity(value, "", expected=expected)
-    match = _MONEY.fullmatch(_tidy(value, expected))
+    match = _MONEY.fullmatch(tidy(value, expected))
     if match is None:
         raise QuantityError(value, "is not a number of dollars", expected)
     return read_quantity(match["sign"] + match["number"], "", decimal=decimal, expected=expected)
-
-
-def read_choice(value: Value, choices: Sequence[str]) -> str:
-    """The one of `choices` that is meant: itself in any case, spacing and hyphens, or a synonym of the trade.
-
-    Raises:
-        QuantityError: None of them.
-
-    >>> read_choice("GN", ["pintle", "ball", "gooseneck"]), read_choice("On-Lot", ["on order", "on lot"])
-    ('gooseneck', 'on lot')
-    """
-    expected = f"one of {', '.join(choices)}"
-    words = _words(_tidy(value, expected))
-    by_words = {_words(choice.lower()): choice for choice in choices}
-    chosen = by_words.get(words) or by_words.get(CHOICE_SYNONYMS.get(words, ""))
-    if chosen is None:
-        raise QuantityError(value, "is not known", expected)
-    return chosen
-
-
-def read_value(
-    value: Value,
-    kind: str,
-    *,
-    unit: str = "",
-    choices: Sequence[str] = (),
-    decimal: Decimal | None = None,
-    bare_unit: str | None = None,
-    order: DateOrder | None = None,
-) -> str | float | datetime.date:
-    """A cell as a column of the lot holds it; a blank cell is for the caller (`is_blank`).
-
-    Args:
-        value: The cell.
-        kind: The column's kind: ``text``, ``whole``, ``number``, ``share``, ``date`` or ``money``.
-        unit: Its unit, for a number.
-        choices: The words allowed, for a text.
-        decimal: The list's decimal mark, if it is known.
-        bare_unit: The unit in the list's heading, if it names one.
-        order: Which of day and month comes first in the list, if it is known.
-
-    Raises:
-        QuantityError: The cell does not hold such a value.
-        KeyError: No such kind.
-    """
-    readers: dict[str, Callable[[], str | float | datetime.date]] = {
-        "text": lambda: read_choice(value, choices) if choices else read_text(value),
-        "whole": lambda: read_whole(value, decimal=decimal),
-        "number": lambda: read_quantity(value, unit, decimal=decimal, bare_unit=bare_unit),
-        "share": lambda: read_quantity(value, "", decimal=decimal, bare_unit=bare_unit),
-        "date": lambda: read_date(value, order=order),
-        "money": lambda: read_money(value, decimal=decimal),
-    }
-    return readers[kind]()
-
-
-def _words(text: str) -> str:
-    return " ".join(re.findall(r"\w+", text))
-
-
-def read_text(value: Value) -> str:
-    """A cell of a text column, as a person sees it: numbers without a needless `.0`, text as it stands, ends trimmed.
-
-    Raises:
-        QuantityError: A date or time (a spreadsheet program may have made it out of text such as 5-10), or a number of
-            so many digits that the spreadsheet has already lost some.
-
-    >>> read_text(1042.0), read_text("0042"), read_text("=1+1")
-    ('1042', '0042', '=1+1')
-    """
-    if isinstance(value, str):
-        return value.strip()
-    if isinstance(value, bool):
-        return str(value).upper()
-    if isinstance(value, (int, float)) and math.isfinite(value):
-        if abs(value) >= 1e15:  # spreadsheets keep 15 digits
-            raise QuantityError(value, "is a number too long for a spreadsheet, its last digits are lost", "text")
-        return str(int(value)) if value == int(value) else repr(float(value))
-    raise QuantityError(value, f"is a {type(value).__name__}", "text")
-
-
-def _year(digits: str) -> int:
-    """Two digits are read as POSIX strptime does: 69 to 99 are 1969 to 1999, the others 2000 to 2068."""
-    return int(digits) + (0 if len(digits) == 4 else 1900 if int(digits) >= 69 else 2000)
-
-
-def _date(year: int, month: int, day: int) -> datetime.date | None:
-    try:
-        return datetime.date(year, month, day)
-    except ValueError:
-        return None
-
-
-def _readings(text: str) -> dict[str, datetime.date]:
-    """Every date that `text` can mean, by the order of its parts."""
-    if match := _YEAR_FIRST.fullmatch(text):
-        found = {"": _date(int(match[1]), int(match[3]), int(match[4]))}
-    elif match := _NUMERIC_DATE.fullmatch(text):
-        first, second, last = match[1], match[3], match[4]
-        found = {
-            "mdy": _date(_year(last), int(first), int(second)),
-            "dmy": _date(_year(last), int(second), int(first)),
-        }
-        if len(first) == len(last) == 2:
-            found["ymd"] = _date(_year(first), int(second), int(last))
-    elif (match := _DAY_MONTH.fullmatch(text) or _MONTH_DAY.fullmatch(text)) and match["month"] in _MONTH_NUMBERS:
-        found = {"": _date(_year(match["year"]), _MONTH_NUMBERS[match["month"]], int(match["day"]))}
-    else:
-        found = {}
-    return {order: date for order, date in found.items() if date is not None}
-
-
-def date_order(values: Iterable[Value]) -> DateOrder | None:
-    """The order of day and month that the unmistakable dates of a column show, or None if they show none or both."""
-    readings = [
-        _readings(_tidy(v, "a date")) for v in values if isinstance(v, str) and 0 < len(v.strip()) <= LONGEST_TEXT
-    ]
-    shown = {order for found in readings if len(found) == 1 for order in found}
-    if shown == {"mdy"}:
-        return "mdy"
-    return "dmy" if shown == {"dmy"} else None
-
-
-def read_date(value: Value, *, order: DateOrder | None = None) -> datetime.date:
-    """A date: a spreadsheet's date, ISO 8601, a date with the month in words, or numbers whose order is certain.
-
-    Args:
-        value: The cell; a time of day is dropped.
-        order: Which of day and month comes first where both readings are possible, if that is known.
-
-    Raises:
-        QuantityError: No date, or one that can be read in two ways.
-
-    >>> read_date("2024-05-03"), read_date("5/13/2024"), read_date("3 May 2024").month
-    (datetime.date(2024, 5, 3), datetime.date(2024, 5, 13), 5)
-    """
-    expected = "a date such as 2024-05-31"
-    if isinstance(value, datetime.datetime):
-        return value.date()
-    if isinstance(value, datetime.date):
-        return value
-    if isinstance(value, (int, float)):
-        raise QuantityError(value, "is a plain number (format the cell as a date)", expected)
-    readings = _readings(_tidy(value, expected))
-    if order in readings:
-        return readings[order]
-    dates = sorted(set(readings.values()))
-    if not dates:
-        raise QuantityError(value, "is not a date", expected)
-    if len(dates) > 1:
-        raise QuantityError(value, f"may mean {' or '.join(map(str, dates))}", expected)
-    return dates[0]

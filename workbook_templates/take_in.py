@@ -16,9 +16,11 @@ from typing import Literal
 from .column import Input
 from .columns import KEY, inputs, results
 from .headings import Found, Matched, could_be, known, match_headings, split_unit
+from .list_cells import read_text, read_value
+from .list_dates import DateOrder, date_order
 from .list_reading import ListTable, table_from_rows
 from .lot_reading import LotRow, LotSheet, Value
-from .quantities import DateOrder, QuantityError, date_order, is_blank, read_text, read_value
+from .quantities import QuantityError, is_blank
 
 VIN = "VIN"
 KEYS = (KEY, VIN)
