@@ -79,6 +79,8 @@ def run(kills: int, seed: int, folder: Path) -> dict[str, float]:
         assert there in (reported, reported + 1), f"{reported} trailers were reported, {there} are there"
         found["kills"] += 1
         found["in place but not reported"] += there - reported
+        if found["kills"] % 50 == 0:
+            print(f"{found['kills']} kills, {there} trailers, all there", file=sys.stderr, flush=True)
     assert all(taken_in(backup.path) <= taken_in(path) for backup in backups(path))
     found["trailers added"] = taken_in(path)
     return found
