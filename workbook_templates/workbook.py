@@ -88,6 +88,34 @@ def write(
     hauling = hauling or Hauling()
     book = Workbook()
     book.remove(book.active)
+    _add_sheets(book, rows, pairs, units, hauling, match_choices, by_name=by_name)
+    calculated = stored(rows, pairs, units, hauling, match_choices)
+    if only_card:
+        _show_only(book, book[card.SHEET])
+        card.fit_for_print(book[card.SHEET], calculated[card.SHEET])
+    if not by_name:
+        _add_names(book)
+    book.calculation = CalcProperties(calcId=CALCULATION_ID, fullCalcOnLoad=False)
+    book.properties.creator, book.properties.created = "Tarelot", WRITTEN
+    buffer = io.BytesIO()
+    book.save(buffer)
+    with TemporaryDirectory() as folder:
+        plain = Path(folder) / "plain.xlsx"
+        repack(buffer, plain)
+        store_results(plain, path, calculated)
+
+
+def _add_sheets(
+    book: Workbook,
+    rows: Rows,
+    pairs: Pairs,
+    units: Units,
+    hauling: Hauling,
+    match_choices: tuple[object, object],
+    *,
+    by_name: bool,
+) -> None:
+    """Every sheet, in the order of its tabs."""
     start.write(book.create_sheet(start.SHEET), units)
     lot.write(book.create_sheet(lot.SHEET), rows, units, by_name=by_name)
     asked = book.create_sheet(what_if.SHEET)
@@ -101,23 +129,14 @@ def write(
     helper = book.create_sheet(drive_on_sheet.SHEET)
     shown = what_if.write(asked, helper, hauling.choices, units)
     card.write(page, helper, shown, units)
-    calculated = stored(rows, pairs, units, hauling, match_choices)
-    if only_card:
-        _show_only(book, page)
-        card.fit_for_print(page, calculated[card.SHEET])
-    if not by_name:
-        for function in FUNCTIONS:
-            if function.formula is not None:
-                text = name_formula(function)
-                book.defined_names[function.name] = DefinedName(function.name, attr_text=text, comment=function.help)
-    book.calculation = CalcProperties(calcId=CALCULATION_ID, fullCalcOnLoad=False)
-    book.properties.creator, book.properties.created = "Tarelot", WRITTEN
-    buffer = io.BytesIO()
-    book.save(buffer)
-    with TemporaryDirectory() as folder:
-        plain = Path(folder) / "plain.xlsx"
-        repack(buffer, plain)
-        store_results(plain, path, calculated)
+
+
+def _add_names(book: Workbook) -> None:
+    """The functions as names inside the workbook."""
+    for function in FUNCTIONS:
+        if function.formula is not None:
+            text = name_formula(function)
+            book.defined_names[function.name] = DefinedName(function.name, attr_text=text, comment=function.help)
 
 
 def _show_only(book: Workbook, page: Worksheet) -> None:
