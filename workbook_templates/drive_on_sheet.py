@@ -143,14 +143,29 @@ def _knot_values(values: Values) -> None:
 
 def sweep_formulas(values: Values, row: int) -> dict[str, str]:
     """The formulas of one position."""
-    c = values.cell
     at = {heading: f"${letter}{row}" for heading, letter in LETTERS.items()}
+    found = _rear_contact(values, row, at) | _front_contact(values, at)
+    found["cos tilt"] = f"({at['front x']}-{at['rear x']})/{values.cell('wheelbase')}"
+    found["sin tilt"] = f"({at['front y']}-{at['rear y']})/{values.cell('wheelbase')}"
+    return found | _breaks(values, at) | _gaps(values, at)
+
+
+def _break_points(values: Values) -> dict[str, tuple[str, str]]:
+    """Where the slope changes, from the foot of the ramp up."""
+    c = values.cell
+    return {
+        "foot": ("0", "0"),
+        "ramp top": (c("ramp top x"), c("ramp top y")),
+        "tail top": (c("tail top x"), c("deck height")),
+    }
+
+
+def _rear_contact(values: Values, row: int, at: dict[str, str]) -> dict[str, str]:
+    """Where the rear wheels stand at this position, and on which piece of the way."""
+    c, rear_x = values.cell, at["rear x"]
     knot, step = divmod(row - FIRST_ROW, STEPS)
     start, end = c(f"place {knot + 1}"), c(f"place {min(KNOTS, knot + 2)}")
-    length = c("wheelbase")
-    rear_x, rear_y = at["rear x"], at["rear y"]
-    far = f"({length}+{c('front overhang')})"
-    found = {
+    return {
         "position": str(row - FIRST_ROW),
         "rear x": f"{start}+({end}-{start})*{step}/{STEPS}" if step else start,
         "rear piece": f"({rear_x}>=0)+({rear_x}>={c('ramp top x')})+({rear_x}>={c('tail top x')})",
@@ -159,34 +174,46 @@ def sweep_formulas(values: Values, row: int) -> dict[str, str]:
             f"{c('ramp top y')}+({rear_x}-{c('ramp top x')})*{c('tail sine')}/{c('tail cosine')},{c('deck height')})"
         ),
     }
+
+
+def _front_contact(values: Values, at: dict[str, str]) -> dict[str, str]:
+    """Where the front wheels stand, a wheelbase ahead in a straight line."""
+    length, rear_x, rear_y, piece = values.cell("wheelbase"), at["rear x"], at["rear y"], at["front piece"]
     reached = [
         f"IF(OR({rear_x}>={x},({rear_x}-{x})^2+({rear_y}-{y})^2<{length}^2),1,0)"
-        for x, y in (("0", "0"), (c("ramp top x"), c("ramp top y")), (c("tail top x"), c("deck height")))
+        for x, y in _break_points(values).values()
     ]
-    found["front piece"] = f"IF({reached[2]}=1,3,IF({reached[1]}=1,2,{reached[0]}))"
-    piece = at["front piece"]
     anchor_x, anchor_y = _anchor(values, piece)
     cosine, sine = _direction(values, piece)
     right, up = f"({rear_x}-{anchor_x})", f"({rear_y}-{anchor_y})"
     along = f"({right}*{cosine}+{up}*{sine})"
     reach = f"({along}+SQRT(MAX(0,{along}^2-{right}^2-{up}^2+{length}^2)))"
-    found["front x"] = f"{anchor_x}+{reach}*{cosine}"
-    found["front y"] = f"{anchor_y}+{reach}*{sine}"
-    found["cos tilt"] = f"({at['front x']}-{rear_x})/{length}"
-    found["sin tilt"] = f"({at['front y']}-{rear_y})/{length}"
-    breaks = (
-        ("foot", "0", "0"),
-        ("ramp top", c("ramp top x"), c("ramp top y")),
-        ("tail top", c("tail top x"), c("deck height")),
-    )
-    for name, x, y in breaks:
+    return {
+        "front piece": f"IF({reached[2]}=1,3,IF({reached[1]}=1,2,{reached[0]}))",
+        "front x": f"{anchor_x}+{reach}*{cosine}",
+        "front y": f"{anchor_y}+{reach}*{sine}",
+    }
+
+
+def _breaks(values: Values, at: dict[str, str]) -> dict[str, str]:
+    """Each break as the machine sees it: how far along the line through its contacts, and how far above it."""
+    rear_x, rear_y = at["rear x"], at["rear y"]
+    found = {}
+    for name, (x, y) in _break_points(values).items():
         found[f"{name} along"] = f"({x}-{rear_x})*{at['cos tilt']}+({y}-{rear_y})*{at['sin tilt']}"
         found[f"{name} up"] = f"({y}-{rear_y})*{at['cos tilt']}-({x}-{rear_x})*{at['sin tilt']}"
-    alongs = [at[f"{name} along"] for name, _, _ in breaks]
-    ups = [at[f"{name} up"] for name, _, _ in breaks]
-    tail = f"-{c('rear overhang')}"
-    found["front tip piece"] = "+".join(f"({a}<={far})" for a in alongs)
-    found["rear tip piece"] = "+".join(f"({a}<{tail})" for a in alongs)
+    return found
+
+
+def _gaps(values: Values, at: dict[str, str]) -> dict[str, str]:
+    """The gaps under belly and overhangs, the least of them, and how far the machine is from tipping over."""
+    c, length = values.cell, values.cell("wheelbase")
+    alongs, ups = ([at[f"{name} {what}"] for name in _break_points(values)] for what in ("along", "up"))
+    far, tail = f"({length}+{c('front overhang')})", f"-{c('rear overhang')}"
+    found = {
+        "front tip piece": "+".join(f"({a}<={far})" for a in alongs),
+        "rear tip piece": "+".join(f"({a}<{tail})" for a in alongs),
+    }
     highest = [f"IF(AND({a}>=0,{a}<={length}),{h},-{FAR})" for a, h in zip(alongs, ups, strict=True)]
     found["belly gap"] = f"{c('clearance')}-MAX(0,{','.join(highest)})"
     for part, tip, inside in (
