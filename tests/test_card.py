@@ -133,7 +133,7 @@ def test_ratings_that_disagree_are_no_yes(tmp_path: Path) -> None:
         path = tmp_path / f"{wheel:g}.xlsx"
         workbook.write(path, [row, {}], [*demo_yard.options()], US, hauling=hauling)
         answers.append(str(stored(path)[f"B{card.VIEW_ROW + 1}"]))
-    assert answers[0].startswith("Not yet: nothing wrong found, but ratings of the trailer do not agree")
+    assert answers[0].startswith("Not yet: nothing wrong found, but the checks of the trailer found something")
     assert answers[1].startswith("YES: ")
 
 

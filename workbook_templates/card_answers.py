@@ -49,7 +49,8 @@ class CardAnswers(CardCells):
             f'&" missing"&{no_truck}&".",IF({open_rows}>0,"Not known: nothing wrong found, but "&'
             f'{many(open_rows, "answer is", "answers are")}&" open"&{no_truck}&".",'
             f'IF({conflicts}="","YES: nothing wrong found"&{no_truck}&". Mind the cautions below.",'
-            f'"Not yet: nothing wrong found, but ratings of the trailer do not agree, see below"&{no_truck}&"."))))'
+            '"Not yet: nothing wrong found, but the checks of the trailer found something, see below"'
+            f'&{no_truck}&"."))))'
         )
         lost = f'{self.choice(MACHINE)}&" {WRONG} not on the Machines sheet."'
         alone = f'IF({self.none(MACHINE)},"No machine was chosen: the figures are those of the trailer alone.",{lost})'

@@ -22,10 +22,9 @@ class CardAssumptions(CardCells):
         words = (self._empty_weight(), self._pin_share(), self._load_place(), self._typed_over())
         found = [('"·"', formula) for formula in words]
         conflicts, missing = (self.listed(TRAILER, heading) for heading in (CONFLICTS, NOT_CHECKED_THERE))
-        none = '"Ratings: those stated do not contradict each other."'
-        agree = (
-            f'IF({conflicts}="",{none},"Ratings that do not agree, to be settled first: "&{shortened(conflicts)}&".")'
-        )
+        none = '"Checks of the trailer: sticker and parts agree, as far as they are stated."'
+        first = f'"Found by the checks of the trailer, to be settled first: "&{shortened(conflicts)}&"."'
+        agree = f'IF({conflicts}="",{none},{first})'
         full = '"Every check of the ratings had its figures."'
         lacking = f'IF({missing}="",{full},"Not checked, for want of figures: "&{shortened(missing)}&".")'
         row = f"ISNUMBER({self.value('row of Trailer')})"

@@ -10,10 +10,15 @@ from . import questions as q
 from .drive_on_sheet import Values
 from .questions import CAUTION
 from .questions import WRONG as WRONG
+from .references import table_column
 from .units import Units
-from .what_if_rows import FIRST_ROW, used
+from .what_if_rows import FIRST_ROW, TABLES, TRAILER, used
 
 OPEN = "needs more figures"
+CONFLICTS = ("Conflicts", "What conflicts")
+"""Columns of the Lot that say what its own checks found."""
+MOST_WORDS = 75
+"""Characters of a note that one line of the sheet holds."""
 PLACED = ("pin", "axle_load", "sits", "front_end", "truck_spare", "rear_axle", "front_axle")
 """Answers that need a place for its centre, not only figures."""
 
@@ -64,7 +69,7 @@ def sections(values: Values, units: Units) -> tuple[Section, ...]:
         _break_row(values, "tail_top", "Break at the tail's top", "tail top"),
     )
     before = (
-        Section("Does it carry it", _weight(values, units)),
+        Section("Does it carry it", (*_weight(values, units), _conflicts(values))),
         Section("Where it may sit", (*_band(values, units), *_seat(values, units))),
         Section("Driving on", (_ramp(values, units), *breaks, *_gap(values, units))),
     )
@@ -101,6 +106,23 @@ def _cells(values: Values) -> dict[str, str]:
         "front change",
     )
     return used() | {"centre": used()["place"]} | {name.replace(" ", "_"): values.elsewhere(name) for name in names}
+
+
+def _conflicts(values: Values) -> Answer:
+    """What the Lot's own checks of the chosen trailer found: a caution, since some of them limit nothing here."""
+    row = values.elsewhere(f"row of {TRAILER}")
+    count, words = (f"INDEX({table_column(TABLES[TRAILER][0], heading)},{row})" for heading in CONFLICTS)
+    listed = f"ISNUMBER({row})"
+    cut = f'IF(LEN({words})>{MOST_WORDS},LEFT({words},{MOST_WORDS})&" ... see the Lot",{words})'
+    return Answer(
+        "conflicts",
+        "Conflicts on the Lot",
+        f'IF({listed},IFERROR(IF({words}="","none","{WRONG} "&{count}),"{WRONG}"),"-")',
+        f'IF({listed},IFERROR(IF({words}="","ok","{CAUTION}"),"{WRONG} check"),"")',
+        f'IF({listed},IFERROR(IF({words}="","Sticker and parts agree, as far as they are stated.",{cut}),'
+        '"A figure of the trailer is out of range: see the Lot."),"No trailer of the Lot is chosen.")',
+        "text",
+    )
 
 
 def _weight(values: Values, units: Units) -> tuple[Answer, ...]:

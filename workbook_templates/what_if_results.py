@@ -23,6 +23,7 @@ from . import card, card_cells, columns, drive_on_sheet, lot, machines, trucks, 
 from .cell_xml import ERROR_CODES
 from .tidy import repack
 from .units import Units
+from .what_if_answers import CONFLICTS
 from .what_if_rows import FIGURES, TRAILER
 
 Rows = Sequence[Mapping[str, object]]
@@ -89,7 +90,7 @@ def what_if_results(lot_rows: Rows, hauling: Hauling, units: Units) -> Stored:
 def _write_lot(sheet: Worksheet, rows: Rows, units: Units) -> None:
     """The lot as values, only the columns that What-if and Card read."""
     read = {columns.KEY, *what_if.WORDS[TRAILER], *(f.heading for f in FIGURES if f.group == TRAILER)}
-    read |= {*card_cells.LOT_COLUMNS}
+    read |= {*card_cells.LOT_COLUMNS, *CONFLICTS}
     headings = [units.heading(c.heading) for c in columns.COLUMNS if c.heading in read]
     calculated = {units.heading(column.heading) for column in columns.results()}
     for place, heading in enumerate(headings, 1):
