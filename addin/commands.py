@@ -1,4 +1,4 @@
-"""What every command shares: its help with an example."""
+"""What commands share."""
 
 from __future__ import annotations
 
@@ -10,3 +10,8 @@ def command(
 ) -> argparse.ArgumentParser:
     """Add one command; its help ends with an example."""
     return commands.add_parser(name, help=summary, description=summary, epilog=f"Example: {example}")
+
+
+def plain(text: str) -> str:
+    """Text from a file without what would steer a terminal."""
+    return "".join(letter if letter.isprintable() else " " for letter in text)

@@ -8,7 +8,7 @@ import sys
 from collections.abc import Mapping, Sequence
 from pathlib import Path
 
-from .commands import command
+from .commands import command, plain
 
 CAUTION = "Weigh on a certified scale. The certification labels govern. Check every rating."
 
@@ -121,11 +121,6 @@ def _print_match(rows: Sequence[Mapping[str, float | str]], unit: str) -> None:
         elif verdict.startswith(("check", "figures missing")):
             mark, style = ("?", "")
         amount = f"{spare:,.0f}" if isinstance(spare, float) else spare
-        texts = [_plain(str(row[key])) for key in ("stock", "trailer", "status")]
-        table.add_row(*map(Text, texts), Text(amount), Text(f"{mark} {_plain(verdict)}", style=style))
+        texts = [plain(str(row[key])) for key in ("stock", "trailer", "status")]
+        table.add_row(*map(Text, texts), Text(amount), Text(f"{mark} {plain(verdict)}", style=style))
     Console(width=None if sys.stdout.isatty() else 150, highlight=False).print(table)
-
-
-def _plain(text: str) -> str:
-    """Text from a file without what would steer a terminal."""
-    return "".join(letter if letter.isprintable() else " " for letter in text)

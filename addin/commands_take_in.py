@@ -12,7 +12,7 @@ from itertools import islice
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from .commands import command
+from .commands import command, plain
 from .take_in_data import take_in_data
 
 if TYPE_CHECKING:
@@ -190,11 +190,11 @@ def _print_plan(console: Console, planned: Plan) -> None:
     if shown:
         console.print(_plan_table(planned, shown))
     for heading, why in planned.ignored.items():
-        console.print(f"Column not taken in: {_plain(heading)} ({_plain(why)})", markup=False)
+        console.print(f"Column not taken in: {plain(heading)} ({plain(why)})", markup=False)
     for note in planned.notes:
-        console.print(f"Note: {_plain(note)}", markup=False)
+        console.print(f"Note: {plain(note)}", markup=False)
     counts = ", ".join(f"{count:,} {status}" for status, count in planned.totals.items())
-    console.print(f"{_plain(planned.table.source)}: {len(planned.rows):,} rows: {counts}.", markup=False)
+    console.print(f"{plain(planned.table.source)}: {len(planned.rows):,} rows: {counts}.", markup=False)
 
 
 def _plan_table(planned: Plan, rows: list[RowPlan]) -> Table:
@@ -209,7 +209,7 @@ def _plan_table(planned: Plan, rows: list[RowPlan]) -> Table:
     for row in rows:
         words = row.reason or "; ".join(_change(change) for change in row.changes if change.heading != planned.key)
         mark = Text(f"{MARKS[row.status]} {row.status}", style=COLOURS[row.status])
-        table.add_row(mark, str(row.number), Text(_plain(row.key)), Text(_plain(words)))
+        table.add_row(mark, str(row.number), Text(plain(row.key)), Text(plain(words)))
     return table
 
 
@@ -233,15 +233,10 @@ def _shown(value: object) -> str:
     return str(value)
 
 
-def _plain(text: str) -> str:
-    """Text from a file without what would steer a terminal."""
-    return "".join(letter if letter.isprintable() else " " for letter in text)
-
-
 def _print_fresh(fresh: Fresh) -> None:
     """What was not ours to calculate."""
     for place, why in islice(fresh.left_alone.items(), MOST_LEFT_ALONE):
-        print(f"Left alone: {place}: {_plain(why)}")
+        print(f"Left alone: {place}: {plain(why)}")
     if len(fresh.left_alone) > MOST_LEFT_ALONE:
         print(f"Left alone: {len(fresh.left_alone) - MOST_LEFT_ALONE:,} more cells that hold what is not Tarelot's")
     if fresh.own_formulas:

@@ -30,8 +30,6 @@ SECTION_FT = 10.0
 """A further tie-down for each such length or part of it (393.110)."""
 HEAVY_MACHINE_LB, MACHINE_TIEDOWNS = 10_000.0, 4
 """A machine above that weight needs at least so many (393.130)."""
-HANDBOOK_LEAST_WLL_LB = 5_000.0
-"""What drivers' handbooks ask of each tie-down on such a machine. A handbook's rule, not one of 393.130 itself."""
 CHAIN_GRADES = (30.0, 43.0, 70.0, 80.0, 100.0)
 CHAIN_WLL_LB: tuple[tuple[float | None, ...], ...] = tuple(
     tuple(float(row[f"{grade:g}"]) if row[f"{grade:g}"] else None for grade in CHAIN_GRADES)

@@ -42,7 +42,6 @@ class Case:
     arguments: tuple[Argument, ...]
 
 
-Face = Callable[[Sequence[Case]], list[Value]]
 Render = Callable[[Call], str]
 
 

@@ -17,6 +17,7 @@ from openpyxl.utils import get_column_letter
 from addin.boundary import ERROR_VALUES
 from addin.formulas import LONGEST_FORMULA, cell_formula, unguarded_formula
 from tests.office import Office
+from tests.stored_results import same
 from workbook_templates import demo_yard, lot, start, what_if_rows, workbook
 from workbook_templates.columns import COLUMNS, check_headings, headings, inputs, results
 from workbook_templates.lot_reading import read_lot
@@ -24,7 +25,6 @@ from workbook_templates.review import review
 from workbook_templates.units import METRIC, US
 
 SHEET_INDEX = {"Start": 0, "Lot": 1}
-TOLERANCE = 1e-9  # two programs may add in another order; nothing else may differ
 LAST_ROW = lot.FIRST_ROW + 24 + workbook.SPARE_ROWS - 1
 
 
@@ -43,13 +43,6 @@ def result_cells(last_row: int, first_row: int = lot.FIRST_ROW) -> Iterator[tupl
         for place, heading in enumerate(order, 1):
             if heading in wanted:
                 yield row, place, heading
-
-
-def same(a: object, b: object) -> bool:
-    a, b = ("" if value is None else value for value in (a, b))
-    if isinstance(a, int | float) and isinstance(b, int | float):
-        return abs(a - b) <= TOLERANCE * max(1.0, abs(a), abs(b))
-    return bool(a == b)
 
 
 def stored_values(path: Path, last_row: int) -> dict[tuple[int, int], object]:

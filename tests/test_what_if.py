@@ -14,12 +14,12 @@ from openpyxl.workbook import Workbook
 
 from addin.formulas import LONGEST_FORMULA
 from tests.office import Office
+from tests.stored_results import same
 from tests.what_if_live import Live, answer_cell, place
 from workbook_templates import drive_on_sheet, machines, side_view, trucks, workbook
 from workbook_templates.units import METRIC, US
 from workbook_templates.what_if_results import SHEETS, demo_hauling
 
-TOLERANCE = 1e-9  # two programs may add in another order; nothing else may differ
 SINCE_2007 = frozenset(
     re.findall(
         "[A-Z]+",
@@ -49,13 +49,6 @@ def formulas(book: Workbook) -> Iterator[tuple[str, str, str]]:
             for cell in row:
                 if cell.data_type == "f":
                     yield sheet, cell.coordinate, str(cell.value)
-
-
-def same(a: object, b: object) -> bool:
-    a, b = ("" if value is None else value for value in (a, b))
-    if isinstance(a, int | float) and isinstance(b, int | float):
-        return abs(a - b) <= TOLERANCE * max(1.0, abs(a), abs(b))
-    return bool(a == b)
 
 
 def assert_stored(demo: Path, book: Workbook, read: Callable[[str, str], object]) -> None:

@@ -12,8 +12,9 @@ from openpyxl.workbook import Workbook
 
 from calc.clearance import ramp_clearance, ramp_touch
 from tests.what_if_live import FIGURE_ROWS, Live, answer_cell, typed_cell, value_cell
-from workbook_templates import demo_yard, machines, what_if, what_if_rows, workbook
+from workbook_templates import demo_yard, machines, what_if_rows, workbook
 from workbook_templates.units import METRIC
+from workbook_templates.what_if_answers import OPEN
 
 SWEEP_TOLERANCE_IN = 0.1  # what the sheet promises
 
@@ -275,7 +276,7 @@ def test_what_lacks_is_said_and_never_called_right(live: Live, book: Workbook) -
     live.type({"B5": "1122", "B6": "Roller 54", "B7": "Road tractor 52"})
     assert str(live.read("What-if", "B8")).startswith("Not known: ")
     assert live.read("What-if", f"J{FIGURE_ROWS['to_axles']}") == "missing"
-    assert live.read("What-if", answer_cell(book, "Pin weight (lb)", "D")) == what_if.OPEN
+    assert live.read("What-if", answer_cell(book, "Pin weight (lb)", "D")) == OPEN
     live.type(
         {"B5": "1103", "B6": "Skid loader 65", "B7": "Flatbed 55"}
     )  # a tilting deck: no tail, a ramp that is no ramp
@@ -285,8 +286,8 @@ def test_what_lacks_is_said_and_never_called_right(live: Live, book: Workbook) -
     assert live.read("What-if", "D6") == "▲ not on the Machines sheet"
     live.type({"B5": "1108", "B6": "Paver 8"})
     live.type({typed_cell("tail_drop"): "40"})  # more than the deck is high
-    assert live.read("What-if", answer_cell(book, "Tightest gap (in)", "D")) == what_if.OPEN
+    assert live.read("What-if", answer_cell(book, "Tightest gap (in)", "D")) == OPEN
     live.type({typed_cell("tail_drop"): None, typed_cell("empty_pin"): "99999"})
-    assert live.read("What-if", answer_cell(book, "Pin weight (lb)", "D")) == what_if.OPEN
+    assert live.read("What-if", answer_cell(book, "Pin weight (lb)", "D")) == OPEN
     assert live.read("What-if", answer_cell(book, "Centre from", "C")) == "▲ check"
     live.type({typed_cell("empty_pin"): None})

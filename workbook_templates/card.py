@@ -226,7 +226,7 @@ def _mark_conflicts(sheet: Worksheet, last: int) -> None:
 def _set_up_page(sheet: Worksheet, units: Units, last: int) -> None:
     """One page, upright."""
     sheet.sheet_view.showGridLines = False
-    style.print_on(sheet, paper=1 if units.name == "us" else 9, landscape=False)
+    style.print_on(sheet, paper=units.paper, landscape=False)
     sheet.page_setup.fitToHeight, sheet.page_margins.bottom = 1, 0.75
     sheet.print_options.horizontalCentered = True
     sheet.print_area = f"{FIRST}1:{LAST}{last}"

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 
 from .card_cells import CHECK, CONFLICTS, CardCells
 from .questions import NOT_CHECKED, WRONG
-from .what_if import FORMATS, OPEN, SHEET
+from .what_if import FORMATS, SHEET
+from .what_if_answers import OPEN
 from .what_if_rows import FIRST_ROW, MACHINE, TRAILER, TRUCK
 
 NOT_DRAWN = "Not drawn:"

@@ -346,7 +346,7 @@ def write(sheet: Worksheet, values: Values, units: Units) -> None:
     sheet.row_dimensions[FIRST_ROW - 1].height = 30
     sheet.freeze_panes = sheet.cell(FIRST_ROW, 5)
     sheet.sheet_view.showGridLines = False
-    style.print_on(sheet, paper=1 if units.name == "us" else 9, landscape=True)
+    style.print_on(sheet, paper=units.paper, landscape=True)
     sheet.print_area = f"A1:{LETTERS[HEADINGS[-1]]}{LAST_ROW}"
     sheet.print_title_rows = f"{FIRST_ROW - 1}:{FIRST_ROW - 1}"
 

@@ -30,8 +30,6 @@ SAME_WITHIN = 1e-12
 """Spreadsheet programs write 15 digits of a number."""
 OWN_FORMULA = "holds a formula of your own"
 
-_FORMULA = re.compile(rb"<(?:\w+:)?f[\s>/]")
-_STORED = re.compile(rb"<(?:\w+:)?v[^>]*>([^<]*)</")
 _TOKEN = re.compile(r'"(?:[^"]|"")*"|\[[^\[\]]*\]|(?<![\w.])(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?|\s+', re.IGNORECASE)
 
 
@@ -186,10 +184,9 @@ class _Search:
             if cell is None or plain_form(sheet.formula_text(cell)) != plain_form(formula):
                 continue
             ours.add(place)
-            stored = _STORED.search(cell.plain)
             if self.fresh.left_alone:
                 cells[place] = None
-            elif stored is None or stored[1] != f"{figure:g}".encode():
+            elif sheet.stored(cell) != f"{figure:g}".encode():
                 cells[place] = figure
         self.fresh.store[start.SHEET] = cells
         return ours
@@ -243,7 +240,7 @@ class _Search:
 
 
 def _formula_count(sheet: SheetXml) -> int:
-    return sum(len(_FORMULA.findall(sheet.data[row.start : row.end])) for row in sheet.rows.values())
+    return sum(len(sheet.formula_places(row)) for row in sheet.rows.values())
 
 
 def _formula_cells(sheet: SheetXml) -> Iterator[tuple[str, Cell]]:

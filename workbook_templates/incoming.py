@@ -17,4 +17,4 @@ def write(sheet: Worksheet, units: Units) -> None:
     )
     sheet.sheet_view.showGridLines = True
     sheet.sheet_properties.tabColor = style.GIVEN_BAND.band
-    style.print_on(sheet, paper=1 if units.name == "us" else 9, landscape=True)
+    style.print_on(sheet, paper=units.paper, landscape=True)

@@ -209,7 +209,7 @@ def _set_up_page(sheet: Worksheet, count: int, units: Units) -> None:
     sheet.freeze_panes = sheet.cell(FIRST_ROW, 3)
     sheet.sheet_view.zoomScale = 100
     sheet.sheet_view.showGridLines = False
-    style.print_on(sheet, paper=1 if units.name == "us" else 9, landscape=True)
+    style.print_on(sheet, paper=units.paper, landscape=True)
     printed = sum(column.group in (TRAILER, GLANCE) for column in COLUMNS)
     sheet.print_area = f"A1:{get_column_letter(printed)}{HEADING_ROW + count}"
     sheet.print_title_rows = f"{BAND_ROW}:{HEADING_ROW}"

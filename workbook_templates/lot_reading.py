@@ -39,7 +39,6 @@ _HIDDEN = re.compile(
 # A cell with a formula, and its column's letters if it says them.
 _FORMULA_CELL = re.compile(rb"<(?:\w+:)?c\b(?:\s[^>]*?\br=\"([A-Z]+)[0-9]+\")?[^>]*>\s*<(?:\w+:)?f[\s>/]")
 _CALL_BY_NAME = b"LOT_PAYLOAD("
-_STORED = re.compile(rb"<(?:\w+:)?v[^>]*>([^<]+)</")
 
 
 class LotError(ValueError):
@@ -261,9 +260,9 @@ def _hidden(
         heading = places.get(cell.column)
         if heading is None or not _HIDDEN.search(sheet.data[cell.start : cell.end]):
             continue
-        stored = _STORED.search(cell.plain)
+        stored = sheet.stored(cell)
         if stored is not None:
-            yield heading, stored[1].decode()
+            yield heading, stored.decode()
         elif heading in typed:
             place = f"{sheet.name}!{get_column_letter(cell.column)}{row.number}"
             raise LotError(f"{path.name}: {place} holds a formula without a stored result: open and save the file")

@@ -102,7 +102,7 @@ def write_table(
     sheet.row_dimensions[HEADING_ROW].height = 32
     sheet.freeze_panes = sheet.cell(FIRST_ROW, 2)
     sheet.sheet_view.showGridLines = False
-    style.print_on(sheet, paper=1 if units.name == "us" else 9, landscape=True)
+    style.print_on(sheet, paper=units.paper, landscape=True)
     sheet.print_title_rows = f"{HEADING_ROW}:{HEADING_ROW}"
 
 

@@ -149,6 +149,6 @@ def _set_up_page(sheet: Worksheet, count: int, units: Units) -> None:
     sheet.sheet_properties.outlinePr.summaryRight = False
     sheet.freeze_panes = sheet.cell(FIRST_ROW, 4)
     sheet.sheet_view.showGridLines = False
-    style.print_on(sheet, paper=1 if units.name == "us" else 9, landscape=False)
+    style.print_on(sheet, paper=units.paper, landscape=False)
     sheet.print_area = f"A1:{LETTERS['spare']}{HEADING_ROW + count}"
     sheet.print_title_rows = f"{HEADING_ROW}:{HEADING_ROW}"

@@ -114,7 +114,7 @@ def _worked(c: dict[str, str], units: Units) -> dict[str, str]:
 
 def _placed(c: dict[str, str], units: Units) -> dict[str, str]:
     """The band of the load's centre, its middle, and the pin there."""
-    t, factor = top_cells(), f"{q.per_long(units):g}"
+    t, factor = top_cells(), f"{units.short_per_long:g}"
     beam = tuple(Cell(cell) for cell in (c["empty"], c["empty_pin"], c["to_axles"], t["weight"]))
     limits = (*beam, *(Cell(c[key]) for key in ("low_share", "high_share", "axle_group", "coupler_vertical")))
     foremost, rearmost = (cell_formula(Call(name, limits)) for name in ("LOT_FOREMOST", "LOT_REARMOST"))

@@ -177,7 +177,7 @@ def _band(v: Values, units: Units, end: str) -> Value:
         return ""
     if v[end] == NO_PLACE:
         return ""
-    factor, on_deck = q.per_long(units), v.number(end) - v.number("to_deck")
+    factor, on_deck = units.short_per_long, v.number(end) - v.number("to_deck")
     centre = v.number("to_centre")
     if end == "foremost":
         return max(on_deck, centre / factor)

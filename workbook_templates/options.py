@@ -38,7 +38,7 @@ def write(sheet: Worksheet, options: Sequence[tuple[str | None, float | None]], 
     _add_rules(sheet)
     sheet.freeze_panes = sheet.cell(FIRST_ROW, 1)
     sheet.sheet_view.showGridLines = False
-    style.print_on(sheet, paper=1 if units.name == "us" else 9, landscape=False)
+    style.print_on(sheet, paper=units.paper, landscape=False)
 
 
 def _add_rules(sheet: Worksheet) -> None:

@@ -69,11 +69,6 @@ class Question:
     small: float = SMALL
 
 
-def per_long(units: Units) -> float:
-    """Short lengths in a long one: inches in a foot, millimetres in a metre."""
-    return 12.0 if units.long == "ft" else 1000.0
-
-
 def tight(units: Units) -> float:
     """The gap below which a drive-on is called tight, in the short unit."""
     return round(TIGHT_IN * units.short_per_inch, 6)
@@ -114,7 +109,7 @@ AXLES_HEAVY = Question(("axle_group", "axle_load", "gross"), "({axle_load}-{axle
 DECK_SHORT = Question(
     ("wheelbase", "deck_length"),
     "{wheelbase}-{deck_length}*{per_long}",
-    lambda v, units: v.number("wheelbase") - v.number("deck_length") * per_long(units),
+    lambda v, units: v.number("wheelbase") - v.number("deck_length") * units.short_per_long,
 )
 OFF_DECK = Question(
     ("band_from", "band_to"), "{band_from}-{band_to}", lambda v, _: v.number("band_from") - v.number("band_to")
@@ -124,7 +119,7 @@ BEHIND_BAND = Question(("centre", "band_to"), "{centre}-{band_to}")
 OVER_FRONT_EDGE = Question(
     ("centre", "to_centre"),
     "({to_centre}+N({front_overhang}))/{per_long}-{centre}",
-    lambda v, units: (v.number("to_centre") + v.or_zero("front_overhang")) / per_long(units) - v.number("centre"),
+    lambda v, units: (v.number("to_centre") + v.or_zero("front_overhang")) / units.short_per_long - v.number("centre"),
     CAUTION,
 )
 WIDER = Question(
@@ -182,7 +177,7 @@ FRONT_AXLE = Question(
 def limits(units: Units) -> dict[str, str]:
     """What a formula knows besides the figures, as text by name."""
     return {
-        "per_long": f"{per_long(units):g}",
+        "per_long": f"{units.short_per_long:g}",
         "tall": f"{tallest(units):.10g}",
         "wide": f"{units.legal_width:.10g}",
     }

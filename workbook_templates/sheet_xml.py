@@ -212,6 +212,11 @@ class SheetXml:
         inside = cell.content[found.start(1) : found.end(1)]
         return unescaped(element_tree(b"<f>" + inside + b"</f>", f"a formula in the sheet {self.name}").text)
 
+    def stored(self, cell: Cell) -> bytes | None:
+        """The value stored in a cell, as it is written; None for none and for an empty text."""
+        found = self._patterns.stored.search(cell.plain)
+        return found[1] if found else None
+
     def is_empty(self, cell: Cell) -> bool:
         """Whether the cell holds neither a value nor a formula."""
         return not self._patterns.filled.search(cell.plain)
@@ -262,6 +267,7 @@ class _Patterns:
             % (p, inside, p, p)
         )
         self.formula = re.compile(rb"<%bf(?=[\s/>])%b(?:/>|>([^<]*)</%bf\s*>)" % (p, inside, p))
+        self.stored = re.compile(rb"<%bv[^>]*>([^<]+)</" % p)
         self.filled = re.compile(rb"<%b(?:f|v|is)[\s/>]" % p)
         self.extension = re.compile(rb"<%bextLst[\s/>].*" % p, re.DOTALL)
 

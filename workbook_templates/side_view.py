@@ -64,7 +64,7 @@ class Line:
 def view_values(values: Values, units: Units) -> None:
     """Add what the drawing needs: lengths in the short unit, the scale, the machine's place."""
     u, c = used_elsewhere(), values.cell
-    factor = "12" if units.name == "us" else "1000"
+    factor = f"{units.short_per_long:g}"
     inch = f"{units.short_per_inch:g}"
     needed = ",".join(f"ISNUMBER({u[key]})" for key in ("deck_height", "deck_length", "to_deck"))
     values.add("draw", f"IF(AND({needed}),1,0)")
@@ -103,7 +103,7 @@ def lines(values: Values, band: tuple[str, str], captions: dict[str, str], units
         units: The workbook's units.
     """
     c, u = values.cell, used_elsewhere()
-    factor = "12" if units.name == "us" else "1000"
+    factor = f"{units.short_per_long:g}"
 
     def point(x: str, y: str) -> tuple[str, str]:
         return f"2+{c('scale')}*({x})", f"{GROUND:g}+{c('scale')}*({y})"

@@ -41,5 +41,5 @@ def write(sheet: Worksheet, units: Units) -> None:
         sheet.row_dimensions[number].height = CHARACTERS_TO_HEIGHT * lines
     sheet.freeze_panes = sheet.cell(HEADING_ROW + 1, 2)
     sheet.sheet_view.showGridLines = False
-    style.print_on(sheet, paper=1 if units.name == "us" else 9, landscape=True)
+    style.print_on(sheet, paper=units.paper, landscape=True)
     sheet.print_title_rows = f"{HEADING_ROW}:{HEADING_ROW}"

@@ -85,7 +85,7 @@ def write(sheet: Worksheet, units: Units) -> None:
     row = _write_colours(sheet, row + 1)
     _write_list(sheet, row + 1, "Before anyone hauls", CAUTIONS, numbered=False)
     sheet.sheet_view.showGridLines = False
-    style.print_on(sheet, paper=1 if units.name == "us" else 9, landscape=False)
+    style.print_on(sheet, paper=units.paper, landscape=False)
 
 
 def _write_figure(sheet: Worksheet, place: str, label: str, formula: str) -> None:

@@ -32,6 +32,16 @@ class Units:
         return pattern.format(weight=self.weight, short=self.short, long=self.long)
 
     @property
+    def short_per_long(self) -> float:
+        """Short lengths in a long one: inches in a foot, millimetres in a metre."""
+        return 12.0 if self.long == "ft" else 1000.0
+
+    @property
+    def paper(self) -> int:
+        """Code of the usual paper (ECMA-376 part 1, 18.3.1.63): letter in the US, A4 elsewhere."""
+        return 1 if self.name == "us" else 9
+
+    @property
     def legal_width(self) -> float:
         """Greatest width on the national network in this system's short unit."""
         return round(LEGAL_WIDTH_IN * self.short_per_inch, 6)

@@ -30,8 +30,7 @@ from .drive_on_sheet import Values
 from .questions import CAUTION, NOT_CHECKED, OVERLOOKED_IN, WRONG
 from .references import table_column
 from .units import Units
-from .what_if_answers import OPEN as OPEN
-from .what_if_answers import Answer, Section
+from .what_if_answers import OPEN, Answer, Section
 from .what_if_rows import CHOICE_CELLS, FIGURES, GROUPS, MACHINE, PLACE, TRAILER, TRUCK, Figure
 
 SHEET = what_if_rows.SHEET
@@ -361,7 +360,7 @@ def _set_up_page(sheet: Worksheet, units: Units, last_answer: int) -> None:
     """One page's width, landscape."""
     sheet.sheet_view.showGridLines = False
     sheet.freeze_panes = f"A{ANSWER_ROW + 1}"
-    style.print_on(sheet, paper=1 if units.name == "us" else 9, landscape=False)
+    style.print_on(sheet, paper=units.paper, landscape=False)
     sheet.page_setup.fitToHeight = 1
     bottom = max(last_answer + 2 + len(CAUTIONS), max(what_if_rows.figure_rows().values()))
     sheet.print_area = f"A1:J{bottom}"

@@ -8,8 +8,7 @@ from addin.formulas import Call, Cell, cell_formula
 
 from . import questions as q
 from .drive_on_sheet import Values
-from .questions import CAUTION
-from .questions import WRONG as WRONG
+from .questions import CAUTION, WRONG
 from .references import table_column
 from .units import Units
 from .what_if_rows import FIRST_ROW, TABLES, TRAILER, used
@@ -162,7 +161,7 @@ def _band(values: Values, units: Units) -> tuple[Answer, ...]:
     """Where its centre, and so its front contact, may stand."""
     v = values.elsewhere
     low, high, band = v("band from"), v("band to"), v("band")
-    front = f"{used()['to_centre']}/{q.per_long(units):g}"
+    front = f"{used()['to_centre']}/{units.short_per_long:g}"
 
     def text(formula: str) -> str:
         return f'IF({band}="","",IF(ISNUMBER({low}),{distance(f"({formula})", units)},"-"))'
@@ -200,7 +199,7 @@ def _seat(values: Values, units: Units) -> tuple[Answer, ...]:
     """Where it sits: as proposed or as typed."""
     v, u, cells = values.elsewhere, used(), _cells(values)
     low, place = v("band from"), u["place"]
-    end = f"{place}-({u['to_centre']}+N({u['front_overhang']}))/{q.per_long(units):g}"
+    end = f"{place}-({u['to_centre']}+N({u['front_overhang']}))/{units.short_per_long:g}"
     behind = q.answer(q.BEHIND_BAND, "outside", cells, units)
     over_edge = q.is_over(q.OVER_FRONT_EDGE, cells, units)
     sits = f'IF(ISNUMBER({place}),{distance(place, units)},"")'

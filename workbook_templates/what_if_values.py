@@ -5,7 +5,7 @@ from __future__ import annotations
 from addin.formulas import Call, Cell, cell_formula
 
 from .drive_on_sheet import Values
-from .questions import DECK_SHORT, OFF_DECK, is_over, per_long
+from .questions import DECK_SHORT, OFF_DECK, is_over
 from .units import Units
 from .what_if_rows import used_elsewhere
 
@@ -32,7 +32,7 @@ def window_values(values: Values, units: Units) -> None:
 def _band_values(values: Values, units: Units) -> None:
     """Add the allowed band of the load's centre, long unit from the deck's front."""
     u, c = used_elsewhere(), values.cell
-    factor = f"{per_long(units):g}"
+    factor = f"{units.short_per_long:g}"
     beam = ("empty", "empty_pin", "to_axles", "weight")
     limits = tuple(Cell(u[k]) for k in (*beam, "low_share", "high_share", "axle_group", "coupler_vertical"))
     values.add("foremost", cell_formula(Call("LOT_FOREMOST", limits)))
@@ -56,7 +56,7 @@ def _band_values(values: Values, units: Units) -> None:
 def _load_values(values: Values, units: Units) -> None:
     """Add pin and axles with the load in its place, and how far the tail is behind the coupler."""
     u, c = used_elsewhere(), values.cell
-    factor = f"{per_long(units):g}"
+    factor = f"{units.short_per_long:g}"
     placed = (*(Cell(u[k]) for k in ("empty", "empty_pin", "to_axles", "weight")), Cell(c("coupler to load")))
     values.add("pin", cell_formula(Call("LOT_PIN_AT", placed)))
     values.add("axle load", cell_formula(Call("LOT_AXLES_AT", placed)))
