@@ -30,15 +30,16 @@ test: $(VENV)/tested office
 check: $(VENV)/tested office
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
+	mkdir -p build/names/tarelot && ln -sfn $(CURDIR)/addin $(CURDIR)/calc $(CURDIR)/workbook_templates build/names/tarelot/
 	$(BIN)/mypy
-	$(BIN)/python -m workbook_templates.generate --check
+	$(BIN)/python -m tarelot.addin.generate --check
 	$(BIN)/python -m pytest -n 2 --dist loadfile
 
 bench: $(VENV)/benched office
-	$(BIN)/python tests/bench.py
+	$(BIN)/python -m tests.bench
 
 generate: $(VENV)/tested
-	$(BIN)/python -m workbook_templates.generate
+	$(BIN)/python -m tarelot.addin.generate
 
 clean:
 	rm -rf $(VENV) demo build dist

@@ -1,1 +1,4 @@
-"""Worksheet functions in each spreadsheet program, rendered from the list in calc.registry."""
+"""What a person meets: the command, LibreOffice's extension, Excel's module.
+
+Everything looks down from here; nothing below imports it.
+"""

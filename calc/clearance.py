@@ -11,16 +11,18 @@ import math
 
 from .drive_on import Gap, Machine, Profile, Stance, profile, stance_at, tightest
 from .errors import NotStated, OutOfRange
-from .glossary import DECK_HEIGHT, RAMP_LENGTH, WHEELBASE
-from .glossary_hauling import (
+from .glossary import (
+    DECK_HEIGHT,
     FRONT_CLEARANCE,
     FRONT_OVERHANG,
     GROUND_CLEARANCE,
     PLACE,
+    RAMP_LENGTH,
     REAR_CLEARANCE,
     REAR_OVERHANG,
     TAIL_DROP_OR_NONE,
     TAIL_LENGTH,
+    WHEELBASE,
 )
 from .ratings import check_stated
 from .spec import trim

@@ -8,15 +8,19 @@ only as good as the distances and weights that went in.
 from __future__ import annotations
 
 from .errors import NotInTable, OutOfRange
-from .glossary import AXLE_GROUP_RATING, COUPLER_VERTICAL, EMPTY_WEIGHT, HIGH_PIN_SHARE, LOW_PIN_SHARE
-from .glossary_hauling import (
+from .glossary import (
+    AXLE_GROUP_RATING,
     COUPLER_TO_AXLES,
     COUPLER_TO_DECK,
     COUPLER_TO_LOAD,
     COUPLER_TO_TAIL,
+    COUPLER_VERTICAL,
     EMPTY_PIN,
+    EMPTY_WEIGHT,
+    HIGH_PIN_SHARE,
     HITCH_OVERHANG,
     LOAD_WEIGHT,
+    LOW_PIN_SHARE,
     PIN,
     TRUCK_WHEELBASE,
 )

@@ -9,13 +9,13 @@ from __future__ import annotations
 import math
 
 from .errors import NotInTable
-from .glossary import COUNT
-from .glossary_hauling import (
+from .glossary import (
     ARTICLE_WEIGHT,
     BLOCKED,
     CHAIN_GRADE,
     CHAIN_MILLIMETRES,
     CHAIN_SIZE,
+    COUNT,
     LENGTH_FT,
     MACHINE,
     TIEDOWN,

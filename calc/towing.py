@@ -9,13 +9,14 @@ from __future__ import annotations
 import math
 
 from .errors import OutOfRange
-from .glossary import AXLES, PIN_SHARE
-from .glossary_hauling import (
+from .glossary import (
     ACTUAL_GROSS_LB,
+    AXLES,
     GCWR,
     HITCH_OVERHANG_IF_ANY,
     HITCH_RATING,
     HITCH_VERTICAL,
+    PIN_SHARE,
     REAR_AXLE_EMPTY,
     REAR_AXLE_RATING,
     SPAN_FT,

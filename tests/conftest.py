@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.office import Office
+from tests.engines.office import Office
 
 collect_ignore = ["office_server.py"]  # runs under LibreOffice's own Python only
 
@@ -22,7 +22,7 @@ def office() -> Iterator[Office]:
 @pytest.fixture(scope="session")
 def extension(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """Our LibreOffice extension, built from the sources."""
-    from addin.libreoffice.build import build
+    from tarelot.addin.libreoffice.build import build
 
     target = tmp_path_factory.mktemp("extension") / "tarelot.oxt"
     build(target)

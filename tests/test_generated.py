@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from workbook_templates import generate
+from tarelot.addin import generate
 
 
 def test_every_generated_file_is_up_to_date(tmp_path: Path) -> None:

@@ -13,30 +13,22 @@ from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.workbook.properties import CalcProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
-from addin.formulas import name_formula
-from calc.registry import FUNCTIONS
-
-from . import (
-    card,
-    demo_yard,
-    drive_on_sheet,
-    incoming,
-    lot,
-    machines,
-    match,
-    match_results,
-    options,
-    sources,
-    start,
-    trucks,
-    what_if,
-)
-from .columns import headings, results
-from .package import store_results
-from .results import lot_results
-from .tidy import WRITTEN, repack
-from .units import US, Units
-from .what_if_results import Hauling, demo_hauling, what_if_results
+from tarelot.calc.cells.formulas import name_formula
+from tarelot.calc.registry import FUNCTIONS
+from tarelot.workbook_templates.basis.units import US, Units
+from tarelot.workbook_templates.hauling import drive_on as drive_on_sheet
+from tarelot.workbook_templates.hauling.card import sheet as card
+from tarelot.workbook_templates.hauling.match import results as match_results
+from tarelot.workbook_templates.hauling.match import sheet as match
+from tarelot.workbook_templates.hauling.results import Hauling, demo_hauling, what_if_results
+from tarelot.workbook_templates.hauling.what_if import sheet as what_if
+from tarelot.workbook_templates.lot import options
+from tarelot.workbook_templates.lot import sheet as lot
+from tarelot.workbook_templates.lot.columns import headings, results
+from tarelot.workbook_templates.lot.results import lot_results
+from tarelot.workbook_templates.ooxml.package import store_results
+from tarelot.workbook_templates.ooxml.tidy import WRITTEN, repack
+from tarelot.workbook_templates.sheets import demo_yard, incoming, machines, sources, start, trucks
 
 CALCULATION_ID = 191029
 """Of a current program, so that none calculates anew on opening: the stored results stand."""

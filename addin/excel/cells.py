@@ -11,9 +11,9 @@ import datetime
 from decimal import Decimal
 from typing import Any, TypeAlias
 
-from addin.boundary import CellError, call
-from calc.registry import BY_NAME
-from calc.spec import Parameter
+from tarelot.calc.cells.boundary import CellError, call
+from tarelot.calc.registry import BY_NAME
+from tarelot.calc.spec import Parameter
 
 Cell: TypeAlias = Any
 """A cell's value; xlwings reads an annotation as the type to convert to, and Any as "leave it"."""

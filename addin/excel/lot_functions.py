@@ -1,12 +1,12 @@
 """The worksheet functions of Excel, one each; xlwings reads the decorators.
 
-Rendered from calc/registry.py by `python -m addin.excel.render`: change them there.
+Rendered from calc/registry/ by `python -m tarelot.addin.excel.render`: change them there.
 """
 # ruff: noqa: E501, N802
 
 import xlwings as xw
 
-from addin.excel.cells import Cell, answer
+from tarelot.addin.excel.cells import Cell, answer
 
 
 @xw.func(category="Tarelot")

@@ -1,7 +1,7 @@
 """FUNCTIONS -> lot_functions.py, the module of worksheet functions that xlwings puts into Excel.
 
-    python -m addin.excel.render           writes it
-    python -m addin.excel.render --check   says whether it is up to date (exit 1 if not)
+    python -m tarelot.addin.excel.render           writes it
+    python -m tarelot.addin.excel.render --check   says whether it is up to date (exit 1 if not)
 
 xlwings turns each function into a VBA one with the same name and parameters, so VBA's reserved words must not name a
 parameter: those get a trailing underscore, as Python has it for its own.
@@ -14,8 +14,8 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from calc.registry import FUNCTIONS
-from calc.spec import Function, Parameter
+from tarelot.calc.registry import FUNCTIONS
+from tarelot.calc.spec import Function, Parameter
 
 TARGET = Path(__file__).with_name("lot_functions.py")
 CATEGORY = "Tarelot"
@@ -41,13 +41,13 @@ RESERVED = frozenset((*MS_VBAL_WORDS.split(), "caller"))
 
 HEADER = '''"""The worksheet functions of Excel, one each; xlwings reads the decorators.
 
-Rendered from calc/registry.py by `python -m addin.excel.render`: change them there.
+Rendered from calc/registry/ by `python -m tarelot.addin.excel.render`: change them there.
 """
 # ruff: noqa: E501, N802
 
 import xlwings as xw
 
-from addin.excel.cells import Cell, answer
+from tarelot.addin.excel.cells import Cell, answer
 '''
 
 
@@ -59,7 +59,7 @@ def rendered() -> str:
 def parameter_name(parameter: Parameter) -> str:
     """A parameter's name, fit for VBA and Python.
 
-    >>> from calc.glossary import EACH, GROSS
+    >>> from tarelot.calc.glossary import EACH, GROSS
     >>> parameter_name(GROSS), parameter_name(EACH)
     ('gross', 'each_')
     """
@@ -70,7 +70,7 @@ def parameter_name(parameter: Parameter) -> str:
 def description(parameter: Parameter) -> str:
     """What Excel's function wizard says of a parameter.
 
-    >>> from calc.glossary import RAMP_ANGLE
+    >>> from tarelot.calc.glossary import RAMP_ANGLE
     >>> description(RAMP_ANGLE)
     'Angle of the ramp to the ground; degrees; above 0 to below 90'
     """
@@ -131,11 +131,11 @@ def main(arguments: Sequence[str]) -> int:
     if list(arguments) == ["--check"]:
         current = TARGET.read_text(encoding="utf-8") if TARGET.exists() else ""
         if current != rendered():
-            print(f"{TARGET.name} is out of date: run python -m addin.excel.render", file=sys.stderr)
+            print(f"{TARGET.name} is out of date: run python -m tarelot.addin.excel.render", file=sys.stderr)
             return 1
         return 0
     if arguments:
-        print("usage: python -m addin.excel.render [--check]", file=sys.stderr)
+        print("usage: python -m tarelot.addin.excel.render [--check]", file=sys.stderr)
         return 2
     TARGET.write_text(rendered(), encoding="utf-8", newline="\n")
     return 0

@@ -24,7 +24,7 @@ from typing import NamedTuple
 from xml.sax.saxutils import escape
 
 ADD_IN = "tarelot.xlam"
-MODULE = "addin.excel.lot_functions"
+MODULE = "tarelot.addin.excel.lot_functions"
 INSTALL = 'pip install "tarelot[excel]"'
 TRIAL = "type =LOT_PAYLOAD(15000,8600) into a cell: it shows 6400"
 

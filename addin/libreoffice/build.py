@@ -31,10 +31,8 @@ from importlib.metadata import version
 from pathlib import Path
 from xml.sax.saxutils import escape, quoteattr
 
-import addin
-import calc
-from addin.libreoffice import menu_names
-from addin.libreoffice.names import (
+from tarelot.addin.libreoffice import menu_names
+from tarelot.addin.libreoffice.names import (
     EXTENSION,
     IMPLEMENTATION,
     INTERFACE,
@@ -43,8 +41,8 @@ from addin.libreoffice.names import (
     camel_case,
     method_name,
 )
-from calc.registry import FUNCTIONS
-from calc.spec import Function, Parameter
+from tarelot.calc.registry import FUNCTIONS
+from tarelot.calc.spec import Function, Parameter
 
 PACKAGE = "tarelot_addin"  # all extensions share one Python: `calc` alone could be anybody's
 DATE = (1980, 1, 1, 0, 0, 0)
@@ -58,7 +56,6 @@ PARTS = {
 }
 CARRIED = (  # of addin/
     "__init__.py",
-    "boundary.py",
     "libreoffice/__init__.py",
     "libreoffice/names.py",
     "libreoffice/menu_names.py",
@@ -113,11 +110,11 @@ def private_package() -> dict[str, bytes]:
     """The Python that the component imports, under a package name of our own."""
     root = f"pythonpath/{PACKAGE}"
     copies = {f"{root}/__init__.py": b'"""Carried by the extension; the sources are calc/ and addin/."""\n'}
-    for package, files in ((calc, None), (addin, CARRIED)):
-        folder = Path(str(package.__file__)).parent
+    for room, files in (("calc", None), ("addin", CARRIED)):
+        folder = Path(__file__).parents[2] / room
         paths = [folder / name for name in files] if files else sorted(folder.rglob("*"))
         for path in paths:
-            name = f"{root}/{package.__name__}/{path.relative_to(folder).as_posix()}"
+            name = f"{root}/{room}/{path.relative_to(folder).as_posix()}"
             if path.suffix == ".py":
                 copies[name] = carried(path.read_text(encoding="utf-8")).encode()
             elif path.suffix == ".csv":
@@ -128,10 +125,10 @@ def private_package() -> dict[str, bytes]:
 def carried(source: str) -> str:
     """Python source with its imports of our packages pointed into the private one.
 
-    >>> carried("from calc.spec import Function")
+    >>> carried("from tarelot.calc.spec import Function")
     'from tarelot_addin.calc.spec import Function'
     """
-    return re.sub(r"^(\s*)from (calc|addin)\b", rf"\1from {PACKAGE}.\2", source, flags=re.MULTILINE)
+    return re.sub(r"^(\s*)from tarelot([.\s])", rf"\1from {PACKAGE}\2", source, flags=re.MULTILINE)
 
 
 def interface() -> str:

@@ -23,10 +23,10 @@ import unohelper  # type: ignore[import-not-found]
 from com.sun.star.lang import XServiceInfo, XServiceName  # type: ignore[import-not-found]
 from org.tarelot import XFunctions  # type: ignore[import-not-found]
 
-from addin.boundary import CellError, call
-from addin.libreoffice.names import IMPLEMENTATION, SERVICE, method_name
-from calc.registry import FUNCTIONS
-from calc.spec import Function
+from tarelot.addin.libreoffice.names import IMPLEMENTATION, SERVICE, method_name
+from tarelot.calc.cells.boundary import CellError, call
+from tarelot.calc.registry import FUNCTIONS
+from tarelot.calc.spec import Function
 
 # com.sun.star.sheet.XCell.getError of each error value
 CODES = {

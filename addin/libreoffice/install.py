@@ -14,7 +14,7 @@ import sys
 from dataclasses import dataclass
 from pathlib import Path
 
-from addin.libreoffice.names import EXTENSION
+from tarelot.addin.libreoffice.names import EXTENSION
 
 MINIMUM_VERSION = (25, 2)  # older ones do not resolve an add-in's names in an .xlsx
 TOOL_SECONDS = 180  # a first start on a slow disk included

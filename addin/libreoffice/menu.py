@@ -25,11 +25,11 @@ from com.sun.star.frame import (  # type: ignore[import-not-found]
 )
 from com.sun.star.lang import XInitialization, XServiceInfo  # type: ignore[import-not-found]
 
-from addin.libreoffice.menu_command import MenuError, ask, read_command
-from addin.libreoffice.menu_dialogs import Dialogs, plan_in_words, totals_in_words
-from addin.libreoffice.menu_names import IMPLEMENTATION, PROTOCOL, REVIEW, SERVICE, STORE, TAKE_IN
-from addin.libreoffice.menu_review import write_review
-from addin.libreoffice.menu_workbook import lot_range, store_results, take_in
+from tarelot.addin.libreoffice.menu_command import MenuError, ask, read_command
+from tarelot.addin.libreoffice.menu_dialogs import Dialogs, plan_in_words, totals_in_words
+from tarelot.addin.libreoffice.menu_names import IMPLEMENTATION, PROTOCOL, REVIEW, SERVICE, STORE, TAKE_IN
+from tarelot.addin.libreoffice.menu_review import write_review
+from tarelot.addin.libreoffice.menu_workbook import lot_range, store_results, take_in
 
 INCOMING = "Incoming"
 STOPPED = "Nothing was done."

@@ -10,7 +10,7 @@ from itertools import dropwhile
 from pathlib import Path
 from typing import Any
 
-from addin.libreoffice.menu_names import COMMAND_FILE
+from tarelot.addin.libreoffice.menu_names import COMMAND_FILE
 
 SECONDS = 600
 REFUSED = 2

@@ -13,7 +13,7 @@ from com.sun.star.sheet.FillDirection import TO_BOTTOM  # type: ignore[import-no
 from com.sun.star.sheet.FillMode import SIMPLE  # type: ignore[import-not-found]
 from com.sun.star.table.CellContentType import FORMULA  # type: ignore[import-not-found]
 
-from addin.libreoffice.menu_command import MenuError
+from tarelot.addin.libreoffice.menu_command import MenuError
 
 TYPED = 1 | 2 | 4 | 8 | 16
 """com.sun.star.sheet.CellFlags: numbers, dates, texts, notes and formulas; what is left is the look of a cell."""

@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from calc.towing import bridge_limit
+from tarelot.calc.towing import bridge_limit
 
 # RCW 46.44.041, rows up to 24 ft: span, then pounds for 2, 3, 4 ... axles, - where the table has none. A * marks the
 # cells that stand 500 lb below the formula; they are the state's own and no check of it.

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from calc.towing import license_group
+from tarelot.calc.towing import license_group
 
 
 @pytest.mark.parametrize(

@@ -5,8 +5,8 @@ from __future__ import annotations
 import pytest
 from pint import UnitRegistry
 
-from calc.errors import NotInTable
-from calc.tiedowns import chain_wll, tiedown_count, tiedown_wll
+from tarelot.calc.errors import NotInTable
+from tarelot.calc.tiedowns import chain_wll, tiedown_count, tiedown_wll
 
 # 49 CFR 393.108, chain table, as carriers' guides print it: size in inches and millimeters, then kg (lb) by grade.
 CHAIN_TABLE = """

@@ -10,8 +10,8 @@ import random
 import pytest
 from vininfo import Vin
 
-from calc.errors import NotInTable
-from calc.vin import CHECK_DIGITS, LETTERS, WEIGHTS, vin_check, vin_year
+from tarelot.calc.errors import NotInTable
+from tarelot.calc.vin import CHECK_DIGITS, LETTERS, WEIGHTS, vin_check, vin_year
 
 USED = "ABCDEFGHJKLMNPRSTUVWXYZ0123456789"
 TABLE_III = dict(

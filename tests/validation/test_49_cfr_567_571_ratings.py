@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from calc.errors import OutOfRange
-from calc.hitch import sticker_pin
-from calc.law import excise_rate
-from calc.ratings import axle_group_rating, gross_limit, limited_by, payload, shortfall, total, weakest_part
-from calc.tires import tire_load
+from tarelot.calc.errors import OutOfRange
+from tarelot.calc.hitch import sticker_pin
+from tarelot.calc.law import excise_rate
+from tarelot.calc.ratings import axle_group_rating, gross_limit, limited_by, payload, shortfall, total, weakest_part
+from tarelot.calc.tires import tire_load
 
 
 class TestRatedCargo:

@@ -9,8 +9,8 @@ import random
 import pytest
 from anastruct import SystemElements
 
-from calc.hitch import axle_load, pin_share, pin_weight, sticker_pin
-from calc.ratings import gross_limit
+from tarelot.calc.hitch import axle_load, pin_share, pin_weight, sticker_pin
+from tarelot.calc.ratings import gross_limit
 
 SOLVER = 1e-6
 """Share by which the library's stiffness solution may be off."""

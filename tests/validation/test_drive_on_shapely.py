@@ -16,8 +16,8 @@ import pytest
 from shapely import affinity
 from shapely.geometry import LineString, Point, Polygon, box
 
-from calc.clearance import ramp_clearance, ramp_touch
-from calc.ramps import breakover_angle
+from tarelot.calc.clearance import ramp_clearance, ramp_touch
+from tarelot.calc.ramps import breakover_angle
 
 STEP = 0.1  # inches between two stances
 FINE_ENOUGH = 0.05  # inches; the gap of the issue's own demand

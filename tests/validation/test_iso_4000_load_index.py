@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import pytest
 
-from calc.tires import tire_load
+from tarelot.calc.tires import tire_load
 
 PRINTED_KG: dict[int, tuple[float, ...]] = {
     60: (250, 257, 265, 272, 280, 290, 300, 307, 315, 325),

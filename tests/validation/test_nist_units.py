@@ -11,11 +11,11 @@ import pint
 import pytest
 from scipy import constants
 
-from calc.hitch import axle_load, pin_share, pin_weight, sticker_pin
-from calc.law import EXCISE_FREE_GVWR_LB, KILOGRAMS_PER_POUND, excise_rate
-from calc.ramps import breakover_angle, grade, ramp_angle, ramp_length, ramp_rise
-from calc.ratings import axle_group_rating, empty_weight, gross_limit, payload, shortfall, total
-from calc.tires import tire_load
+from tarelot.calc.hitch import axle_load, pin_share, pin_weight, sticker_pin
+from tarelot.calc.law import EXCISE_FREE_GVWR_LB, KILOGRAMS_PER_POUND, excise_rate
+from tarelot.calc.ramps import breakover_angle, grade, ramp_angle, ramp_length, ramp_rise
+from tarelot.calc.ratings import axle_group_rating, empty_weight, gross_limit, payload, shortfall, total
+from tarelot.calc.tires import tire_load
 
 UNITS: pint.UnitRegistry[float] = pint.UnitRegistry()
 KILOGRAMS = UNITS.Quantity(1, "pound").m_as("kilogram")

@@ -11,7 +11,15 @@ import random
 import pytest
 from anastruct import SystemElements
 
-from calc.placement import axles_at, foremost, front_axle_change, loading_pin, pin_at, rear_axle_change, rearmost
+from tarelot.calc.placement import (
+    axles_at,
+    foremost,
+    front_axle_change,
+    loading_pin,
+    pin_at,
+    rear_axle_change,
+    rearmost,
+)
 
 ELEMENTS = 1e-6
 """Share of the gross by which the library may be off: it solves stiffness equations of long and short elements."""

@@ -1,0 +1,7 @@
+"""``python -m tarelot.addin.command_line`` is the command ``tarelot``."""
+
+import sys
+
+from tarelot.addin.command_line.main import main
+
+sys.exit(main())

@@ -1,0 +1,139 @@
+"""Cards as PDF files: the Card sheet of a workbook of one trailer, printed by LibreOffice, one file a trailer."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from tarelot.addin.libreoffice.install import find_office
+from tarelot.workbook_templates.hauling.match.reading import read_choice
+from tarelot.workbook_templates.hauling.results import Hauling
+from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TABLES, TRUCK
+from tarelot.workbook_templates.lot.columns import KEY
+from tarelot.workbook_templates.lot.reading import LotError, LotSheet
+from tarelot.workbook_templates.workbook import write
+
+UNNAMED = "without a number"
+"""Stands for the stock number of a trailer that has none, so that it can be chosen."""
+SECONDS = 180
+"""Time that LibreOffice has for one page."""
+AT_ONCE = 8
+"""Pages that one start of LibreOffice prints: starting takes it longer than printing."""
+
+
+@dataclass(frozen=True)
+class Load:
+    """What the cards are about beside the trailer: rows of Machines and Trucks, or none."""
+
+    machine: Mapping[str, object] | None = None
+    truck: Mapping[str, object] | None = None
+
+
+def chosen_load(lot: LotSheet, machine: str | None, truck: str | None) -> Load:
+    """The machine and the truck of these names; without a name none.
+
+    Raises:
+        LotError: The workbook has none of that name.
+    """
+    choices = ((MACHINE, machine), (TRUCK, truck))
+    return Load(*(None if name is None else read_choice(lot.path, group, name)[1] for group, name in choices))
+
+
+def chosen_rows(lot: LotSheet, stocks: Sequence[str]) -> list[dict[str, object]]:
+    """Inputs of the trailers with these stock numbers, of all without any.
+
+    Raises:
+        LotError: A stock number is not on the lot or stands there twice, or the lot is empty.
+    """
+    rows: list[dict[str, object]] = [dict(row.values) for row in lot.rows]
+    if not stocks:
+        if not rows:
+            raise LotError(f"{lot.path.name}: the lot is empty")
+        return rows
+    chosen = []
+    for stock in stocks:
+        same = [row for row in rows if _stock(row).lower() == stock.lower()]
+        if len(same) != 1:
+            how = "is not on the lot" if not same else f"stands on the lot {len(same)} times: make it single first"
+            raise LotError(f"stock no. {stock} {how}")
+        chosen += same
+    return chosen
+
+
+def write_cards(
+    lot: LotSheet, rows: Sequence[dict[str, object]], load: Load, out: Path, step: Callable[[str], None]
+) -> list[Path]:
+    """Write the PDF of each trailer into a folder, never over a file that is there; ``step`` is told each name.
+
+    Raises:
+        InstallError: LibreOffice is missing or too old.
+        LotError: A file is there already, or LibreOffice made none.
+    """
+    office = find_office()
+    targets = [out / f"{name}.pdf" for name in _names(rows)]
+    there = [target.name for target in targets if target.exists()]
+    if there:
+        raise LotError(f"{out} holds {', '.join(there)} already: choose another folder, or move them away")
+    out.mkdir(parents=True, exist_ok=True)
+    with TemporaryDirectory() as folder:
+        for start in range(0, len(targets), AT_ONCE):
+            pages = []
+            for row, target in zip(rows[start : start + AT_ONCE], targets[start : start + AT_ONCE], strict=True):
+                step(target.name)
+                pages.append(Path(folder) / f"{target.stem}.xlsx")
+                write_page(pages[-1], lot, row, load)
+            _convert(office.soffice, pages, Path(folder))
+            for page in pages:
+                shutil.copyfile(page.with_suffix(".pdf"), out / f"{page.stem}.pdf")
+    return targets
+
+
+def write_page(path: Path, lot: LotSheet, row: Mapping[str, object], load: Load) -> None:
+    """Write a workbook of which only the Card of one trailer is to be seen."""
+    stock = row.get(KEY)
+    single = {**row, KEY: UNNAMED if stock in (None, "") else stock}
+    machine, truck = load.machine or {}, load.truck or {}
+    choices = (single[KEY], machine.get(TABLES[MACHINE][1]), truck.get(TABLES[TRUCK][1]))
+    # Every table gets a second row: some programs look for nothing in a table of one.
+    hauling = Hauling([machine, {}], [truck, {}], choices)
+    write(path, [single, {}], [*lot.options, (None, None)], lot.units, hauling=hauling, only_card=True)
+
+
+def _convert(soffice: Path, pages: Sequence[Path], folder: Path) -> None:
+    """Have LibreOffice make the PDFs beside the pages, with settings of its own: an open one is not disturbed."""
+    profile = (folder / "profile").as_uri()
+    to_pdf: tuple[Path | str, ...] = ("--headless", "--convert-to", "pdf", "--outdir", folder)
+    seconds = SECONDS * len(pages)
+    try:
+        done = subprocess.run(  # noqa: S603  # LibreOffice on files of our own making
+            [soffice, f"-env:UserInstallation={profile}", *to_pdf, *pages],
+            capture_output=True,
+            text=True,
+            timeout=seconds,
+            check=False,
+        )
+    except subprocess.TimeoutExpired as error:
+        raise LotError(f"LibreOffice did not finish {pages[0].stem} within {seconds} seconds") from error
+    missing = [page.stem for page in pages if not page.with_suffix(".pdf").exists()]
+    if missing:
+        raise LotError(f"LibreOffice made no PDF of {missing[0]}: {done.stderr.strip() or done.stdout.strip()}")
+
+
+def _names(rows: Sequence[dict[str, object]]) -> list[str]:
+    """A file name a trailer, from its stock number; numbered where two would be the same."""
+    names: list[str] = []
+    for row in rows:
+        name = "card-" + (re.sub(r"[^\w-]+", "_", _stock(row)).strip("_") or "trailer")
+        same = sum(re.fullmatch(rf"{re.escape(name.lower())}(-\d+)?", other.lower()) is not None for other in names)
+        names.append(f"{name}-{same + 1}" if same else name)
+    return names
+
+
+def _stock(row: dict[str, object]) -> str:
+    value = row.get(KEY)
+    return f"{value:g}" if isinstance(value, float) else "" if value is None else str(value)

@@ -1,0 +1,69 @@
+"""Everything in the tree that is written from the lists: run by ``make generate``, compared by ``make check``.
+
+python -m tarelot.addin.generate           write
+python -m tarelot.addin.generate --check   say what is out of date, exit 1 if anything is
+"""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from tarelot.addin.excel import render
+from tarelot.calc.registry import FUNCTIONS
+from tarelot.workbook_templates import workbook
+from tarelot.workbook_templates.basis.units import METRIC, US
+
+ROOT = Path(__file__).parent.parent
+READY = ROOT / "workbook_templates" / "ready"
+README = ROOT / "README.md"
+BEGIN, END = "<!-- functions: written by make generate -->", "<!-- end of functions -->"
+
+
+def ready_workbooks(folder: Path) -> None:
+    """Write the finished workbooks that a person without Python downloads."""
+    workbook.write_new(folder / "tarelot-lot-us.xlsx", US)
+    workbook.write_new(folder / "tarelot-lot-metric.xlsx", METRIC)
+    workbook.write_demo(folder / "tarelot-demo.xlsx")
+
+
+def function_table() -> str:
+    """The functions as a table for the README."""
+    lines = ["| function | what it gives | source |", "|---|---|---|"]
+    for function in FUNCTIONS:
+        parameters = ", ".join(p.name if p.required else f"[{p.name}]" for p in function.parameters)
+        lines.append(f"| `{function.name}({parameters})` | {function.help} | {function.source} |")
+    return "\n".join(lines)
+
+
+def readme() -> str:
+    """The README with its table of functions written anew."""
+    head, _, rest = README.read_text(encoding="utf-8").partition(BEGIN)
+    _, _, tail = rest.partition(END)
+    return f"{head}{BEGIN}\n{function_table()}\n{END}{tail}"
+
+
+def generated(folder: Path) -> dict[Path, bytes]:
+    """Every generated file with what it must hold."""
+    ready_workbooks(folder)
+    files = {READY / path.name: path.read_bytes() for path in sorted(folder.iterdir())}
+    files[README] = readme().encode()
+    files[Path(render.TARGET)] = render.rendered().encode()
+    return files
+
+
+def main() -> int:
+    """Write the files, or compare them."""
+    with TemporaryDirectory() as folder:
+        files = generated(Path(folder))
+    stale = [path for path, content in files.items() if not path.exists() or path.read_bytes() != content]
+    for path in stale:
+        print(f"{'out of date' if '--check' in sys.argv else 'written'}: {path.relative_to(ROOT)}")
+        if "--check" not in sys.argv:
+            path.write_bytes(files[path])
+    return int(bool(stale) and "--check" in sys.argv)
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,51 @@
+"""Stored results of a sheet against what LibreOffice and IronCalc make of its formulas."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from pathlib import Path
+
+import ironcalc
+import openpyxl
+from openpyxl.utils import coordinate_to_tuple
+
+from tests.engines.office import Office
+
+TOLERANCE = 1e-9  # two programs may add in another order; nothing else may differ
+
+
+def stored(path: Path, sheet: str) -> dict[str, object]:
+    """The stored result of each formula of a sheet, by cell."""
+    formulas, values = (openpyxl.load_workbook(path, data_only=only)[sheet] for only in (False, True))
+    return {c.coordinate: values[c.coordinate].value for row in formulas.iter_rows() for c in row if c.data_type == "f"}
+
+
+def differing_in_libreoffice(path: Path, sheet: str, office: Office) -> list[tuple[str, object, object]]:
+    """Cells whose stored result LibreOffice does not come to, with both."""
+    grid = office.recalculate(path)[sheet]
+
+    def read(row: int, column: int) -> object:
+        return grid[row - 1][column - 1] if row <= len(grid) and column <= len(grid[row - 1]) else ""
+
+    return _differing(path, sheet, read)
+
+
+def differing_in_ironcalc(path: Path, sheet: str) -> list[tuple[str, object, object]]:
+    """Cells whose stored result IronCalc does not come to, with both."""
+    model = ironcalc.load_from_xlsx(str(path), "en", "UTC", "en")
+    model.evaluate()
+    index = openpyxl.load_workbook(path, read_only=True).sheetnames.index(sheet)
+    return _differing(path, sheet, lambda row, column: model.get_cell_value(index, row, column))
+
+
+def _differing(path: Path, sheet: str, read: Callable[[int, int], object]) -> list[tuple[str, object, object]]:
+    found = [(cell, value, read(*coordinate_to_tuple(cell))) for cell, value in stored(path, sheet).items()]
+    return [one for one in found if not same(*one[1:])]
+
+
+def same(a: object, b: object) -> bool:
+    """Whether two results are the same to what adding in another order may change; a blank is an empty text."""
+    a, b = ("" if value is None else value for value in (a, b))
+    if isinstance(a, int | float) and isinstance(b, int | float):
+        return abs(a - b) <= TOLERANCE * max(1.0, abs(a), abs(b))
+    return bool(a == b)

@@ -1,0 +1,365 @@
+"""The menu Tarelot in LibreOffice: each entry dispatched on an open workbook, and taken back by its own undo.
+
+The outside sources are LibreOffice itself, whose undo and recalculation say what stands in the workbook, and the lists
+of the demo yard, whose figures are read here with csv alone.
+"""
+
+from __future__ import annotations
+
+import csv
+import json
+import re
+import shutil
+import sys
+import zipfile
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+from xml.etree import ElementTree
+
+import openpyxl
+import pytest
+from openpyxl.utils import range_boundaries
+
+from tarelot.addin.libreoffice.build import build, members
+from tarelot.addin.libreoffice.menu_command import MenuError, ask, read_command
+from tarelot.addin.libreoffice.menu_names import ENTRIES, PROTOCOL, REVIEW, STORE, TAKE_IN
+from tarelot.workbook_templates import workbook
+from tarelot.workbook_templates.sheets import demo_yard
+from tests.engines.office import ERROR_VALUES, Office
+from tests.lot.small_lot import write_demo_lot
+
+COMMAND = (sys.executable, "-m", "tarelot.addin.command_line")
+FAILURE, SUCCESS = 0, 1  # com.sun.star.frame.DispatchResultState
+HEADING_ROW = 4  # of the demo lot
+UNDO, REDO = {"undo": True}, {"redo": True}
+
+
+@pytest.fixture(scope="module")
+def office_with_menu(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
+    """A LibreOffice with the extension as `tarelot setup libreoffice` builds it."""
+    with Office(build(tmp_path_factory.mktemp("menu") / "tarelot.oxt", COMMAND)) as running:
+        yield running
+
+
+@pytest.fixture(scope="module")
+def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The demo yard's lot with its lists beside it; nothing may write there."""
+    folder = tmp_path_factory.mktemp("demo")
+    write_demo_lot(folder / "lot.xlsx")
+    demo_yard.copy_lists(folder)
+    return folder
+
+
+@pytest.fixture
+def yard(demo: Path, tmp_path: Path) -> Path:
+    """A copy of it for one test."""
+    return Path(shutil.copytree(demo, tmp_path / "yard"))
+
+
+@pytest.fixture
+def whole_yard(yard: Path) -> Path:
+    """The same with every sheet of the workbook, for what the sheets beside the lot might upset."""
+    workbook.write_demo(yard / "lot.xlsx")
+    return yard
+
+
+def choose(action: str, **arguments: Any) -> dict[str, Any]:
+    """A choice from the menu with nobody to be asked."""
+    return {"url": PROTOCOL + action, "arguments": {"Quiet": True, **arguments}}
+
+
+def lot(values: dict[str, Any]) -> dict[str, dict[str, Any]]:
+    """Trailers by stock number, each by heading."""
+    headings = values["Lot"][HEADING_ROW - 1]
+    rows = (dict(zip(headings, row, strict=True)) for row in values["Lot"][HEADING_ROW:])
+    return {str(row["Stock no."]): row for row in rows if row["Stock no."] != ""}
+
+
+def type_stock(path: Path) -> dict[str, dict[str, str]]:
+    """A step that types a stock number into every blank row of the demo's table, so that new trailers go below it."""
+    sheet = openpyxl.load_workbook(path)["Lot"]
+    *_, last = range_boundaries(sheet.tables["Lot"].ref)
+    blank = [row for row in range(HEADING_ROW + 1, last + 1) if sheet.cell(row, 1).value is None]
+    return {"type": {f"Lot!A{row}": f"F{row}" for row in blank}}
+
+
+class TestParts:
+    def test_same_bytes_every_time(self, tmp_path: Path) -> None:
+        assert build(tmp_path / "a.oxt", COMMAND).read_bytes() == build(tmp_path / "b.oxt", COMMAND).read_bytes()
+
+    def test_command_is_recorded_only_where_it_is_given(self, tmp_path: Path) -> None:
+        with zipfile.ZipFile(build(tmp_path / "a.oxt", COMMAND)) as package:
+            assert json.loads(package.read("command.json")) == list(COMMAND)
+        assert "command.json" not in members()
+
+    def test_menu_of_calc_alone(self) -> None:
+        tree = ElementTree.fromstring(members()["Addons.xcu"])
+        values = [value.text for value in tree.iter("value")]
+        assert values.count("com.sun.star.sheet.SpreadsheetDocument") == 1
+        assert [value for value in values if str(value).startswith(PROTOCOL)] == [PROTOCOL + name for name in ENTRIES]
+
+    def test_setup_records_this_python(self, monkeypatch: pytest.MonkeyPatch) -> None:
+        from tarelot.addin.command_line import setup
+
+        built: list[object] = []
+        monkeypatch.setattr(setup.build, "build", lambda target, command: built.append(command) or target)
+        monkeypatch.setattr(setup.install, "install", lambda _: None)
+        monkeypatch.setattr(setup.install, "check", lambda: "1")
+        setup.libreoffice()
+        assert built == [COMMAND]
+
+
+class TestCommand:
+    def test_not_recorded(self, tmp_path: Path) -> None:
+        with pytest.raises(MenuError, match="run: tarelot setup libreoffice"):
+            read_command(tmp_path)
+
+    def test_gone(self, tmp_path: Path) -> None:
+        with pytest.raises(MenuError, match="does not start.*run: tarelot setup libreoffice"):
+            ask([str(tmp_path / "no-such-python")], folder=tmp_path)
+
+    def test_broken(self, tmp_path: Path) -> None:
+        with pytest.raises(MenuError, match="No module named no_such_module.*run: tarelot setup libreoffice"):
+            ask([sys.executable, "-m", "no_such_module"], folder=tmp_path)
+
+    def test_its_own_refusal_is_passed_on(self, tmp_path: Path) -> None:
+        (tmp_path / "no.xlsx").write_text("no workbook")
+        with pytest.raises(MenuError, match="^no.xlsx"):
+            ask([*COMMAND], "review", tmp_path / "no.xlsx", "--json", folder=tmp_path)
+
+    def test_python_of_the_office_is_kept_out(self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+        monkeypatch.setenv("PYTHONHOME", str(tmp_path / "nowhere"))  # the child would not even start
+        assert ask([sys.executable, "-c", "print('[1]')"], folder=tmp_path) == [1]
+
+    def test_extension_without_it_says_what_to_do(self, office_with_addin: Office, yard: Path) -> None:
+        done = office_with_addin.dispatch(yard / "lot.xlsx", [choose(REVIEW)])
+        ((state, said),) = done["said"]
+        assert state == FAILURE
+        assert "run: tarelot setup libreoffice" in said
+        assert "Review" not in done["values"][0]
+
+
+class TestTakeIn:
+    def test_new_trailers_in_blank_rows_and_one_step_back(self, office_with_menu: Office, whole_yard: Path) -> None:
+        path, listed = whole_yard / "lot.xlsx", whole_yard / "new-truckload.csv"
+        before = path.read_bytes()
+        nothing = {"type": {}}
+        done = office_with_menu.dispatch(path, [nothing, choose(TAKE_IN, List=str(listed)), UNDO, REDO])
+        first, taken, undone, redone = done["values"]
+        assert done["said"][1][0] == SUCCESS
+        assert "4 new, 0 changed, 0 same, 1 refused" in done["said"][1][1]
+        assert done["undo"] == [[], ["Take in new-truckload.csv"], [], ["Take in new-truckload.csv"]]
+        assert undone == first
+        assert redone == taken
+        with listed.open(encoding="utf-8", newline="") as file:
+            rows = {row["Stk #"]: row for row in csv.DictReader(file)}
+        added = lot(taken).keys() - lot(first).keys()
+        assert len(added) == 4
+        assert added < rows.keys()
+        for stock in added:
+            trailer, row = lot(taken)[stock], rows[stock]
+            assert trailer["VIN"] == row["VIN"]
+            assert trailer["GVWR (lb)"] == float(row["GVWR"].removesuffix(" lb").replace(",", ""))
+            # what a trailer without options may carry is its GVWR less its weight: the results calculate
+            weight = trailer["Base weight (lb)"] + trailer["Options weight (lb)"]
+            assert trailer["Payload (lb)"] == pytest.approx(trailer["GVWR (lb)"] - weight)
+        refused = whole_yard / "new-truckload refused.csv"
+        assert (rows.keys() - added).pop() in refused.read_text(encoding="utf-8")
+        assert str(refused) in done["said"][1][1]
+        assert path.read_bytes() == before  # only the window changed
+
+    def test_rows_added_below_the_table(self, office_with_menu: Office, yard: Path) -> None:
+        path = yard / "lot.xlsx"
+        last = HEADING_ROW + 30
+        reads = [f"Lot!B{row}" for row in range(last - 1, last + 6)]
+        calls = [type_stock(path), choose(TAKE_IN, List=str(yard / "new-truckload.csv")), UNDO, REDO]
+        done = office_with_menu.dispatch(path, calls, reads)
+        full, taken, undone, redone = done["values"]
+        assert done["said"][1][0] == SUCCESS, done["said"]
+        assert undone == full
+        assert redone == taken
+        assert len(lot(taken)) == len(lot(full)) + 4
+        assert [text != "" for text in done["formulas"][0]] == [True] * 2 + [False] * 5
+        assert [text != "" for text in done["formulas"][1]] == [True] * 6 + [False]
+        assert done["formulas"][2] == done["formulas"][0]
+        for stock in lot(taken).keys() - lot(full).keys():
+            trailer = lot(taken)[stock]
+            weight = trailer["Base weight (lb)"] + trailer["Options weight (lb)"]
+            assert trailer["Payload (lb)"] == pytest.approx(trailer["GVWR (lb)"] - weight)
+            assert trailer["Repeated"] in ("", "ok")
+
+    def test_added_rows_belong_to_the_table(self, office_with_menu: Office, yard: Path) -> None:
+        # The VIN of an added trailer typed again: both rows say so, for the formulas look through the whole table.
+        path = yard / "lot.xlsx"
+        calls = [type_stock(path), choose(TAKE_IN, List=str(yard / "new-truckload.csv"))]
+        taken = lot(office_with_menu.dispatch(path, calls)["values"][1])
+        vin = taken["1124"]["VIN"]
+        vin_column = openpyxl.utils.get_column_letter(list(taken["1124"]).index("VIN") + 1)
+        again = office_with_menu.dispatch(path, [*calls, {"type": {f"Lot!{vin_column}{HEADING_ROW + 1}": vin}}])
+        assert lot(again["values"][2])["1124"]["Repeated"] == "VIN"
+        assert lot(again["values"][1])["1124"]["Repeated"] in ("", "ok")
+
+    def test_changed_prices_and_twice(self, office_with_menu: Office, yard: Path) -> None:
+        call = choose(TAKE_IN, List=str(yard / "price-list.csv"))
+        done = office_with_menu.dispatch(yard / "lot.xlsx", [{"type": {}}, call, call, UNDO])
+        first, once, twice, undone = done["values"]
+        with (yard / "price-list.csv").open(encoding="utf-8", newline="") as file:
+            prices = {row[0]: row[3] for row in csv.reader(file) if len(row) > 3 and row[3][:1].isdigit()}
+        assert len(prices) > 2
+        refused = (yard / "price-list refused.csv").read_text(encoding="utf-8")
+        taken = [stock for stock in prices if not re.search(rf"^{stock},", refused, re.MULTILINE)]
+        assert f"{len(prices) - len(taken)} refused" in done["said"][1][1]
+        assert len(taken) > 2
+        price = next(heading for heading in lot(first)[taken[0]] if heading.startswith("Price"))
+        for stock in taken:
+            assert lot(once)[stock][price] == float(prices[stock].replace(",", ""))
+        assert twice == once
+        assert " 0 new, 0 changed" in done["said"][2][1]
+        assert done["undo"][2] == done["undo"][1]  # nothing changed: no empty step
+        assert undone == first
+
+    def test_earlier_work_stays_and_is_taken_in_too(self, office_with_menu: Office, yard: Path) -> None:
+        # What stands in the window counts, not what is in the file; and one step back leaves it alone.
+        typed = {"type": {"Lot!A5": "K-77"}}
+        (yard / "one.csv").write_text("Stock no.,GVWR (lb)\nK-77,6543\n", encoding="utf-8")
+        done = office_with_menu.dispatch(
+            yard / "lot.xlsx", [typed, choose(TAKE_IN, List=str(yard / "one.csv")), UNDO, UNDO]
+        )
+        assert lot(done["values"][1])["K-77"]["GVWR (lb)"] == 6543
+        assert done["values"][2] == done["values"][0]
+        assert "K-77" not in lot(done["values"][3])
+
+    def test_text_stays_text_and_dates_are_dates(self, office_with_menu: Office, yard: Path) -> None:
+        rows = 'Stock no.,Model,Date received\nX-1,"=1+1",2026-03-05\nX-2,007,2026-03-06\n'
+        (yard / "odd.csv").write_text(rows, encoding="utf-8")
+        calls = [choose(TAKE_IN, List=str(yard / "odd.csv"))]
+        done = office_with_menu.dispatch(yard / "lot.xlsx", calls)
+        trailers = lot(done["values"][0])
+        assert [trailers[name]["Model"] for name in ("X-1", "X-2")] == ["=1+1", "007"]
+        # days since 1899-12-30: 2 to the new year, 126 years of 365, 31 leap days, 31 + 28 + 4 in 2026
+        received = next(heading for heading in trailers["X-1"] if "eceived" in heading)
+        assert [trailers[name][received] for name in ("X-1", "X-2")] == [46_086, 46_087]
+
+    def test_what_is_pasted_into_incoming(self, office_with_menu: Office, yard: Path) -> None:
+        cells = {"A4": "Stock no.", "B4": "GVWR (lb)", "A5": "1101", "B5": 7_100, "A6": "1102", "B6": "heavy"}
+        pasted = {"type": {f"Incoming!{address}": value for address, value in cells.items()}}
+        done = office_with_menu.dispatch(yard / "lot.xlsx", [pasted, choose(TAKE_IN), UNDO])
+        assert done["said"][1][0] == SUCCESS, done["said"]
+        assert lot(done["values"][1])["1101"]["GVWR (lb)"] == 7_100
+        assert done["values"][2] == done["values"][0]
+        (side_file,) = yard.glob("*refused*")  # beside the workbook, not beside the copy that is gone
+        assert str(side_file) in done["said"][1][1]
+
+    @pytest.mark.parametrize(
+        ("content", "said"),
+        [("Model,GVWR\nA,1\n", "has no column Stock no. or VIN"), (None, "cannot be read|No such file|not there")],
+    )
+    def test_refusals_change_nothing(
+        self, office_with_menu: Office, yard: Path, content: str | None, said: str
+    ) -> None:
+        if content:
+            (yard / "bad.csv").write_text(content, encoding="utf-8")
+        calls = [{"type": {}}, choose(TAKE_IN, List=str(yard / "bad.csv"))]
+        done = office_with_menu.dispatch(yard / "lot.xlsx", calls)
+        state, words = done["said"][1]
+        assert state == FAILURE
+        assert re.search(said, words), words
+        assert done["values"][1] == done["values"][0]
+        assert done["undo"] == [[], []]
+
+    def test_protected_sheet(self, office_with_menu: Office, yard: Path) -> None:
+        book = openpyxl.load_workbook(yard / "lot.xlsx")
+        book["Lot"].protection.sheet = True
+        book.save(yard / "lot.xlsx")
+        calls = [{"type": {}}, choose(TAKE_IN, List=str(yard / "price-list.csv"))]
+        done = office_with_menu.dispatch(yard / "lot.xlsx", calls)
+        state, words = done["said"][1]
+        assert (state, "protected" in words) == (FAILURE, True), words
+        assert done["values"][1] == done["values"][0]
+
+    def test_a_workbook_that_is_no_lot(self, office_with_menu: Office, tmp_path: Path) -> None:
+        openpyxl.Workbook().save(tmp_path / "other.xlsx")
+        calls = [choose(action, List="x.csv") for action in ENTRIES]
+        done = office_with_menu.dispatch(tmp_path / "other.xlsx", calls)
+        assert [state for state, _ in done["said"]] == [FAILURE] * 3
+        assert all("no table named Lot" in words for _, words in done["said"])
+
+
+class TestReview:
+    def test_sheet_and_one_step_back(self, office_with_menu: Office, yard: Path) -> None:
+        path = yard / "lot.xlsx"
+        done = office_with_menu.dispatch(path, [{"type": {}}, choose(REVIEW), UNDO])
+        first, reviewed, undone = done["values"]
+        assert done["said"][1][0] == SUCCESS, done["said"]
+        assert done["undo"] == [[], ["Review"], []]
+        assert undone == first
+        assert "Review" not in first
+        rows = reviewed["Review"]
+        headings = next(row for row in rows if row[0] == "Stock no.")
+        start = rows.index(headings) + 1
+        # LibreOffice's own results of the workbook's formulas say the same of each; one stock number stands there twice
+        own_headings, *own_rows = first["Lot"][HEADING_ROW - 1 :]
+        names = ("Stock no.", "Payload (lb)", "What conflicts")
+        own = [[row[own_headings.index(name)] for name in names] for row in own_rows if row[0] != ""]
+        listed = [dict(zip(headings, row, strict=True)) for row in rows[start : start + len(own)]]
+        said = [[row[name] for name in names] for row in listed]
+        assert sorted(said, key=str) == [
+            [stock, payload if payload == "" else pytest.approx(payload), words or "none found"]
+            for stock, payload, words in sorted(own, key=lambda row: str([*row[:2], row[2] or "none found"]))
+        ]
+        with_conflicts = [row["What conflicts"] != "none found" for row in listed]
+        assert with_conflicts == sorted(with_conflicts, reverse=True)
+        assert 0 < sum(with_conflicts) < len(listed)
+        foot = " ".join(str(row[0]) for row in rows[start + len(listed) :])
+        assert "Weigh on a certified scale. The certification label governs. Check every rating." in foot
+
+    def test_again_after_a_change(self, office_with_menu: Office, yard: Path) -> None:
+        column = list(lot(office_with_menu.recalculate(yard / "lot.xlsx")).values())[0]
+        letter = openpyxl.utils.get_column_letter(list(column).index("GVWR (lb)") + 1)
+        calls = [choose(REVIEW), {"type": {f"Lot!{letter}5": 9_000}}, choose(REVIEW), UNDO]
+        done = office_with_menu.dispatch(yard / "lot.xlsx", calls)
+        first, _, second, undone = (values["Review"] for values in done["values"])
+        stock = done["values"][0]["Lot"][HEADING_ROW][0]
+        old, new = (next(row for row in rows if row[0] == stock) for rows in (first, second))
+        assert new[2] == lot(done["values"][2])[stock]["Payload (lb)"] != old[2]
+        assert undone == first
+        assert len(second) == len(first)
+
+    def test_a_sheet_of_that_name_that_is_not_ours(self, office_with_menu: Office, yard: Path) -> None:
+        book = openpyxl.load_workbook(yard / "lot.xlsx")
+        book.create_sheet("Review")["A1"] = "a colleague's own"
+        book.save(yard / "lot.xlsx")
+        done = office_with_menu.dispatch(yard / "lot.xlsx", [choose(REVIEW)])
+        ((state, words),) = done["said"]
+        assert (state, "rename it first" in words) == (FAILURE, True)
+        assert done["values"][0]["Review"] == [["a colleague's own"]]
+
+
+class TestStoreResults:
+    def test_saved_with_its_results(self, office_with_menu: Office, whole_yard: Path) -> None:
+        path = whole_yard / "lot.xlsx"
+        done = office_with_menu.dispatch(path, [{"type": {"Lot!A5": "K-77"}}, choose(STORE)])
+        errors = sum(value in ERROR_VALUES for row in done["values"][1]["Lot"][HEADING_ROW:] for value in row)
+        assert done["said"][1][0] == SUCCESS
+        said = {0: "no result is an error", 1: "1 result is an error"}.get(errors, f"{errors} results are errors")
+        assert done["said"][1][1] == f"Calculated anew and saved: {said}."
+        stored = openpyxl.load_workbook(path, data_only=True)["Lot"]
+        assert stored["A5"].value == "K-77"
+        headings = [cell.value for cell in stored[HEADING_ROW]]
+        payload = stored.cell(5, headings.index("Payload (lb)") + 1).value
+        assert payload == pytest.approx(lot(done["values"][1])["K-77"]["Payload (lb)"])
+
+    def test_errors_are_counted(self, office_with_menu: Office, yard: Path) -> None:
+        # A text where a rating belongs makes results errors; how many, LibreOffice's own cells say.
+        row = lot(office_with_menu.recalculate(yard / "lot.xlsx"))["1101"]
+        letter = openpyxl.utils.get_column_letter(list(row).index("GVWR (lb)") + 1)
+        done = office_with_menu.dispatch(yard / "lot.xlsx", [{"type": {f"Lot!{letter}5": "heavy"}}, choose(STORE)])
+        shown = [value for row in done["values"][1]["Lot"][HEADING_ROW:] for value in row if value in ERROR_VALUES]
+        assert len(shown) > 1
+        assert f" {len(shown)} results are errors." in done["said"][1][1]
+
+    def test_a_file_that_may_only_be_read(self, office_with_menu: Office, yard: Path) -> None:
+        done = office_with_menu.dispatch(yard / "lot.xlsx", [choose(STORE)], read_only=True)
+        ((state, words),) = done["said"]
+        assert (state, "may only be read" in words) == (FAILURE, True)

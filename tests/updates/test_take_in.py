@@ -1,0 +1,375 @@
+"""Taking lists in: what the file then holds, and that two other engines calculate the same."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import zipfile
+from pathlib import Path
+
+import ironcalc
+import openpyxl
+import pytest
+from openpyxl.utils import column_index_from_string, get_column_letter
+from python_calamine import CalamineWorkbook
+
+from tarelot.addin.command_line.main import main
+from tarelot.calc.cells.formulas import name_formula
+from tarelot.calc.registry import BY_NAME
+from tarelot.workbook_templates import workbook
+from tarelot.workbook_templates.basis.units import US
+from tarelot.workbook_templates.lists.reading import read_list
+from tarelot.workbook_templates.lot.columns import COLUMNS, results
+from tarelot.workbook_templates.lot.reading import read_lot
+from tarelot.workbook_templates.ooxml.package import Formula, defined_names, edit
+from tarelot.workbook_templates.ooxml.safe_file import FileError, backups, undo
+from tarelot.workbook_templates.ooxml.splice import PackageError
+from tarelot.workbook_templates.sheets import demo_yard
+from tarelot.workbook_templates.updates.carrying_out import Done, carry_out
+from tarelot.workbook_templates.updates.plan import Plan, TakeInError, plan
+from tarelot.workbook_templates.updates.results import fresh_results, plain_form
+from tarelot.workbook_templates.updates.values_copy import copy_values, store_fresh_results
+from tests.engines.office import Office
+from tests.lot.small_lot import list_of, write_small_lot
+
+HEADINGS = ["Stock no.", "VIN", "Make", "Hitch", "Received", "Price", "GVWR (lb)", "Model year", "Options"]
+
+
+@pytest.fixture(scope="module")
+def pristine(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("demo") / "demo.xlsx"
+    workbook.write_demo(path)
+    return path
+
+
+@pytest.fixture
+def demo(pristine: Path, tmp_path: Path) -> Path:
+    return Path(shutil.copy(pristine, tmp_path / "demo.xlsx"))
+
+
+def take_in(path: Path, list_path: Path, **options: object) -> tuple[Plan, Done]:
+    made = plan(read_lot(path), read_list(list_path), **options)  # type: ignore[arg-type]
+    return made, carry_out(made, list_path)
+
+
+def sheet_xml(path: Path, number: int = 2) -> str:
+    with zipfile.ZipFile(path) as package:
+        return package.read(f"xl/worksheets/sheet{number}.xml").decode()
+
+
+def test_blank_rows_are_filled_first_and_rows_added_below(demo: Path, tmp_path: Path) -> None:
+    lines = [
+        "Stock no.,Make,GVWR,Base weight",
+        *(f"N{n},=HYPERLINK({n}),{n}000,500" for n in range(1, 10)),
+        "N10,x,no,1",
+    ]
+    made, done = take_in(demo, list_of(tmp_path, *lines))
+    assert made.totals == {"new": 9, "changed": 0, "same": 0, "refused": 1}
+    lot = read_lot(demo)
+    assert (len(lot.rows), lot.blank_rows, lot.table.ref) == (33, [], f"A4:{get_column_letter(len(COLUMNS))}37")
+    assert [row.values["Stock no."] for row in lot.rows[24:]] == [f"N{n}" for n in range(1, 10)]
+    book = openpyxl.load_workbook(demo)
+    for number in range(29, 38):
+        assert book["Lot"][f"C{number}"].data_type == "s"
+        assert book["Lot"][f"C{number}"].value == f"=HYPERLINK({number - 28})"
+    stored = openpyxl.load_workbook(demo, data_only=True)
+    payload = lot.columns["Payload (lb)"]
+    assert [stored["Lot"][f"{payload}{n}"].value for n in (29, 37)] == [1000 - 500, 9000 - 500]  # GVWR less base weight
+    assert stored["Start"]["B5"].value == 33
+    assert fresh_results(lot).count == 0
+    assert done.side_file == tmp_path / "list refused.csv"
+    assert done.side_file.read_text(encoding="utf-8").splitlines() == [
+        "Stock no.,Make,GVWR,Base weight,Reason",
+        'N10,x,no,1,"GVWR (lb): ""no"" is not a number; a weight in lb is expected"',
+    ]
+
+
+def test_refused_rows_are_mended_and_taken_in_again(demo: Path, tmp_path: Path) -> None:
+    _, done = take_in(demo, list_of(tmp_path, "Stock no.,Price", "1101,cheap", "1102,1"))
+    assert done.side_file is not None
+    again, second = take_in(demo, done.side_file)
+    assert again.totals == {"new": 0, "changed": 0, "same": 0, "refused": 1}
+    assert second.side_file == tmp_path / "list refused 2.csv"
+    second.side_file.write_text(second.side_file.read_text(encoding="utf-8").replace("cheap", "6000"), encoding="utf-8")
+    mended, third = take_in(demo, second.side_file)
+    assert mended.totals == {"new": 0, "changed": 1, "same": 0, "refused": 0}
+    assert mended.ignored == {}
+    assert third.side_file is None
+
+
+def test_the_same_list_twice_changes_nothing_the_second_time(demo: Path, tmp_path: Path) -> None:
+    source = demo_yard.LISTS / "new-truckload.csv"
+    first, _ = take_in(demo, Path(shutil.copy(source, tmp_path)))
+    after = demo.read_bytes()
+    second, done = take_in(demo, tmp_path / source.name)
+    assert first.totals == {"new": 4, "changed": 0, "same": 0, "refused": 1}
+    assert second.totals == {"new": 0, "changed": 0, "same": 4, "refused": 1}
+    assert (demo.read_bytes(), done.backup) == (after, None)
+
+
+def test_a_take_in_is_undone_byte_for_byte(demo: Path, tmp_path: Path) -> None:
+    before = demo.read_bytes()
+    _, done = take_in(demo, list_of(tmp_path, "Stock no.,Price", "1101,1"))
+    assert done.backup is not None
+    assert demo.read_bytes() != before
+    assert undo(demo) == done.backup
+    assert demo.read_bytes() == before
+
+
+def test_a_workbook_that_is_open_or_changed_meanwhile_is_left_alone(demo: Path, tmp_path: Path) -> None:
+    list_path = list_of(tmp_path, "Stock no.,Price", "1101,1", "1102,no")
+    made = plan(read_lot(demo), read_list(list_path))
+    lock = demo.with_name(f".~lock.{demo.name}#")
+    lock.write_text("")
+    before = demo.read_bytes()
+    with pytest.raises(FileError, match="open in LibreOffice"):
+        carry_out(made, list_path)
+    lock.unlink()
+    undone = demo.with_name("other.xlsx")
+    take_in(Path(shutil.copy(demo, undone)), list_of(tmp_path, "Stock no.,Price", "1103,7"))
+    shutil.copy(undone, demo)
+    changed = demo.read_bytes()
+    with pytest.raises(TakeInError, match="was changed since it was read"):
+        carry_out(made, list_path)
+    assert demo.read_bytes() == changed != before
+    assert backups(demo) == []
+    assert not list(tmp_path.glob("*refused*"))
+
+
+def test_only_the_cells_named_change_in_the_sheet(demo: Path, tmp_path: Path) -> None:
+    before = cells(demo)
+    made, _ = take_in(demo, list_of(tmp_path, "Stock no.,Price", "1101,1"))
+    after = cells(demo)
+    place = f"{made.lot.columns['Price']}5"
+    assert {name for name in before | after if before.get(name) != after.get(name)} == {place}
+
+
+def cells(path: Path) -> dict[str, str]:
+    return {m[1]: m[0] for m in re.finditer(r'<c r="([A-Z]+[0-9]+)".*?(?:</c>|/>)', sheet_xml(path))}
+
+
+# Formulas and figures of a person's own
+
+
+def with_own_formulas(path: Path) -> None:
+    """A sheet that sums the lot's prices, a sheet that reads that one, and a result that a person typed over."""
+    book = openpyxl.load_workbook(path)
+    page = book.create_sheet("Sums")
+    page["A1"], page["A2"] = "=SUM(Lot[Price])", "=A1*2"
+    book["Lot"]["M6"] = 12_345
+    book.save(path)
+
+
+def test_a_persons_own_formulas_show_no_old_figures(demo: Path, tmp_path: Path, office: Office) -> None:
+    prices = [row["Price"] for row in demo_yard.trailers() if row["Price"] is not None]
+    with_own_formulas(demo)
+    office.save_as(demo, tmp_path / "saved.xlsx")  # stores a result beside each formula
+    path = tmp_path / "saved.xlsx"
+    sums = CalamineWorkbook.from_path(path).get_sheet_by_name("Sums").to_python()
+    assert sums == [[sum(prices)], [2 * sum(prices)]]
+    _, done = take_in(path, list_of(tmp_path, "Stock no.,Price", "1101,105950", "1102,7250"))
+    assert done.fresh is not None
+    # 1101 cost 5,950: 100,000 more
+    stored = openpyxl.load_workbook(path, data_only=True)["Sums"]
+    assert [stored["A1"].value, stored["A2"].value] == [sum(prices) + 100_000, 2 * sum(prices) + 200_000]
+    now = office.edit_and_read(path, {}, ["Sums!A1", "Sums!A2", "Lot!M6"])
+    assert now == [sum(prices) + 100_000, 2 * sum(prices) + 200_000, 12_345]
+    assert done.fresh.own_formulas == 0
+
+
+def test_a_result_that_was_typed_over_is_left_alone_and_named(demo: Path, tmp_path: Path) -> None:
+    with_own_formulas(demo)
+    _, done = take_in(demo, list_of(tmp_path, "Stock no.,GVWR", "1102,10000"))
+    assert done.fresh is not None
+    assert done.fresh.left_alone == {"Lot!M6": "Payload (lb) is typed over"}
+    stored = openpyxl.load_workbook(demo, data_only=True)["Lot"]
+    assert stored["M6"].value == 12_345
+    assert stored["O6"].value is None  # other results of that row may read the typed figure: left to the program
+    assert openpyxl.load_workbook(demo)["Lot"]["O6"].data_type == "f"
+
+
+def test_a_whole_column_of_a_persons_own_is_named_in_a_few_lines(
+    demo: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    changed = demo.with_name("changed.xlsx")
+    edit(demo, changed, {"Lot": {f"M{row}": 12_345 for row in range(5, 29)}})  # all 24 payloads typed over
+    assert main(["results", str(changed)]) == 0
+    printed = capsys.readouterr().out.splitlines()
+    assert sum(line.startswith("Left alone: Lot!M") for line in printed) == 20
+    assert "Left alone: 4 more cells that hold what is not Tarelot's" in printed
+
+
+def test_a_formula_in_an_input_is_named_before_a_list_replaces_it(
+    demo: Path, tmp_path: Path, office: Office, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "saved.xlsx"
+    office.edit_and_read(demo, {"Lot!K6": "=7000+250", "Lot!K7": "=100*2"}, [], path)
+    assert read_lot(path).formulas == {(6, "Price"), (7, "Price")}
+    list_path = list_of(tmp_path, "Stock no.,Price", "1102,7251", "1103,200")
+    assert main(["take-in", str(path), str(list_path), "--yes"]) == 0
+    assert "Price 7250 (a formula of yours) -> 7251" in capsys.readouterr().out
+    sheet = openpyxl.load_workbook(path)["Lot"]
+    assert (sheet["K6"].value, sheet["K7"].value) == (7251, "=100*2")
+
+
+def test_a_formula_in_an_input_is_seen_beside_a_result_that_was_typed_over(demo: Path) -> None:
+    """As many formulas in the row as ours alone would be."""
+    changed = demo.with_name("changed.xlsx")
+    edit(demo, changed, {"Lot": {"K6": Formula("7000+250", 7250), "M6": 1}})
+    assert read_lot(changed).formulas == {(6, "Price")}
+
+
+def test_formulas_that_are_missing_are_put_back(demo: Path, office: Office) -> None:
+    place = "M7"
+    wanted = openpyxl.load_workbook(demo)["Lot"][place].value
+    edit(Path(shutil.copy(demo, demo.with_name("whole.xlsx"))), demo, {"Lot": {place: None}})
+    store_fresh_results(demo)
+    assert openpyxl.load_workbook(demo)["Lot"][place].value == wanted
+    assert fresh_results(read_lot(demo)).count == 0
+    assert_engines_agree(demo, office)
+
+
+def test_how_a_program_writes_a_formula_makes_no_difference() -> None:
+    assert plain_form('IF(A1>1E+12, "a B",Lot[[#This Row],[Price 1.0]])') == plain_form(
+        'if(A1>1000000000000,"a B",Lot[[#This Row],[Price 1.0]])'
+    )
+    assert plain_form("A1+1") != plain_form("A1+2")
+    assert plain_form("A1+1") != plain_form("A2+1")
+
+
+def test_names_are_put_right_after_libreoffice(demo: Path, tmp_path: Path, office: Office) -> None:
+    path = office.save_as(demo, tmp_path / "saved.xlsx")
+    assert "_xlfn.lambda" in defined_names(path)["LOT_PAYLOAD"]  # as LibreOffice writes it
+    store_fresh_results(path)
+    assert defined_names(path)["LOT_PAYLOAD"] == name_formula(BY_NAME["LOT_PAYLOAD"])
+    fresh, backup = store_fresh_results(path)
+    assert (fresh.count, backup) == (0, None)
+
+
+# Other engines
+
+
+def assert_engines_agree(path: Path, office: Office) -> None:
+    """LibreOffice and IronCalc calculate every result cell anew and come to what is stored."""
+    lot = read_lot(path)
+    stored = openpyxl.load_workbook(path, data_only=True)["Lot"]
+    grid = office.recalculate(path)["Lot"]
+    model = ironcalc.load_from_xlsx(str(path), "en", "UTC", "en")
+    model.evaluate()
+    wanted = {US.heading(column.heading) for column in results()}
+    compared = 0
+    for heading, letter in lot.columns.items():
+        place = column_index_from_string(letter)
+        for number in range(lot.table.first_row, lot.table.last_row + 1) if heading in wanted else ():
+            held = stored.cell(number, place).value
+            for value in (grid[number - 1][place - 1], model.get_cell_value(1, number, place)):
+                assert (value or "") == (held or "") or value == pytest.approx(held, rel=1e-9), (heading, number)
+                compared += 1
+    assert compared == 2 * len(wanted) * (lot.table.last_row - lot.table.first_row + 1)
+
+
+def test_libreoffice_and_ironcalc_calculate_the_stored_figures(demo: Path, tmp_path: Path, office: Office) -> None:
+    for source, decimal in (("new-truckload", None), ("price-list", None), ("scale-tickets", ",")):
+        list_path = Path(shutil.copy(demo_yard.LISTS / f"{source}.csv", tmp_path))
+        made = plan(read_lot(demo), read_list(list_path, decimal=decimal))  # type: ignore[arg-type]
+        carry_out(made, list_path)
+    _, done = take_in(demo, list_of(tmp_path, "Stock no.,GVWR", *(f"M{n},{n}000" for n in range(1, 6))))
+    assert done.fresh is not None
+    assert read_lot(demo).table.last_row == 37
+    assert_engines_agree(demo, office)
+
+
+def test_a_copy_holds_the_same_figures_and_no_formula(demo: Path, tmp_path: Path, office: Office) -> None:
+    with_own_formulas(demo)
+    path = office.save_as(demo, tmp_path / "saved.xlsx")
+    out = tmp_path / "figures.xlsx"
+    count = copy_values(path, out)
+    with zipfile.ZipFile(path) as old, zipfile.ZipFile(out) as new:
+        sheets = [name for name in old.namelist() if name.startswith("xl/worksheets/sheet")]
+        assert sum(len(re.findall(rb"<f[ >/]", old.read(name))) for name in sheets) == count > 1000
+        assert not [name for name in new.namelist() if re.search(rb"<f[ >/]|calculatedColumnFormula", new.read(name))]
+    assert defined_names(out).keys() == {n for n in defined_names(path) if not n.startswith("LOT_")}
+    for sheet in ("Start", "Lot", "Options", "Sums"):
+        books = [CalamineWorkbook.from_path(one).get_sheet_by_name(sheet).to_python() for one in (path, out)]
+        assert books[0] == books[1]
+    grids = [office.recalculate(one) for one in (path, out)]
+    for rows in zip(grids[0]["Lot"], grids[1]["Lot"], strict=True):
+        for values in zip(*rows, strict=True):
+            # LibreOffice writes 15 digits of what it calculated
+            assert values[0] == values[1] or values[0] == pytest.approx(values[1], rel=1e-12)
+    with pytest.raises(ValueError, match="exists already"):
+        copy_values(path, out)
+
+
+def test_an_empty_table_a_totals_row_and_what_stands_below(tmp_path: Path) -> None:
+    path = write_small_lot(tmp_path / "lot.xlsx", HEADINGS, [{}])
+    take_in(path, list_of(tmp_path, "Stock no.,Price", "N1,1", "N2,2"))
+    assert [row.values["Stock no."] for row in read_lot(path).rows] == ["N1", "N2"]
+    book = openpyxl.load_workbook(path)
+    book["Yard"]["C6"] = "a note of mine"  # right below the table
+    book.save(path)
+    before = path.read_bytes()
+    with pytest.raises(PackageError, match=r"cannot grow to row 6: Yard!C6 is not empty"):
+        take_in(path, list_of(tmp_path, "Stock no.,Price", "N3,1", "N4,cheap"))
+    assert path.read_bytes() == before
+    assert not list(tmp_path.glob("*refused*"))
+
+
+# The commands
+
+
+def test_dry_run_writes_nothing(demo: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    before = demo.read_bytes()
+    list_path = list_of(tmp_path, "Stock no.,Price", "1101,1", "1102,no", "N1,2")
+    files = sorted(tmp_path.iterdir())
+    assert main(["take-in", str(demo), str(list_path), "--dry-run"]) == 1
+    shown = capsys.readouterr().out
+    for words in ("~ changed", "+ new", "✗ refused", "Price 5950 -> 1", "3 rows: 1 new, 1 changed, 0 same, 1 refused"):
+        assert words in shown
+    assert demo.read_bytes() == before
+    assert sorted(tmp_path.iterdir()) == files
+
+
+def test_take_in_and_undo(demo: Path, tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+    before = demo.read_bytes()
+    list_path = list_of(tmp_path, "Stock no.,Price", "1101,1")
+    assert main(["take-in", str(demo), str(list_path)]) == 2  # nobody there to be asked
+    assert demo.read_bytes() == before
+    assert "say --yes" in capfd.readouterr().err
+    assert main(["take-in", str(demo), str(list_path), "--yes"]) == 0
+    shown, complaints = capfd.readouterr()
+    assert complaints == ""
+    assert "0 new and 1 changed trailers written" in shown
+    assert "backups" in shown
+    assert read_lot(demo).rows[0].values["Price"] == 1
+    assert main(["undo", str(demo)]) == 0
+    assert demo.read_bytes() == before
+    assert main(["undo", str(demo)]) == 2
+
+
+def test_the_workbooks_own_sheet_incoming(demo: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["take-in", str(demo), "--dry-run"]) == 2  # nothing pasted yet
+    assert "sheet Incoming" in capsys.readouterr().err
+    book = openpyxl.load_workbook(demo)
+    page = book["Incoming"]
+    for row in ((), ("Stk #", "Price"), ("1101", 1), ("1102", "no")):
+        page.append(row)
+    book.save(demo)
+    assert main(["take-in", str(demo), "--yes"]) == 1
+    assert read_lot(demo).rows[0].values["Price"] == 1
+    refused = openpyxl.load_workbook(demo.with_name("demo refused.xlsx"))["Incoming"]
+    assert [cell.value for cell in refused[2]][:2] == ["1102", "no"]
+    assert main(["take-in", str(demo), "--dry-run", "--sheet", "Nowhere"]) == 2
+    assert "has no sheet Nowhere" in capsys.readouterr().err
+
+
+def test_results_and_copy(demo: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["results", str(demo)]) == 0
+    assert "nothing was written" in capsys.readouterr().out
+    assert main(["copy", str(demo), str(tmp_path / "figures.xlsx")]) == 0
+    assert main(["copy", str(demo), str(tmp_path / "figures.xlsx")]) == 2
+    book = openpyxl.load_workbook(demo)
+    book.save(demo)  # openpyxl drops every stored result
+    assert main(["results", str(demo)]) == 0
+    assert "results stored" in capsys.readouterr().out
+    assert fresh_results(read_lot(demo)).count == 0

@@ -1,0 +1,1 @@
+"""The Match sheet: every trailer for one machine and truck. Nothing here draws."""

@@ -1,0 +1,157 @@
+"""The Match sheet: every trailer of the lot against one machine and one truck, a verdict a row. Plain formulas only.
+
+``match_columns`` names its columns, ``match_formulas`` holds their formulas, ``match_results`` calculates the same in
+Python. The drive-on is judged by bounds that never call a hang-up safe; between them What-if decides.
+"""
+
+from __future__ import annotations
+
+from openpyxl.formatting.rule import Rule
+from openpyxl.styles import Alignment
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.table import Table
+from openpyxl.worksheet.worksheet import Worksheet
+
+from tarelot.workbook_templates.basis import style
+from tarelot.workbook_templates.basis.units import Units
+from tarelot.workbook_templates.hauling.match import columns as match_columns
+from tarelot.workbook_templates.hauling.match.columns import (
+    ANSWER,
+    BAND_ROW,
+    CARRIES,
+    CHOICES,
+    COLUMNS,
+    FIRST_ROW,
+    FORMATS,
+    HEADING_ROW,
+    LETTERS,
+    MACHINE_FIGURES,
+    SHOWN,
+    SPARE_ROWS,
+    TABLE,
+    TRUCK_FIGURES,
+    top_cells,
+)
+from tarelot.workbook_templates.hauling.match.formulas import head_formulas, row_formulas, top_formulas
+from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TRUCK
+from tarelot.workbook_templates.lot import sheet as lot
+from tarelot.workbook_templates.sheets import machines, trucks
+
+SHEET = match_columns.SHEET
+SHRUNK = Alignment(horizontal="left", vertical="center", indent=1, shrink_to_fit=True)
+"""A verdict that is wider than its column is written smaller and not cut."""
+CAUTIONS = (
+    "Weigh truck, trailer and machine on a certified scale; the certification labels and the makers' instructions "
+    "govern; check every rating.",
+    "carries: the figures typed in allow it, its centre in the middle of its band. Look at it on What-if; drive on "
+    "slowly.",
+)
+
+
+def write(sheet: Worksheet, count: int, choices: tuple[object, object], units: Units) -> None:
+    """Write the sheet.
+
+    Args:
+        sheet: The empty sheet named Match.
+        count: Rows of the Lot table; the sheet has ``SPARE_ROWS`` more.
+        choices: Machine and truck chosen at first; None for none.
+        units: The workbook's units.
+    """
+    count += SPARE_ROWS
+    style.title(sheet, SHEET, "Which trailer carries it? Choose a machine and a truck; every trailer gets a verdict.")
+    _write_choices(sheet, choices)
+    for cell, formula in head_formulas(count, units).items():
+        target = sheet[cell.replace("$", "")]
+        target.value, target.alignment = f"={formula}", style.LEFT
+        target.font = (
+            style.font(size=12, bold=True, color=style.GLANCE_BAND.band)
+            if cell == ANSWER
+            else style.font(color=style.QUIET)
+        )
+    for number, line in enumerate(CAUTIONS, 8):
+        mark, words = sheet.cell(number, 2, "▲"), sheet.cell(number, 3, line)
+        mark.font, words.font = style.font(bold=True, color=style.CONFLICT_INK), style.font()
+        mark.alignment, words.alignment = style.RIGHT, style.LEFT
+    _write_top(sheet, units)
+    _write_table(sheet, count, units)
+    _set_up_page(sheet, count, units)
+
+
+def _write_choices(sheet: Worksheet, choices: tuple[object, object]) -> None:
+    """The two choices with their lists."""
+    for (group, source), choice in zip(((MACHINE, machines.SHEET), (TRUCK, trucks.SHEET)), choices, strict=True):
+        cell = sheet[CHOICES[group].replace("$", "")]
+        name = sheet.cell(cell.row, 2, group)
+        name.font, name.alignment = style.font(bold=True), style.LEFT
+        cell.value = choice  # type: ignore[assignment]
+        if isinstance(choice, str):
+            cell.data_type = "s"
+        cell.font, cell.fill, cell.alignment = style.font(size=11, bold=True), style.fill(style.TYPED), style.LEFT
+        cell.number_format, cell.border = "@", style.HAIRLINE
+        rule = DataValidation(type="list", formula1=f"{source}!$A${machines.FIRST_ROW}:$A$500", allow_blank=True)
+        rule.errorStyle, rule.showErrorMessage, rule.showInputMessage = "stop", True, True
+        rule.errorTitle, rule.error = "Not taken", f"Choose one that stands on the {source} sheet."
+        rule.promptTitle, rule.prompt = group, f"Choose from the {source} sheet."
+        rule.add(cell.coordinate)
+        sheet.add_data_validation(rule)
+    name = sheet.cell(6, 2, "Answer")
+    name.font, name.alignment = style.font(bold=True), style.LEFT
+
+
+def _write_top(sheet: Worksheet, units: Units) -> None:
+    """The figures of machine and truck, above the worked columns."""
+    names = {figure.key: units.heading(figure.heading) for figure in (*MACHINE_FIGURES, *TRUCK_FIGURES)}
+    formulas = top_formulas(units)
+    for key, place in top_cells().items():
+        cell = sheet[place.replace("$", "")]
+        above = sheet.cell(cell.row - 1, cell.column, names.get(key, key.replace("_", " ")))
+        above.font, above.alignment = style.font(size=8, color=style.QUIET), style.HEADING
+        cell.value, cell.font, cell.fill = f"={formulas[key]}", style.font(size=9), style.fill(style.FILLED)
+
+
+def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
+    """Headings and rows, the table named Match, and the highlight of what is wrong."""
+    for place, column in enumerate(COLUMNS, 1):
+        cell = sheet.cell(HEADING_ROW, place, units.heading(column.heading))
+        band = style.GLANCE_BAND if place <= len(SHOWN) else style.FIGURES_BAND
+        cell.font, cell.fill = style.font(size=9, bold=True), style.fill(band.heading)
+        cell.alignment, cell.border = style.HEADING, style.HEADING_LINE
+        over = sheet.cell(BAND_ROW, place)
+        over.fill, over.font = style.fill(band.band), style.font(bold=True, color=band.band_ink)
+        dimension = sheet.column_dimensions[get_column_letter(place)]
+        dimension.width = column.width
+        if place > len(SHOWN) + 1:
+            dimension.outlineLevel, dimension.hidden = 1, True
+    sheet.cell(BAND_ROW, 1, "Every trailer of the lot")
+    sheet.cell(BAND_ROW, len(SHOWN) + 1, "Figures behind it: unfold at the + above")
+    for number in range(1, count + 1):
+        row = HEADING_ROW + number
+        formulas = row_formulas(row, units)
+        for place, column in enumerate(COLUMNS, 1):
+            cell = sheet.cell(row, place, f"={formulas[column.key]}" if column.key in formulas else number)
+            cell.font = style.font(bold=column.key in ("stock", "verdict"))
+            cell.fill, cell.border, cell.number_format = style.fill(style.FILLED), style.HAIRLINE, FORMATS[column.kind]
+            cell.alignment = SHRUNK if column.kind == "text" else style.RIGHT
+        sheet.row_dimensions[row].height = lot.ROW_HEIGHT
+    area = f"A{HEADING_ROW}:{get_column_letter(len(COLUMNS))}{HEADING_ROW + count}"
+    table = Table(displayName=TABLE, name=TABLE, ref=area)
+    table._initialise_columns()
+    for member, column in zip(table.tableColumns, COLUMNS, strict=True):
+        member.name = units.heading(column.heading)
+    sheet.add_table(table)
+    first = f"E{FIRST_ROW}"
+    wrong = f'AND({first}<>"",{first}<>"{CARRIES}",LEFT({first},5)<>"check",LEFT({first},15)<>"figures missing")'
+    rule = Rule(type="expression", dxf=style.CONFLICT, formula=[wrong])
+    sheet.conditional_formatting.add(f"{first}:E{lot.REACH}", rule)
+
+
+def _set_up_page(sheet: Worksheet, count: int, units: Units) -> None:
+    """Frozen panes and printing."""
+    sheet.row_dimensions[HEADING_ROW].height = 34
+    sheet.sheet_properties.outlinePr.summaryRight = False
+    sheet.freeze_panes = sheet.cell(FIRST_ROW, 4)
+    sheet.sheet_view.showGridLines = False
+    style.print_on(sheet, paper=units.paper, landscape=False)
+    sheet.print_area = f"A1:{LETTERS['spare']}{HEADING_ROW + count}"
+    sheet.print_title_rows = f"{HEADING_ROW}:{HEADING_ROW}"

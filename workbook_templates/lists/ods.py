@@ -1,0 +1,122 @@
+"""Reads the sheets of an ODS file.
+
+Here and not by a library: those there are lose its error cells, and set aside memory for every repeated cell that a
+file claims to have.
+"""
+
+from __future__ import annotations
+
+import datetime
+import zipfile
+import zlib
+from collections.abc import Iterable
+from pathlib import Path
+from typing import IO
+from xml.etree.ElementTree import Element, ParseError
+
+from defusedxml.common import DefusedXmlException
+from defusedxml.ElementTree import iterparse
+
+from tarelot.workbook_templates.lists.quantities import Value, is_blank
+from tarelot.workbook_templates.lists.rows import ERRORS, MOST_CELLS, MOST_COLUMNS, UNSTORED, ListError, Record
+from tarelot.workbook_templates.ooxml.reading import LARGEST_RATIO, LARGEST_WHOLE, RATIO_COUNTS_FROM
+
+_OFFICE = "{urn:oasis:names:tc:opendocument:xmlns:office:1.0}"
+_TABLE = "{urn:oasis:names:tc:opendocument:xmlns:table:1.0}"
+_TEXT = "{urn:oasis:names:tc:opendocument:xmlns:text:1.0}"
+_CALCEXT = "{urn:org:documentfoundation:names:experimental:calc:xmlns:calcext:1.0}"
+
+
+def ods_sheets(path: Path) -> dict[str, Iterable[Record]]:
+    """Each sheet's rows by its name.
+
+    Raises:
+        ListError: It cannot be read safely; the message says why.
+    """
+    try:
+        with zipfile.ZipFile(path) as archive:
+            if "META-INF/manifest.xml" in archive.namelist() and b"encryption-data" in archive.read(
+                "META-INF/manifest.xml"
+            ):
+                raise ListError(f"{path.name} is protected by a password: save it without one")
+            content = archive.getinfo("content.xml")
+            packed = max(content.compress_size, 1)
+            if content.file_size > LARGEST_WHOLE or (
+                content.file_size > RATIO_COUNTS_FROM and content.file_size > LARGEST_RATIO * packed
+            ):
+                raise ListError(f"{path.name} unpacks to more than a list can hold")
+            with archive.open(content) as stream:
+                return _ods_tables(stream, path.name)
+    except (zipfile.BadZipFile, zlib.error, NotImplementedError, RuntimeError) as error:
+        raise ListError(f"{path.name} is damaged: {error}") from error
+    except (ParseError, DefusedXmlException, ValueError) as error:
+        if isinstance(error, ListError):
+            raise
+        raise ListError(f"{path.name} is not a sound workbook: {error}") from error
+
+
+def _ods_tables(stream: IO[bytes], name: str) -> dict[str, Iterable[Record]]:
+    """Every sheet's rows that are not blank. Blank cells and rows are counted, not kept, however often they repeat."""
+    sheets: dict[str, Iterable[Record]] = {}
+    rows: list[Record] = []
+    cells: list[Value] = []
+    blanks = number = kept = 0
+    for event, element in iterparse(stream, events=("start", "end")):
+        if event == "start" and element.tag == f"{_TABLE}table":
+            sheets[element.get(f"{_TABLE}name", "")] = rows = []
+            number = 0
+        elif event == "start" and element.tag == f"{_TABLE}table-row":
+            cells, blanks = [], 0
+        elif event == "end" and element.tag in (f"{_TABLE}table-cell", f"{_TABLE}covered-table-cell"):
+            value = _ods_value(element)
+            repeat = int(element.get(f"{_TABLE}number-columns-repeated", "1"))
+            if is_blank(value):
+                blanks += repeat
+                continue
+            if len(cells) + blanks + repeat > MOST_COLUMNS:
+                raise ListError(f"{name} has more than {MOST_COLUMNS:,} columns")
+            cells += [""] * blanks + [value] * repeat
+            blanks = 0
+        elif event == "end" and element.tag == f"{_TABLE}table-row":
+            repeat = int(element.get(f"{_TABLE}number-rows-repeated", "1"))
+            kept += len(cells) * repeat
+            if kept > MOST_CELLS:
+                raise ListError(f"{name} has more than {MOST_CELLS:,} cells")
+            if cells:
+                rows.extend((number + place, list(cells)) for place in range(1, repeat + 1))
+            number += repeat
+            element.clear()
+    return sheets
+
+
+def _ods_value(cell: Element) -> Value:
+    kind = cell.get(f"{_OFFICE}value-type", "")
+    shown = "\n".join(_ods_text(paragraph) for paragraph in cell.findall(f"{_TEXT}p"))
+    if cell.get(f"{_CALCEXT}value-type") == "error":
+        return shown if ERRORS.fullmatch(shown) else "#VALUE!"
+    if kind in {"float", "percentage", "currency"}:
+        return float(cell.get(f"{_OFFICE}value", ""))
+    if kind == "date":
+        date = datetime.datetime.fromisoformat(cell.get(f"{_OFFICE}date-value", ""))
+        return date if date.time() != datetime.time() else date.date()
+    if kind == "boolean":
+        return cell.get(f"{_OFFICE}boolean-value") == "true"
+    if not kind and cell.get(f"{_TABLE}formula") and cell.find(f"{_TEXT}p") is None:
+        return UNSTORED  # a result that is empty text has an empty paragraph
+    return cell.get(f"{_OFFICE}string-value") or shown
+
+
+def _ods_text(paragraph: Element) -> str:
+    """The text of a paragraph, in which runs of spaces, tabs and line breaks are elements."""
+    text = paragraph.text or ""
+    for part in paragraph:
+        if part.tag == f"{_TEXT}s":
+            text += " " * min(int(part.get(f"{_TEXT}c", "1")), 1000)
+        elif part.tag == f"{_TEXT}tab":
+            text += "\t"
+        elif part.tag == f"{_TEXT}line-break":
+            text += "\n"
+        elif part.tag != f"{_OFFICE}annotation":
+            text += _ods_text(part)
+        text += part.tail or ""
+    return text

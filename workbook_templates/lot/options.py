@@ -1,0 +1,69 @@
+"""The Options sheet: what each option weighs, in one table named Options."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.table import Table
+from openpyxl.worksheet.worksheet import Worksheet
+
+from tarelot.workbook_templates.basis import style
+from tarelot.workbook_templates.basis.units import Units
+
+SHEET = TABLE = "Options"
+NAME, WEIGHT = "Option", "Weight ({weight})"
+HEADING_ROW, FIRST_ROW = 4, 5
+REACH = 2_000
+
+
+def write(sheet: Worksheet, options: Sequence[tuple[str | None, float | None]], units: Units) -> None:
+    """Write the sheet; pairs of None are rows to be filled later."""
+    style.title(sheet, "Options", "Name each option once. On the Lot sheet list them with ; between them.")
+    for place, (heading, width) in enumerate(((NAME, 34), (units.heading(WEIGHT), 14)), 1):
+        cell = sheet.cell(HEADING_ROW, place, heading)
+        cell.font, cell.fill, cell.border = (
+            style.font(bold=True),
+            style.fill(style.GIVEN_BAND.heading),
+            style.HEADING_LINE,
+        )
+        cell.alignment = style.LEFT if place == 1 else style.RIGHT
+        sheet.column_dimensions[cell.column_letter].width = width
+    for number, pair in enumerate(options, FIRST_ROW):
+        for place, value in enumerate(pair, 1):
+            cell = sheet.cell(number, place, value)
+            cell.font, cell.fill, cell.border = style.font(), style.fill(style.TYPED), style.HAIRLINE
+            cell.number_format = "@" if place == 1 else style.FIGURE
+    sheet.add_table(Table(displayName=TABLE, name=TABLE, ref=f"A{HEADING_ROW}:B{HEADING_ROW + len(options)}"))
+    _add_rules(sheet)
+    sheet.freeze_panes = sheet.cell(FIRST_ROW, 1)
+    sheet.sheet_view.showGridLines = False
+    style.print_on(sheet, paper=units.paper, landscape=False)
+
+
+def _add_rules(sheet: Worksheet) -> None:
+    """Entry rules: a name stands once and has no ; in it, a weight is a number."""
+    name = DataValidation(
+        type="custom",
+        formula1=f'AND(SUMPRODUCT((A${FIRST_ROW}:A${REACH}=A{FIRST_ROW})*1)=1,ISERROR(FIND(";",A{FIRST_ROW})),TRIM(A{FIRST_ROW})=A{FIRST_ROW})',
+        allow_blank=True,
+        errorTitle="Not taken",
+        error="Each option stands once, without ; and without spaces before or after it.",
+        promptTitle="Option",
+        prompt="A name of your own, each only once.",
+    )
+    weight = DataValidation(
+        type="decimal",
+        operator="between",
+        formula1="-100000",
+        formula2="100000",
+        allow_blank=True,
+        errorTitle="Not taken",
+        error="A weight is needed; below 0 for a part that is taken off.",
+        promptTitle="Weight",
+        prompt="What the option adds to the empty weight.",
+    )
+    for rule, column in ((name, "A"), (weight, "B")):
+        rule.errorStyle, rule.showErrorMessage, rule.showInputMessage = "stop", True, True
+        rule.add(f"{column}{FIRST_ROW}:{column}{REACH}")
+        sheet.add_data_validation(rule)

@@ -1,0 +1,309 @@
+"""Reads a lot workbook back, whatever a person added, moved, sorted or deleted in it.
+
+The table named Lot is found wherever it stands, its columns by their headings, its units from the headings.
+"""
+
+from __future__ import annotations
+
+import datetime
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from openpyxl.utils import get_column_letter
+from openpyxl.utils.datetime import CALENDAR_MAC_1904, CALENDAR_WINDOWS_1900, from_excel, to_excel
+from python_calamine import CalamineError, CalamineWorkbook
+
+from tarelot.workbook_templates.basis.units import SYSTEMS, Units
+from tarelot.workbook_templates.lot import options as options_sheet
+from tarelot.workbook_templates.lot.column import Input
+from tarelot.workbook_templates.lot.columns import COLUMNS, TABLE, inputs, results
+from tarelot.workbook_templates.ooxml.packed_text import Text
+from tarelot.workbook_templates.ooxml.reading import Package
+from tarelot.workbook_templates.ooxml.sheet_xml import Row, SheetXml
+from tarelot.workbook_templates.ooxml.splice import PackageError
+from tarelot.workbook_templates.ooxml.table_rows import Table, all_tables
+
+Value = str | float | bool | datetime.date | None
+
+Errors = dict[tuple[int, str], str]
+"""Error values by row and heading."""
+
+_UNIT = re.compile(r"\{(weight|short|long)\}")
+# An error, or a number's formula without a stored result: calamine gives both as blanks.
+_HIDDEN = re.compile(
+    rb"<(?:\w+:)?c\s[^>]*\bt=[\"']e|<(?:\w+:)?c\s(?![^>]*\bt=[\"'][^n])[^>]*>\s*<(?:\w+:)?f(?:[^<]*</(?:\w+:)?f>|[^>]*/>)\s*"
+    rb"(?:<(?:\w+:)?v[^>]*/>|<(?:\w+:)?v[^>]*></(?:\w+:)?v>)?\s*</(?:\w+:)?c>"
+)
+# A cell with a formula, and its column's letters if it says them.
+_FORMULA_CELL = re.compile(rb"<(?:\w+:)?c\b(?:\s[^>]*?\br=\"([A-Z]+)[0-9]+\")?[^>]*>\s*<(?:\w+:)?f[\s>/]")
+_CALL_BY_NAME = b"LOT_PAYLOAD("
+
+
+class LotError(ValueError):
+    """A workbook is not a lot that can be read; the message is one line."""
+
+
+@dataclass(frozen=True)
+class LotRow:
+    """A trailer: its row on the sheet, and by heading what our inputs and results hold; None where they are blank."""
+
+    number: int
+    values: dict[str, Value]
+    stored: dict[str, Value] = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class LotSheet:
+    """The lot as a workbook holds it.
+
+    Attributes:
+        path: The workbook.
+        units: The units of its headings.
+        rows: Its trailers from top to bottom.
+        options: Names and weights of the Options table.
+        sheet: The sheet with the table.
+        columns: Every heading of the table, a person's own ones too, with its column letter.
+        missing: Headings of ours that the table does not have.
+        blank_rows: Numbers of the table's rows in which nothing is typed.
+        table: The table.
+        stamp: The file's time and size when it was read.
+        formulas: Row and heading of the inputs that are a person's own formulas.
+        by_name: Whether its cells call the add-in's functions by name.
+    """
+
+    path: Path
+    units: Units
+    rows: list[LotRow]
+    options: list[tuple[str, float]]
+    sheet: str
+    columns: dict[str, str]
+    missing: list[str]
+    blank_rows: list[int]
+    table: Table
+    stamp: tuple[int, int]
+    formulas: frozenset[tuple[int, str]] = frozenset()
+    by_name: bool = False
+
+    def inputs(self) -> dict[str, Input]:
+        """Our input columns that the table has, by heading."""
+        found = {self.units.heading(column.heading): column for column in inputs()}
+        return {heading: column for heading, column in found.items() if heading in self.columns}
+
+
+def read_lot(path: Path) -> LotSheet:
+    """Read a lot workbook, ``.xlsx`` or ``.xlsm``.
+
+    Raises:
+        LotError: It cannot be read, has no table named Lot or Options, its units are not certain, or a cell that a
+            result needs holds a formula whose result was never stored.
+    """
+    if path.suffix.lower() == ".ods":
+        raise LotError(f"{path.name} is an .ods file: save it as .xlsx")
+    stamp = file_stamp(path)
+    try:
+        with Package(path) as package:
+            tables = all_tables(package)
+            lot, options = (_named(tables, name, path) for name in (TABLE, options_sheet.TABLE))
+            units = _units([*lot.columns, *options.columns], path)
+            cells = _Cells(path, package.from_1904)
+            found = [
+                _looked_through(package.text(package.sheet(table.sheet).part), table, _typed(table, units), path)
+                for table in (lot, options)
+            ]
+    except PackageError as error:
+        raise LotError(str(error)) from error
+    (errors, formulas, by_name), (option_errors, _, _) = found
+    rows, blank_rows = _rows(cells, lot, units, errors)
+    ours = [units.heading(column.heading) for column in COLUMNS]
+    first = lot.area.first_column
+    return LotSheet(
+        path=path,
+        units=units,
+        rows=rows,
+        options=_options(cells, options, units, option_errors),
+        sheet=lot.sheet,
+        columns={heading: get_column_letter(place) for place, heading in enumerate(lot.columns, first)},
+        missing=[heading for heading in ours if heading not in lot.columns],
+        blank_rows=blank_rows,
+        table=lot,
+        stamp=stamp,
+        formulas=formulas,
+        by_name=by_name,
+    )
+
+
+def file_stamp(path: Path) -> tuple[int, int]:
+    """A file's time and size, which tell whether it was changed."""
+    try:
+        state = path.stat()
+    except OSError as error:
+        raise LotError(f"{path.name} cannot be read: {error.strerror}") from error
+    return state.st_mtime_ns, state.st_size
+
+
+def _named(tables: Sequence[Table], name: str, path: Path) -> Table:
+    for table in tables:
+        if table.name.casefold() == name.casefold():
+            return table
+    raise LotError(f"{path.name} has no table named {name}: is it a workbook made by tarelot new or tarelot demo?")
+
+
+def _units(found: Sequence[str], path: Path) -> Units:
+    """The system whose headings these are."""
+    patterns = [column.heading for column in COLUMNS if _UNIT.search(column.heading)] + [options_sheet.WEIGHT]
+    fits = {
+        units.name: [units.heading(pattern) for pattern in patterns if units.heading(pattern) in found]
+        for units in SYSTEMS.values()
+    }
+    stated = {name: headings for name, headings in fits.items() if headings}
+    if len(stated) > 1:
+        examples = " and ".join(headings[0] for headings in stated.values())
+        raise LotError(f"{path.name} mixes units: it has the headings {examples}")
+    if not stated:
+        raise LotError(f"{path.name}: no heading of its table {TABLE} states a unit, such as GVWR (lb)")
+    return SYSTEMS[next(iter(stated))]
+
+
+def _typed(table: Table, units: Units) -> list[str]:
+    """Headings whose cells results are made from."""
+    if table.name.casefold() == TABLE.casefold():
+        ours = {units.heading(column.heading) for column in inputs()}
+        return [heading for heading in table.columns if heading in ours]
+    return [
+        heading for heading in table.columns if heading in (options_sheet.NAME, units.heading(options_sheet.WEIGHT))
+    ]
+
+
+class _Cells:
+    """The workbook's values, a sheet at a time."""
+
+    def __init__(self, path: Path, from_1904: bool) -> None:
+        self.epoch = CALENDAR_MAC_1904 if from_1904 else CALENDAR_WINDOWS_1900
+        self._path = path
+        try:
+            self._book = CalamineWorkbook.from_path(path)
+        except CalamineError as error:
+            raise LotError(f"{path.name} cannot be read: {error}") from error
+
+    def below(self, table: Table) -> Iterator[tuple[int, list[object]]]:
+        """Row numbers and cells of the rows below a table's headings."""
+        try:
+            rows = self._book.get_sheet_by_name(table.sheet).to_python(skip_empty_area=False)
+        except CalamineError as error:
+            raise LotError(f"{self._path.name}: the sheet {table.sheet} cannot be read: {error}") from error
+        first, width = table.area.first_column - 1, len(table.columns)
+        for number in range(table.first_row, table.last_row + 1):
+            cells: list[object] = list(rows[number - 1][first : first + width]) if number <= len(rows) else []
+            yield number, cells + [""] * (width - len(cells))
+
+    def value(self, cell: object, column: Input | None) -> Value:
+        """A cell as the spreadsheet calculates with it: a date is a date only in a column of dates."""
+        if cell == "" or cell is None:
+            return None
+        if isinstance(cell, str | bool):
+            return cell
+        if column is not None and column.kind == "date":
+            return self._date(cell)
+        if isinstance(cell, datetime.date | datetime.time | datetime.timedelta):
+            return self._serial(cell)
+        if isinstance(cell, int | float):
+            return cell
+        raise LotError(f"{self._path.name}: a cell holds {cell!r}, which is not known")
+
+    def _serial(self, cell: datetime.date | datetime.time | datetime.timedelta) -> float:
+        return float(to_excel(cell, self.epoch))  # type: ignore[no-untyped-call]
+
+    def _date(self, cell: object) -> Value:
+        if isinstance(cell, datetime.datetime):
+            return cell.date() if cell.time() == datetime.time() else cell
+        if isinstance(cell, int | float) and 1 <= cell < 2_958_466:  # 9999-12-31
+            found = from_excel(cell, self.epoch)
+            return self._date(found) if isinstance(found, datetime.datetime) else float(cell)
+        if isinstance(cell, datetime.time | datetime.timedelta):
+            return self._serial(cell)
+        return cell if isinstance(cell, datetime.date | int | float) else None
+
+
+def _looked_through(
+    text: Text, table: Table, typed: Sequence[str], path: Path
+) -> tuple[Errors, frozenset[tuple[int, str]], bool]:
+    """By row and heading of a table: its cells' errors, the inputs that are formulas; whether it calls by name.
+
+    A cell is looked at only where its row's text shows that there is something to find.
+    """
+    sheet, first = SheetXml(text, table.sheet), table.area.first_column
+    places = dict(enumerate(table.columns, first))
+    letters = {get_column_letter(column).encode() for column, heading in places.items() if heading in typed}
+    errors: Errors = {}
+    formulas: set[tuple[int, str]] = set()
+    by_name = False
+    for number, row in sheet.rows.items():
+        if not table.first_row <= number <= table.last_row:
+            continue
+        written = sheet.data[row.start : row.end]
+        by_name = by_name or _CALL_BY_NAME in written
+        if _HIDDEN.search(written):
+            errors |= {(number, heading): error for heading, error in _hidden(sheet, row, places, typed, path)}
+        if any(found[1] is None or found[1] in letters for found in _FORMULA_CELL.finditer(written)):
+            cells = (cell for cell in sheet.cells(row) if places.get(cell.column) in typed)
+            formulas.update((number, places[cell.column]) for cell in cells if sheet.formula(cell) is not None)
+    return errors, frozenset(formulas), by_name
+
+
+def _hidden(
+    sheet: SheetXml, row: Row, places: Mapping[int, str], typed: Sequence[str], path: Path
+) -> Iterator[tuple[str, str]]:
+    """The errors in a row's cells, by heading. A formula never calculated is refused where it is an input."""
+    for cell in sheet.cells(row):
+        heading = places.get(cell.column)
+        if heading is None or not _HIDDEN.search(sheet.data[cell.start : cell.end]):
+            continue
+        stored = sheet.stored(cell)
+        if stored is not None:
+            yield heading, stored.decode()
+        elif heading in typed:
+            place = f"{sheet.name}!{get_column_letter(cell.column)}{row.number}"
+            raise LotError(f"{path.name}: {place} holds a formula without a stored result: open and save the file")
+
+
+def _rows(cells: _Cells, table: Table, units: Units, errors: Errors) -> tuple[list[LotRow], list[int]]:
+    """The trailers, and the numbers of the rows in which nothing is typed."""
+    known = {units.heading(column.heading): column for column in inputs()}
+    ours = {units.heading(column.heading) for column in results()}
+    filled_by_workbook = ours | set(table.formulas)
+    rows, blank_rows = [], []
+    for number, found in cells.below(table):
+        values: dict[str, Value] = {}
+        stored: dict[str, Value] = {}
+        is_blank = True
+        for heading, cell in zip(table.columns, found, strict=True):
+            column = known.get(heading)
+            value = errors.get((number, heading)) or cells.value(cell, column)
+            if column is not None:
+                values[heading] = value
+            elif heading in ours:
+                stored[heading] = value
+            if value is not None and (column is not None or heading not in filled_by_workbook):
+                is_blank = False
+        if is_blank:
+            blank_rows.append(number)
+        else:
+            rows.append(LotRow(number, values, stored))
+    return rows, blank_rows
+
+
+def _options(cells: _Cells, table: Table, units: Units, errors: Errors) -> list[tuple[str, float]]:
+    """Names and weights, as the cells hold them; rows without either are left out."""
+    wanted = (options_sheet.NAME, units.heading(options_sheet.WEIGHT))
+    for heading in wanted:
+        if heading not in table.columns:
+            raise LotError(f"the table {table.name} has no column {heading}")
+    pairs = []
+    for number, found in cells.below(table):
+        row = dict(zip(table.columns, found, strict=True))
+        name, weight = (errors.get((number, heading)) or cells.value(row[heading], None) for heading in wanted)
+        if name is not None or weight is not None:
+            pairs.append((name, weight))
+    return pairs  # type: ignore[return-value]  # what a person typed is passed on, for the functions to judge

@@ -1,0 +1,93 @@
+"""What a lot workbook says of its trailers: figures and conflicts, calculated from the inputs as they stand."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass
+
+from tarelot.workbook_templates.lot.columns import KEY
+from tarelot.workbook_templates.lot.reading import LotSheet
+from tarelot.workbook_templates.lot.results import Value, lot_results
+
+
+@dataclass(frozen=True)
+class Reviewed:
+    """One trailer: who it is, what it may carry, what conflicts. Weights in the workbook's unit."""
+
+    row: int
+    stock: str
+    trailer: str
+    status: str
+    payload: Value
+    safe_payload: Value
+    limited_by: Value
+    pin_weight: Value
+    conflicts: Value
+    what_conflicts: Value
+    not_checked: Value
+
+
+@dataclass(frozen=True)
+class Review:
+    """All trailers of a workbook, with totals."""
+
+    weight_unit: str
+    trailers: tuple[Reviewed, ...]
+
+    @property
+    def with_conflicts(self) -> int:
+        """How many trailers have a conflict, or an error that hides one."""
+        return sum(trailer.conflicts != 0 for trailer in self.trailers)
+
+    @property
+    def not_fully_checked(self) -> int:
+        """How many trailers lack figures for some check."""
+        return sum(trailer.not_checked != "" for trailer in self.trailers)
+
+    @property
+    def totals(self) -> dict[str, int]:
+        """The counts below the table."""
+        return {
+            "trailers": len(self.trailers),
+            "with_conflicts": self.with_conflicts,
+            "not_fully_checked": self.not_fully_checked,
+        }
+
+    def as_data(self) -> dict[str, object]:
+        """The review as plain data, for machines."""
+        return {
+            "weight_unit": self.weight_unit,
+            "trailers": [asdict(trailer) for trailer in self.trailers],
+            "totals": self.totals,
+        }
+
+
+def review(sheet: LotSheet) -> Review:
+    """Review a lot that was read from a workbook; nothing stored in the file is trusted."""
+    found = lot_results([row.values for row in sheet.rows], sheet.options, sheet.units)
+    weight = sheet.units.heading
+    trailers = []
+    for row, result in zip(sheet.rows, found, strict=True):
+        values = row.values
+        trailers.append(
+            Reviewed(
+                row=row.number,
+                stock=_text(values.get(KEY)),
+                trailer=" ".join(filter(None, (_text(values.get("Make")), _text(values.get("Model"))))),
+                status=_text(values.get("Status")),
+                payload=result[weight("Payload ({weight})")],
+                safe_payload=result[weight("Safe payload ({weight})")],
+                limited_by=result["Limited by"],
+                pin_weight=result[weight("Pin weight ({weight})")],
+                conflicts=result["Conflicts"],
+                what_conflicts=result["What conflicts"],
+                not_checked=result["Not checked"],
+            )
+        )
+    return Review(sheet.units.weight, tuple(trailers))
+
+
+def _text(value: object) -> str:
+    """A cell as text; a whole number without decimals."""
+    if value is None:
+        return ""
+    return f"{value:g}" if isinstance(value, float) else str(value)

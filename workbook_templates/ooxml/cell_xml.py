@@ -1,0 +1,233 @@
+"""Cell values as the XML of one cell, and references such as ``B12`` as numbers."""
+
+from __future__ import annotations
+
+import datetime
+import math
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TypeAlias
+from xml.sax.saxutils import escape
+
+from openpyxl.formula.tokenizer import TokenizerError
+from openpyxl.formula.translate import Translator
+from openpyxl.utils.datetime import CALENDAR_MAC_1904, CALENDAR_WINDOWS_1900, to_excel
+
+from tarelot.workbook_templates.ooxml.splice import PackageError
+
+Result: TypeAlias = float | str | bool | None
+"""What a formula came to. Text that is an error code, ``#NUM!``, is stored as that error; None is "not calculated"."""
+
+LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
+LONGEST_TEXT = 32_767
+LONGEST_FORMULA = 8_192
+
+ERROR_CODES = frozenset(
+    {"#NULL!", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#NUM!", "#N/A", "#GETTING_DATA", "#SPILL!", "#CALC!"}
+)
+"""The error values of ECMA-376 part 1, 18.17.3, and two that newer programs store."""
+
+_REFERENCE = re.compile(r"([A-Z]{1,3})([1-9][0-9]{0,6})")
+_ESCAPED_FORM = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
+_FORBIDDEN = re.compile("[\x00-\x08\x0b-\x1f\ufffe\uffff]")
+_SURROGATE = re.compile("[\ud800-\udfff]")
+_ESCAPE = re.compile(r"_x([0-9A-Fa-f]{4})_")
+
+
+@dataclass(frozen=True)
+class Formula:
+    """A formula as the file holds it (``_xlfn.`` marks and all, with or without the leading ``=``) and its result."""
+
+    text: str
+    result: Result = None
+
+
+CellValue: TypeAlias = None | int | float | str | bool | datetime.date | datetime.datetime | Formula
+"""What a cell can be given. None empties it; text stays text, whatever it begins with."""
+
+
+@dataclass(frozen=True)
+class Area:
+    """A block of cells by its outer columns and rows, counted from 1."""
+
+    first_column: int
+    first_row: int
+    last_column: int
+    last_row: int
+
+    def __str__(self) -> str:
+        first = reference(self.first_row, self.first_column)
+        last = reference(self.last_row, self.last_column)
+        return first if first == last else f"{first}:{last}"
+
+    def meets(self, other: Area) -> bool:
+        """Whether the two share a cell."""
+        return (
+            self.first_column <= other.last_column
+            and other.first_column <= self.last_column
+            and self.first_row <= other.last_row
+            and other.first_row <= self.last_row
+        )
+
+    def holds(self, row: int, column: int) -> bool:
+        """Whether the cell is inside."""
+        return self.first_row <= row <= self.last_row and self.first_column <= column <= self.last_column
+
+    def joined(self, other: Area) -> Area:
+        """The smallest block around both."""
+        return Area(
+            min(self.first_column, other.first_column),
+            min(self.first_row, other.first_row),
+            max(self.last_column, other.last_column),
+            max(self.last_row, other.last_row),
+        )
+
+
+@lru_cache(maxsize=LAST_COLUMN)
+def column_number(letters: bytes) -> int:
+    """The number of a column, 1 for ``A``.
+
+    >>> column_number(b"AA")
+    27
+    """
+    number = 0
+    for letter in letters:
+        number = number * 26 + letter - 64
+    return number
+
+
+@lru_cache(maxsize=LAST_COLUMN)
+def column_letters(number: int) -> str:
+    """The letters of a column, ``A`` for 1.
+
+    >>> column_letters(16384)
+    'XFD'
+    """
+    letters = ""
+    while number:
+        number, digit = divmod(number - 1, 26)
+        letters = chr(65 + digit) + letters
+    return letters
+
+
+def reference(row: int, column: int) -> str:
+    """The cell's name, ``B12`` for row 12, column 2."""
+    return f"{column_letters(column)}{row}"
+
+
+def cell_place(name: str) -> tuple[int, int]:
+    """Row and column of a cell's name.
+
+    >>> cell_place("B12")
+    (12, 2)
+    """
+    found = _REFERENCE.fullmatch(name)
+    if not found:
+        raise PackageError(f"{name!r} is not a cell, such as B12")
+    row, column = int(found[2]), column_number(found[1].encode())
+    if row > LAST_ROW or column > LAST_COLUMN:
+        raise PackageError(f"{name} is outside the sheet, which ends at {reference(LAST_ROW, LAST_COLUMN)}")
+    return row, column
+
+
+def area(text: str) -> Area:
+    """The block of cells that ``A1:C9`` or ``A1`` names; ``$`` marks are passed over."""
+    first, _, last = text.replace("$", "").partition(":")
+    row, column = cell_place(first)
+    last_row, last_column = cell_place(last or first)
+    return Area(column, row, last_column, last_row)
+
+
+def escaped(text: str, most: int = LONGEST_TEXT) -> bytes:
+    """``text`` for a part: characters that XML cannot hold as ``_xHHHH_`` (ECMA-376 part 1, 22.9.2.19, ST_Xstring).
+
+    >>> escaped("a<b" + chr(7) + "_x0041_")
+    b'a&lt;b_x0007__x005F_x0041_'
+    """
+    if len(text.encode("utf-16-le", "surrogatepass")) > 2 * most:
+        raise PackageError(f"a cell holds at most {most:,} characters; this text has {len(text):,}: {text[:40]!r}...")
+    if _SURROGATE.search(text):
+        raise PackageError(f"this text holds half a character and cannot be stored: {text[:40]!r}")
+    text = _ESCAPED_FORM.sub("_x005F_", text)
+    text = _FORBIDDEN.sub(lambda found: f"_x{ord(found[0]):04X}_", text)
+    return escape(text).encode()
+
+
+def unescaped(text: str) -> str:
+    r"""``text`` of a part with its ``_xHHHH_`` forms read back.
+
+    >>> unescaped("Deck_x000a_height")
+    'Deck\nheight'
+    """
+    return _ESCAPE.sub(lambda found: chr(int(found[1], 16)), text)
+
+
+def number_text(value: float) -> bytes:
+    """The number in the shortest form that reads back as the same number."""
+    try:
+        number = float(value)
+    except (TypeError, ValueError, OverflowError) as error:
+        raise PackageError(f"a cell cannot hold {value!r}") from error
+    if not math.isfinite(number):
+        raise PackageError(f"a cell cannot hold {value!r}")
+    # The shortest text that reads back as the same number; whole numbers without the ".0".
+    return b"%d" % number if number.is_integer() and abs(number) < 1e15 else repr(number).encode()
+
+
+def stored_result(prefix: bytes, result: Result) -> tuple[bytes | None, bytes]:
+    """The cell type (None for a number) and the value element of a formula's result."""
+    if result is None:
+        return None, b""
+    kind: bytes | None = None
+    if isinstance(result, bool):
+        kind, text = b"b", str(int(result)).encode()
+    elif isinstance(result, str):
+        kind, text = (b"e" if result in ERROR_CODES else b"str"), escaped(result)
+    else:
+        text = number_text(result)
+    space = b' xml:space="preserve"' if isinstance(result, str) and result != result.strip() else b""
+    return kind, b"<%bv%b>%b</%bv>" % (prefix, space, text, prefix)
+
+
+def cell_content(prefix: bytes, value: CellValue, from_1904: bool) -> tuple[bytes | None, bytes]:
+    """The cell type (None for a number or nothing) and the elements inside a cell that holds ``value``."""
+    if value is None:
+        return None, b""
+    if isinstance(value, Formula):
+        text = value.text.removeprefix("=")
+        if not text.strip():
+            raise PackageError("a formula is empty")
+        kind, stored = stored_result(prefix, value.result)
+        return kind, b"<%bf>%b</%bf>%b" % (prefix, escaped(text, LONGEST_FORMULA), prefix, stored)
+    if isinstance(value, str):
+        space = b' xml:space="preserve"' if value != value.strip() else b""
+        p = prefix
+        return b"inlineStr", b"<%bis><%bt%b>%b</%bt></%bis>" % (p, p, space, escaped(value), p, p)
+    if isinstance(value, bool):
+        return b"b", b"<%bv>%d</%bv>" % (prefix, value, prefix)
+    if isinstance(value, datetime.date):
+        value = serial_date(value, from_1904)
+    return None, b"<%bv>%b</%bv>" % (prefix, number_text(value), prefix)
+
+
+def serial_date(value: datetime.date, from_1904: bool) -> float:
+    """The number that stands for a date, by the workbook's calendar."""
+    if isinstance(value, datetime.datetime) and value.tzinfo is not None:
+        raise PackageError(f"{value.isoformat()} has a time zone, which a cell cannot hold")
+    serial = to_excel(value, CALENDAR_MAC_1904 if from_1904 else CALENDAR_WINDOWS_1900)
+    if serial is None or serial < 0:
+        raise PackageError(f"{value.isoformat()} is before the workbook's calendar begins")
+    return float(serial)
+
+
+def moved_formula(text: str, origin: str, to: str) -> str:
+    """The formula of the cell ``origin`` as it reads in the cell ``to``: relative references move along.
+
+    >>> moved_formula("C2*$D$1", "E2", "E9")
+    'C9*$D$1'
+    """
+    try:
+        return str(Translator(f"={text}", origin).translate_formula(to)).removeprefix("=")
+    except (TokenizerError, IndexError) as error:  # IndexError: a bracket closed that was never opened
+        raise PackageError(f"the formula in {origin} cannot be read: {text[:60]}") from error

@@ -1,0 +1,53 @@
+"""The demo yard: invented trailers of invented makers, in ``demo/*.csv``.
+
+Every VIN has a right check digit (but one, mistyped on purpose) and is impossible all the same: it begins with 0, which
+the allotment of world manufacturer identifiers gives to no region (from memory), so that no real trailer can have it.
+"""
+
+from __future__ import annotations
+
+import csv
+import datetime
+from pathlib import Path
+
+from tarelot.workbook_templates.basis.units import US
+from tarelot.workbook_templates.lot.column import Input
+from tarelot.workbook_templates.lot.columns import inputs
+
+FOLDER = Path(__file__).parents[1] / "demo"
+LISTS = Path(__file__).parents[1] / "demo_lists"
+Typed = str | int | float | datetime.date | None
+
+
+def typed(column: Input, text: str) -> Typed:
+    """A cell of the yard's own files as the value that belongs in the column."""
+    if text == "":
+        return None
+    if column.kind == "date":
+        return datetime.date.fromisoformat(text)
+    if column.kind == "whole":
+        return int(text)
+    return text if column.kind == "text" else float(text)
+
+
+def trailers() -> list[dict[str, Typed]]:
+    """The yard's trailers, by heading."""
+    with (FOLDER / "lot.csv").open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    return [{US.heading(c.heading): typed(c, row[c.heading.partition(" (")[0]]) for c in inputs()} for row in rows]
+
+
+def options() -> list[tuple[str, float]]:
+    """The yard's options with their weights in pounds."""
+    with (FOLDER / "options.csv").open(encoding="utf-8", newline="") as file:
+        return [(row["Option"], float(row["Weight"])) for row in csv.DictReader(file)]
+
+
+def copy_lists(folder: Path) -> list[Path]:
+    """Write the yard's own lists (a truckload, prices, scale tickets) into a folder, to try bulk update with."""
+    copies = []
+    for source in sorted(LISTS.glob("*.csv")):
+        target = folder / source.name
+        target.write_bytes(source.read_bytes())
+        copies.append(target)
+    return copies

@@ -1,0 +1,204 @@
+"""Carries out a plan: writes the lot's new version beside the old one, proves it, and puts it in place in one step.
+
+The new version is read back before it takes the old one's place: every field of the plan must be in it, and every other
+input as it was.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+from tarelot.calc.cells.formulas import name_formula
+from tarelot.calc.registry import FUNCTIONS
+from tarelot.workbook_templates.lists.writing import write_list
+from tarelot.workbook_templates.lot.reading import LotSheet, Value, file_stamp, read_lot
+from tarelot.workbook_templates.ooxml.package import (
+    CellValue,
+    Formula,
+    defined_names,
+    edit,
+    replace_defined_names,
+    store_results,
+    tables,
+)
+from tarelot.workbook_templates.ooxml.reading import Package
+from tarelot.workbook_templates.ooxml.safe_file import refuse_if_open, replace_file
+from tarelot.workbook_templates.updates.other_formulas import calculated
+from tarelot.workbook_templates.updates.plan import Plan, TakeInError, is_same
+from tarelot.workbook_templates.updates.results import Fresh, fresh_results, result_formulas
+
+REFUSED = " refused"
+Step = Callable[[str], None]
+"""Told what is being done, for a progress display."""
+
+
+@dataclass(frozen=True)
+class Done:
+    """What was done.
+
+    Attributes:
+        backup: The version that was replaced; None where nothing changed.
+        side_file: The refused rows; None where there are none.
+        fresh: The results that were stored; None where nothing changed.
+    """
+
+    backup: Path | None
+    side_file: Path | None
+    fresh: Fresh | None
+
+
+def carry_out(plan: Plan, list_path: Path, *, step: Step = lambda _: None) -> Done:
+    """Take a list in as planned.
+
+    Args:
+        plan: The plan.
+        list_path: The list's file; refused rows go to a new file beside it.
+        step: Called with what is being done.
+
+    Raises:
+        FileError: The workbook is open elsewhere or cannot be replaced.
+        TakeInError: The workbook changed since it was read.
+        PackageError: Something stands in the way inside the workbook. In each case nothing was changed.
+    """
+    path = plan.lot.path
+    refuse_if_open(path)
+    side_file = free_side_file(list_path, plan.table.form.suffix) if plan.refused else None
+    if side_file:
+        step("writing the refused rows")
+        write_list(side_file, plan.table, plan.refused)
+    kept: list[Fresh] = []
+
+    def write(new: Path) -> None:
+        kept.append(write_taken_in(plan, new, step))
+
+    try:
+        backup = replace_file(path, write, "take-in") if plan.changes_lot else None
+    except BaseException:
+        if side_file:
+            side_file.unlink()
+        raise
+    return Done(backup, side_file, kept[0] if kept else None)
+
+
+def free_side_file(list_path: Path, suffix: str) -> Path:
+    """A name beside the list that is not taken yet, for its refused rows."""
+    stem = list_path.stem
+    head, found, tail = stem.rpartition(REFUSED)
+    if found and (not tail or tail.strip().isdigit()):
+        stem = head
+    number = 1
+    while True:
+        path = list_path.with_name(f"{stem}{REFUSED}{f' {number}' if number > 1 else ''}{suffix}")
+        if not path.exists():
+            return path
+        number += 1
+
+
+def write_taken_in(plan: Plan, target: Path, step: Step = lambda _: None) -> Fresh:
+    """Write the lot with the plan carried out to ``target``; the lot itself stays as it is.
+
+    Raises:
+        TakeInError: The lot is not as it was when it was planned for.
+    """
+    with TemporaryDirectory() as folder:
+        typed = Path(folder) / f"typed{plan.lot.path.suffix}"
+        step("writing the trailers")
+        if file_stamp(plan.lot.path) != plan.lot.stamp:
+            raise TakeInError(f"{plan.lot.path.name} was changed since it was read: nothing was done, try again")
+        changes, appended, rows = _writes(plan)
+        edit(plan.lot.path, typed, {plan.lot.sheet: changes}, appended)
+        step("reading them back")
+        after = read_lot(typed)
+        _prove(plan, after, rows)
+        step("calculating")
+        touched = {rows[row.number] for row in plan.rows if row.changes}
+        fresh = fresh_results(after, touched)
+        write_fresh(after, fresh, target)
+    return fresh
+
+
+def write_fresh(lot: LotSheet, fresh: Fresh, target: Path) -> None:
+    """Write a lot with its results stored and our names put right to ``target``."""
+    with TemporaryDirectory() as folder:
+        stages = [Path(folder) / f"{number}{lot.path.suffix}" for number in range(3)]
+        formulas: dict[str, CellValue] = {place: Formula(*formula) for place, formula in fresh.formulas.items()}
+        left_to_program = bool(fresh.own_formulas or fresh.left_alone) and _states_calculation(lot.path)
+        edit(lot.path, stages[0], {lot.sheet: formulas} if formulas else {}, recalculate=left_to_program)
+        store_results(stages[0], stages[1], fresh.store)
+        waiting = {s: [c for c, value in cells.items() if value is None] for s, cells in fresh.store.items()}
+        waiting = {sheet: cells for sheet, cells in waiting.items() if cells}
+        waiting.setdefault(lot.sheet, []).extend(c for c, formula in fresh.formulas.items() if formula[1] is None)
+        others = calculated(stages[1], lot.sheet, waiting) if any(waiting.values()) else {}
+        store_results(stages[1], stages[2], others)
+        fresh.own_formulas = sum(map(len, waiting.values())) - sum(map(len, others.values()))
+        replace_defined_names(stages[2], target, stale_names(lot.path))
+
+
+def stale_names(path: Path) -> dict[str, str]:
+    """Our names that a program wrote in a form that another may not read, with the text that they should have."""
+    held = defined_names(path)
+    ours = {function.name: name_formula(function) for function in FUNCTIONS if function.formula is not None}
+    return {name: text for name, text in ours.items() if name in held and held[name] != text}
+
+
+def _states_calculation(path: Path) -> bool:
+    """Whether the workbook has calculation settings; without them a program calculates on opening anyway."""
+    with Package(path) as package:
+        return b"calcPr" in package.read(package.workbook_part)
+
+
+def sheet_rows(plan: Plan) -> dict[int, int]:
+    """The sheet's row of each row of the list that is not refused, once the plan is carried out."""
+    return _writes(plan)[2]
+
+
+def _writes(plan: Plan) -> tuple[dict[str, CellValue], dict[str, list[Mapping[str, CellValue]]], dict[int, int]]:
+    """Cells to write, rows to add below the table, and the sheet's row of each row of the list that is not refused.
+
+    New trailers go into the blank rows below the last trailer first.
+    """
+    lot = plan.lot
+    last = max((row.number for row in lot.rows), default=0)
+    # Where a table waits for its first row, the package's own way of adding rows fills that one first.
+    waits = lot.table.waiting
+    free = [] if waits else [number for number in lot.blank_rows if number > last]
+    cells: dict[str, CellValue] = {}
+    appended: list[Mapping[str, CellValue]] = []
+    formulas = result_formulas(lot, by_name=lot.by_name)
+    rows: dict[int, int] = {}
+    below = lot.table.last_row - waits
+    for row in plan.rows:
+        if row.status == "refused":
+            continue
+        values: dict[str, CellValue] = {change.heading: change.new for change in row.changes}
+        if row.lot_row is None and not free:
+            appended.append({**{heading: Formula(text, "") for heading, text in formulas.items()}, **values})
+            below += 1
+            rows[row.number] = below
+            continue
+        number = row.lot_row or free.pop(0)
+        rows[row.number] = number
+        cells |= {f"{lot.columns[heading]}{number}": value for heading, value in values.items()}
+    return cells, {lot.table.name: appended} if appended else {}, rows
+
+
+def _prove(plan: Plan, after: LotSheet, rows: Mapping[int, int]) -> None:
+    """Refuse a new version that does not hold every field planned, and every other input as it was."""
+    expected: dict[int, dict[str, Value]] = {row.number: dict(row.values) for row in plan.lot.rows}
+    for row in plan.rows:
+        if row.changes:
+            expected.setdefault(rows[row.number], {}).update({c.heading: c.new for c in row.changes})
+    found = {row.number: row.values for row in after.rows}
+    columns = plan.lot.inputs()
+    for number in expected.keys() | found.keys():
+        wanted, held = expected.get(number, {}), found.get(number, {})
+        for heading, column in columns.items():
+            new, old = wanted.get(heading), held.get(heading)
+            if new != old and (isinstance(new, bool) or new is None or not is_same(column, old, new)):
+                place = f"{after.sheet}!{plan.lot.columns[heading]}{number}"
+                raise TakeInError(f"{place} came out as {old!r} instead of {new!r}: nothing was done")
+    if len(tables(after.path)) != len(tables(plan.lot.path)):
+        raise TakeInError("a table was lost: nothing was done")

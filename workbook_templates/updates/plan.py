@@ -1,0 +1,408 @@
+"""What taking in a list would do to a lot: a plan, row by row and field by field. Nothing is written here.
+
+Every row of the list is new, changed, same or refused with a reason; a row with one bad field is refused as a whole, so
+that it can be mended and taken in again.
+"""
+
+from __future__ import annotations
+
+import datetime
+import math
+from collections import Counter, defaultdict
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+from tarelot.workbook_templates.lists.cells import read_text, read_value
+from tarelot.workbook_templates.lists.dates import DateOrder, date_order
+from tarelot.workbook_templates.lists.headings import Found, Matched, could_be, known, match_headings, split_unit
+from tarelot.workbook_templates.lists.quantities import QuantityError, is_blank
+from tarelot.workbook_templates.lists.reading import ListTable, table_from_rows
+from tarelot.workbook_templates.lot.column import Input
+from tarelot.workbook_templates.lot.columns import KEY, inputs, results
+from tarelot.workbook_templates.lot.reading import LotRow, LotSheet, Value
+
+VIN = "VIN"
+KEYS = (KEY, VIN)
+FIRST_DATE = datetime.date(1980, 1, 1)
+"""The entry rule of a date asks for a later one."""
+LEAST_SHARE, GREATEST_SHARE = 0.001, 0.999
+SAME_WITHIN = 1e-12
+"""Spreadsheet programs write 15 digits of a number."""
+
+Typed = str | float | datetime.date
+Status = Literal["new", "changed", "same", "refused"]
+
+
+class TakeInError(ValueError):
+    """A list cannot be taken in as a whole; the message is one line."""
+
+
+@dataclass(frozen=True)
+class Change:
+    """One field's old and new value; None is blank. ``is_formula`` where the old one came from a person's formula."""
+
+    heading: str
+    old: Value
+    new: Typed | None
+    is_formula: bool = False
+
+
+@dataclass(frozen=True)
+class RowPlan:
+    """What becomes of one row of the list.
+
+    Attributes:
+        number: The list's row number.
+        key: What the trailer is called in the key column, as the list has it.
+        status: ``new``, ``changed``, ``same`` or ``refused``.
+        lot_row: The sheet's row of the trailer, where it is on the lot.
+        changes: Fields to be written; for a new trailer all that the list fills.
+        same: Headings of the fields that the lot already holds.
+        blank: Headings of the fields that the list leaves blank and that stay as they are.
+        reason: Why it is refused.
+    """
+
+    number: int
+    key: str
+    status: Status
+    lot_row: int | None = None
+    changes: tuple[Change, ...] = ()
+    same: tuple[str, ...] = ()
+    blank: tuple[str, ...] = ()
+    reason: str = ""
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What taking in a list would do.
+
+    Attributes:
+        lot: The lot.
+        table: The list.
+        key: Heading by which trailers are told apart.
+        columns: Our heading of each list heading that is taken in.
+        ignored: The list's other headings, each with why it is not taken in.
+        rows: One for each row of the list, in its order.
+        notes: What a person should know of the whole.
+    """
+
+    lot: LotSheet
+    table: ListTable
+    key: str
+    columns: dict[str, str]
+    ignored: dict[str, str]
+    rows: list[RowPlan]
+    notes: list[str] = field(default_factory=list)
+
+    @property
+    def totals(self) -> dict[Status, int]:
+        """How many rows of the list are new, changed, same and refused."""
+        count = Counter(row.status for row in self.rows)
+        return {"new": count["new"], "changed": count["changed"], "same": count["same"], "refused": count["refused"]}
+
+    @property
+    def changes_lot(self) -> bool:
+        """Whether anything would be written."""
+        return any(row.changes for row in self.rows)
+
+    @property
+    def refused(self) -> dict[int, str]:
+        """Row number of the list -> why it is refused."""
+        return {row.number: row.reason for row in self.rows if row.status == "refused"}
+
+
+def plan(lot: LotSheet, table: ListTable, *, key: str | None = None, blank_erases: bool = False) -> Plan:
+    """What taking in ``table`` would do to ``lot``.
+
+    Args:
+        lot: The lot as it stands.
+        table: The list; its decimal mark is used where it is known.
+        key: ``Stock no.`` or ``VIN``; by default the first of them that the list has.
+        blank_erases: Whether a field left blank in the list empties a filled one.
+
+    Raises:
+        TakeInError: The list has no key column, two columns that are the same one of ours, or nothing to take in.
+    """
+    fields = lot.inputs()
+    matched = _matched(lot, table)
+    for doubled in matched.doubled:
+        raise TakeInError(
+            f"{table.source}: the columns {' and '.join(map(repr, doubled.found))} would both be {doubled.ours}: "
+            "rename or delete one"
+        )
+    key = _key(key, matched, lot, table)
+    columns = {ours: found for ours, found in matched.columns.items() if ours in fields}
+    if len(columns) < 2:
+        raise TakeInError(f"{table.source} has nothing to take in beside {key}")
+    reader = _Reader(fields, columns, table)
+    planner = _Planner(lot, key, reader, blank_erases=blank_erases)
+    calculated = [found.index for ours, found in matched.columns.items() if ours not in fields]
+    rows, nothing = [], 0
+    for number, cells in _numbered(table):
+        if all(is_blank(cell) for place, cell in enumerate(cells) if place not in calculated):
+            nothing += 1
+        else:
+            rows.append(planner.row(number, cells, _refused(table, columns, number, cells)))
+    notes = [*table.notes, *_notes(lot, rows)]
+    if nothing:
+        notes.append(f"{nothing:,} rows hold nothing but what the workbook calculates")
+    return Plan(
+        lot=lot,
+        table=table,
+        key=key,
+        columns={table.headings[found.index]: ours for ours, found in columns.items()},
+        ignored=_ignored(lot, table, matched, fields),
+        rows=rows,
+        notes=notes,
+    )
+
+
+def _refused(table: ListTable, columns: Mapping[str, Found], number: int, cells: Sequence[Value]) -> str | None:
+    """Why the list's reader refuses a row; an error in a column that is not taken in does not matter."""
+    if number not in table.refused or len(cells) > len(table.headings):
+        return table.refused.get(number)
+    places = [found.index for found in columns.values()]
+    taken = table_from_rows(([row[place] for place in places] for row in (table.headings, cells)), table.source)
+    return next(iter(taken.refused.values()), None)
+
+
+def _numbered(table: ListTable) -> zip[tuple[int, list[str | float | datetime.date]]]:
+    return zip(table.row_numbers, table.rows, strict=True)  # type: ignore[arg-type]
+
+
+def _matched(lot: LotSheet, table: ListTable) -> Matched:
+    """The list's columns matched to our inputs, and to our results where the list is a copy of a lot.
+
+    A heading such as Payload is a result of ours and the trade's word for an input. The list is taken for a copy of a
+    lot only if it has a result's heading that the trade does not use otherwise.
+    """
+    ours = [lot.units.heading(column.heading) for column in inputs()]
+    calculated = [lot.units.heading(column.heading) for column in results()]
+    ours_alone = {split_unit(h)[0].casefold() for h in calculated if known(h) is None and not could_be(h)}
+    if any(split_unit(heading)[0].casefold() in ours_alone for heading in table.headings):
+        ours += calculated
+    return match_headings(table.headings, ours)
+
+
+def _key(key: str | None, matched: Matched, lot: LotSheet, table: ListTable) -> str:
+    if key is not None and key not in KEYS:
+        raise TakeInError(f"trailers are told apart by {' or '.join(KEYS)}, not by {key}")
+    for candidate in (key,) if key else KEYS:
+        if candidate in matched.columns and candidate in lot.columns:
+            return candidate
+    wanted = key or " or ".join(KEYS)
+    if any(candidate in matched.columns for candidate in ((key,) if key else KEYS)):
+        raise TakeInError(f"{lot.path.name} has no column {wanted} any more")
+    raise TakeInError(f"{table.source} has no column {wanted}, by which trailers are told apart")
+
+
+def _ignored(lot: LotSheet, table: ListTable, matched: Matched, fields: Mapping[str, Input]) -> dict[str, str]:
+    """The list's columns that are not taken in, and why."""
+    calculated = {lot.units.heading(column.heading) for column in results()}
+    found = {}
+    for ours, place in matched.columns.items():
+        if ours in calculated:
+            found[table.headings[place.index]] = "the workbook calculates it"
+        elif ours not in fields:
+            found[table.headings[place.index]] = f"{lot.path.name} has no column {ours} any more"
+    for heading in matched.unknown:
+        could = could_be(heading)
+        means = known(heading)
+        if could:
+            found[heading] = f"may mean {' or '.join(could)}: name it so"
+        elif means:
+            found[heading] = f"its unit does not fit {means}"
+        else:
+            found[heading] = "not a column of ours"
+    return found
+
+
+def _notes(lot: LotSheet, rows: Sequence[RowPlan]) -> list[str]:
+    """Options named that the Options sheet does not have: the workbook cannot weigh them."""
+    known_options = {str(name).strip().casefold() for name, _ in lot.options if name is not None}
+    lacking: dict[str, None] = {}
+    for row in rows:
+        for change in row.changes:
+            if change.heading == "Options" and isinstance(change.new, str):
+                names = (part.strip() for part in change.new.split(";"))
+                lacking |= {name: None for name in names if name and name.casefold() not in known_options}
+    if not lacking:
+        return []
+    return [
+        f"not on the Options sheet yet, so that their trailers' weights show #N/A until they are: {', '.join(lacking)}"
+    ]
+
+
+class _Reader:
+    """Reads the list's cells as the lot's columns hold them."""
+
+    def __init__(self, fields: Mapping[str, Input], columns: Mapping[str, Found], table: ListTable) -> None:
+        self.fields, self.columns, self._table = fields, columns, table
+        self._orders: dict[str, DateOrder | None] = {
+            ours: date_order(cells[found.index] for cells in table.rows if len(cells) <= len(table.headings))
+            for ours, found in columns.items()
+            if fields[ours].kind == "date"
+        }
+        self._units = {heading: split_unit(heading)[1] or "" for heading in columns}
+
+    def value(self, heading: str, cell: Value) -> Typed:
+        """The cell's value.
+
+        Raises:
+            QuantityError: It is not what the column holds, or the entry rule would refuse it.
+        """
+        column = self.fields[heading]
+        value = read_value(
+            cell,
+            column.kind,
+            unit=self._units[heading] if column.kind == "number" else "",
+            choices=column.choices,
+            decimal=self._table.decimal,
+            bare_unit=self.columns[heading].unit,
+            order=self._orders.get(heading),
+        )
+        if trouble := entry_refused(column, value):
+            raise QuantityError(cell, "is not taken", trouble)
+        return value
+
+
+def entry_refused(column: Input, value: Typed) -> str:
+    """What the sheet's entry rule asks for, where it would refuse the value; empty where it takes it.
+
+    >>> entry_refused(Input("Axles", "", "whole", "", greatest=20), 21)
+    'a whole number from 1 to 20'
+    """
+    greatest = column.greatest
+    if isinstance(value, str):
+        if column.choices:
+            return "" if value in column.choices else f"one of {', '.join(column.choices)}"
+        return "" if 1 <= len(value) <= greatest else f"at most {greatest:g} characters"
+    if isinstance(value, datetime.date):
+        return "" if value > FIRST_DATE else "a date from 1980 on"
+    taken, words = {
+        "whole": (value == int(value) and 1 <= value <= greatest, f"a whole number from 1 to {greatest:g}"),
+        "number": (value > 0, "a number above 0"),
+        "money": (value >= 0, "an amount of 0 or more"),
+        "share": (LEAST_SHARE <= value <= GREATEST_SHARE, "a share between 0 and 1, such as 12%"),
+    }[column.kind]
+    return "" if taken else words
+
+
+class _Planner:
+    """Plans row after row; remembers which trailers the list named before."""
+
+    def __init__(self, lot: LotSheet, key: str, reader: _Reader, *, blank_erases: bool) -> None:
+        self.key, self.reader, self.blank_erases = key, reader, blank_erases
+        self.formulas = lot.formulas
+        self.on_lot: dict[str, dict[str, list[LotRow]]] = {heading: defaultdict(list) for heading in KEYS}
+        for row in lot.rows:
+            for heading in KEYS:
+                if row.values.get(heading) is not None:
+                    self.on_lot[heading][as_key(row.values[heading])].append(row)
+        self.in_list: dict[str, dict[str, int]] = {heading: {} for heading in KEYS}
+
+    def row(self, number: int, cells: Sequence[Value], refused: str | None) -> RowPlan:
+        """The plan for one row of the list."""
+        if refused:
+            # Where a row has too many cells, nobody knows which of them is the key.
+            return RowPlan(number, "", "refused", reason=refused)
+        name, reasons = self._name(cells)
+        on_lot = self.on_lot[self.key].get(as_key(name), []) if name else []
+        if name:
+            first = self.in_list[self.key].setdefault(as_key(name), number)
+            if first != number:
+                reasons.append(f"{self.key} {name} stands in row {first} of the list already")
+        if len(on_lot) > 1:
+            places = " and ".join(str(row.number) for row in on_lot)
+            reasons.append(f"{self.key} {name} stands on the lot twice, in rows {places}: mend that first")
+        target = on_lot[0] if on_lot else None
+        changes, same, blank = self._fields(cells, target, reasons)
+        if len(on_lot) <= 1:
+            reasons += self._taken_elsewhere(number, changes, target)
+        lot_row = target.number if target and len(on_lot) == 1 else None
+        if reasons:
+            return RowPlan(number, name, "refused", lot_row, reason="; ".join(reasons))
+        status: Status = "new" if target is None else "changed" if changes else "same"
+        return RowPlan(number, name, status, lot_row, tuple(changes), tuple(same), tuple(blank))
+
+    def _name(self, cells: Sequence[Value]) -> tuple[str, list[str]]:
+        """The trailer's name in the key column, and what is wrong with it."""
+        cell = cells[self.reader.columns[self.key].index]
+        if is_blank(cell):
+            return "", [f"{self.key} is blank"]
+        try:
+            return str(self.reader.value(self.key, cell)), []
+        except QuantityError as error:
+            return "", [f"{self.key}: {error}"]
+
+    def _fields(
+        self, cells: Sequence[Value], target: LotRow | None, reasons: list[str]
+    ) -> tuple[list[Change], list[str], list[str]]:
+        """Fields that change, that are the same, and that the list leaves blank; bad ones are added to ``reasons``."""
+        changes: list[Change] = []
+        same: list[str] = []
+        blank: list[str] = []
+        for heading, found in self.reader.columns.items():
+            cell = cells[found.index]
+            old = target.values.get(heading) if target else None
+            is_formula = target is not None and (target.number, heading) in self.formulas
+            if is_blank(cell):
+                if self.blank_erases and old is not None and heading != self.key:
+                    changes.append(Change(heading, old, None, is_formula))
+                else:
+                    blank.append(heading)
+                continue
+            try:
+                new = self.reader.value(heading, cell)
+            except QuantityError as error:
+                if heading != self.key:  # said already
+                    reasons.append(f"{heading}: {error}")
+                continue
+            if target is not None and (heading == self.key or is_same(self.reader.fields[heading], old, new)):
+                same.append(heading)
+            else:
+                changes.append(Change(heading, old, new, is_formula))
+        return changes, same, blank
+
+    def _taken_elsewhere(self, number: int, changes: Sequence[Change], target: LotRow | None) -> list[str]:
+        """Whether a trailer would get the stock number or VIN of another."""
+        reasons = []
+        for change in changes:
+            if change.heading not in KEYS or change.heading == self.key or change.new is None:
+                continue
+            name = as_key(change.new)
+            others = [row.number for row in self.on_lot[change.heading].get(name, []) if row is not target]
+            first = self.in_list[change.heading].setdefault(name, number)
+            if others:
+                reasons.append(
+                    f"{change.heading} {change.new} is that of another trailer, in row {others[0]} of the lot"
+                )
+            elif first != number:
+                reasons.append(f"{change.heading} {change.new} stands in row {first} of the list already")
+        return reasons
+
+
+def as_key(value: Value) -> str:
+    """A stock number or VIN in the form in which two are compared: as text, in any case."""
+    try:
+        return read_text(value).casefold()
+    except QuantityError:
+        return str(value).casefold()
+
+
+def is_same(column: Input, old: Value, new: Typed) -> bool:
+    """Whether a cell of the lot already holds the value: text may stand there as a number, or with spaces around it."""
+    if old is None:
+        return False
+    if isinstance(new, str):
+        try:
+            text = read_text(old)
+        except QuantityError:
+            return False
+        return text.casefold() == new.casefold() if column.choices else text == new
+    if isinstance(new, datetime.date):
+        return old == new
+    if isinstance(old, bool) or not isinstance(old, int | float):
+        return False
+    return math.isclose(old, new, rel_tol=SAME_WITHIN)

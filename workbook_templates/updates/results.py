@@ -1,0 +1,279 @@
+"""Which results of a lot workbook are not stored as its inputs have them, and which cells are ours to store them in.
+
+A result cell that a person typed over, or whose formula a person changed, is left alone and reported. Formulas
+elsewhere in the workbook are not calculated here: where any of them reads the lot, and the lot changed, all lose their
+stored results, so that every program calculates them on opening instead of showing old figures.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, field
+
+from openpyxl.utils import get_column_letter
+
+from tarelot.workbook_templates.lot import options as options_sheet
+from tarelot.workbook_templates.lot import sheet as lot_sheet
+from tarelot.workbook_templates.lot.columns import TABLE, results
+from tarelot.workbook_templates.lot.reading import LotSheet, Value
+from tarelot.workbook_templates.lot.results import lot_results
+from tarelot.workbook_templates.ooxml.package import defined_names
+from tarelot.workbook_templates.ooxml.reading import Package
+from tarelot.workbook_templates.ooxml.sheet_xml import Cell, SheetXml
+from tarelot.workbook_templates.ooxml.splice import attributes
+from tarelot.workbook_templates.sheets import start
+
+Result = float | str | bool | None
+SAME_WITHIN = 1e-12
+"""Spreadsheet programs write 15 digits of a number."""
+OWN_FORMULA = "holds a formula of your own"
+
+_TOKEN = re.compile(r'"(?:[^"]|"")*"|\[[^\[\]]*\]|(?<![\w.])(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?|\s+', re.IGNORECASE)
+
+
+@dataclass
+class Fresh:
+    """What is to be stored.
+
+    Attributes:
+        store: Sheet to cell to result, for cells whose formula stays; None takes a stored result away.
+        formulas: Cell of the lot's sheet to the formula that it lacks.
+        left_alone: Cells that are not ours to fill, each with why.
+        own_formulas: How many formulas outside the lot's results are left to the spreadsheet program.
+    """
+
+    store: dict[str, dict[str, Result]] = field(default_factory=dict)
+    formulas: dict[str, tuple[str, Result]] = field(default_factory=dict)
+    left_alone: dict[str, str] = field(default_factory=dict)
+    own_formulas: int = 0
+
+    @property
+    def count(self) -> int:
+        """How many results are to be stored."""
+        ours = sum(value is not None for cells in self.store.values() for value in cells.values())
+        return ours + len(self.formulas)
+
+
+def result_formulas(lot: LotSheet, *, by_name: bool) -> dict[str, str]:
+    """The formula of each result column that the table has, by heading: the table's own one where it states one."""
+    ours = {
+        lot.units.heading(column.heading): lot_sheet.result_formula(column, lot.units, by_name=by_name)
+        for column in results()
+    }
+    return {h: lot.table.formulas.get(h, formula) for h, formula in ours.items() if h in lot.columns}
+
+
+def fresh_results(lot: LotSheet, touched: Collection[int] = ()) -> Fresh:
+    """What has to be stored so that every result of the workbook is that of its inputs.
+
+    Args:
+        lot: The lot as its file holds it now.
+        touched: Rows of the sheet whose inputs were just changed.
+    """
+    names = defined_names(lot.path)
+    with Package(lot.path) as package:
+        return _Search(lot, package, names, touched).run()
+
+
+def plain_form(formula: str) -> str:
+    """A formula without what programs change when they save it: case, spaces, how a number is written.
+
+    >>> plain_form("IF(A1 >1E+12,1)") == plain_form("if(A1>1000000000000,1.0)")
+    True
+    """
+
+    def plain(match: re.Match[str]) -> str:
+        token = match[0]
+        if token[0] in '"[':
+            return token
+        return repr(float(token)) if token.strip() else ""
+
+    return _TOKEN.sub(plain, formula.removeprefix("=").replace("\r\n", "\n")).casefold()
+
+
+class _Search:
+    """One search through a workbook."""
+
+    def __init__(self, lot: LotSheet, package: Package, names: Mapping[str, str], touched: Collection[int]) -> None:
+        self.lot, self.package, self.names, self.touched = lot, package, names, touched
+        self.fresh = Fresh()
+        self.sheet = SheetXml(package.text(package.sheet(lot.sheet).part), lot.sheet)
+        self.shared = _shared_formulas(self.sheet)
+        self.plain_forms: dict[bytes, str] = {}
+        self.formulas = result_formulas(lot, by_name=lot.by_name)
+        self.expected = {
+            lot.units.heading(c.heading): {
+                plain_form(lot_sheet.result_formula(c, lot.units, by_name=by_name)) for by_name in (False, True)
+            }
+            for c in results()
+        }
+
+    def run(self) -> Fresh:
+        """The whole search."""
+        found = lot_results([row.values for row in self.lot.rows], self.lot.options, self.lot.units)
+        cells: dict[str, Result] = {}
+        for row, computed in zip(self.lot.rows, found, strict=True):
+            here = {h: value for h, value in computed.items() if h in self.lot.columns}
+            if any(not _same(row.stored.get(h), value) for h, value in here.items()):
+                cells |= self._row(row.number, here, row.stored)
+        self.fresh.store[self.lot.sheet] = cells
+        ours = self._start([{**row.values, **computed} for row, computed in zip(self.lot.rows, found, strict=True)])
+        if self.touched or cells or self.fresh.formulas:
+            self._own_formulas(ours)
+        self.fresh.store = {sheet: stored for sheet, stored in self.fresh.store.items() if stored}
+        return self.fresh
+
+    def _row(self, number: int, computed: Mapping[str, Result], stored: Mapping[str, Value]) -> dict[str, Result]:
+        """The results to store in one row that has at least one that differs.
+
+        Where a person put something of their own into a result cell, the others may read it: they are left to the
+        spreadsheet program if the row was touched, and else as they are.
+        """
+        row = self.sheet.rows.get(number)
+        here = {get_column_letter(cell.column): cell for cell in (self.sheet.cells(row) if row else ())}
+        cells: dict[str, Result] = {}
+        lacking: dict[str, tuple[str, Result]] = {}
+        is_troubled = False
+        for heading, value in computed.items():
+            place, cell = f"{self.lot.columns[heading]}{number}", here.get(self.lot.columns[heading])
+            if cell is None or self.sheet.is_empty(cell):
+                lacking[place] = self.formulas[heading], value
+            elif self.sheet.formula(cell) is None:
+                if not _same(stored.get(heading), value):
+                    is_troubled = True
+                    self.fresh.left_alone[f"{self.lot.sheet}!{place}"] = f"{heading} is typed over"
+            elif self._plain_form(cell) not in self.expected[heading]:
+                is_troubled = True
+                self.fresh.left_alone[f"{self.lot.sheet}!{place}"] = f"{heading} {OWN_FORMULA}"
+            elif not _same(stored.get(heading), value):
+                cells[place] = value
+        if not is_troubled:
+            self.fresh.formulas |= lacking
+            return cells
+        if number not in self.touched:
+            return {}
+        self.fresh.formulas |= {place: (formula, None) for place, (formula, _) in lacking.items()}
+        return {f"{self.lot.columns[h]}{number}": None for h in computed if self._is_formula(here, h)}
+
+    def _plain_form(self, cell: Cell) -> str:
+        """The plain form of a cell's formula, found once for each way in which the sheet writes one."""
+        written = self.sheet.formula(cell) or b""
+        if written not in self.plain_forms:
+            self.plain_forms[written] = plain_form(_text(self.sheet, cell, self.shared))
+        return self.plain_forms[written]
+
+    def _is_formula(self, here: Mapping[str, Cell], heading: str) -> bool:
+        cell = here.get(self.lot.columns[heading])
+        return cell is not None and self.sheet.formula(cell) is not None
+
+    def _start(self, rows: list[dict[str, object]]) -> set[str]:
+        """The figures of the Start sheet, where they still stand in their places; which cells are ours there."""
+        names = {sheet.name for sheet in self.package.sheets if sheet.kind == "worksheet"}
+        if start.SHEET not in names:
+            return set()
+        sheet = SheetXml(self.package.text(self.package.sheet(start.SHEET).part), start.SHEET)
+        found = dict(_formula_cells(sheet))
+        ours: set[str] = set()
+        cells: dict[str, Result] = {}
+        for place, (_, formula), figure in zip(
+            start.figure_cells(), start.figures(), start.figure_results(rows), strict=True
+        ):
+            cell = found.get(place)
+            if cell is None or plain_form(sheet.formula_text(cell)) != plain_form(formula):
+                continue
+            ours.add(place)
+            if self.fresh.left_alone:
+                cells[place] = None
+            elif sheet.stored(cell) != f"{figure:g}".encode():
+                cells[place] = figure
+        self.fresh.store[start.SHEET] = cells
+        return ours
+
+    def _own_formulas(self, ours_on_start: Collection[str]) -> None:
+        """Take the stored results of a person's own formulas away where any of them reads the lot."""
+        own: dict[str, list[str]] = {}
+        readers = [text for name, text in self.names.items() if not name.startswith("LOT_")]
+        for sheet in self.package.sheets:
+            if sheet.kind != "worksheet":
+                continue
+            is_lot = sheet.name == self.lot.sheet
+            xml = self.sheet if is_lot else SheetXml(self.package.text(sheet.part), sheet.name)
+            if is_lot and _formula_count(xml) == self._expected_count():
+                continue
+            for place, cell in _formula_cells(xml):
+                if sheet.name == self.lot.sheet and self._is_ours(cell, place):
+                    continue
+                if sheet.name == start.SHEET and place in ours_on_start:
+                    continue
+                own.setdefault(sheet.name, []).append(place)
+                readers.append(f"{TABLE}[" if sheet.name == self.lot.sheet else xml.formula_text(cell))
+        if not own or not any(self._reads_lot(text) for text in readers):
+            return
+        for name, places in own.items():
+            self.fresh.own_formulas += len(places)
+            self.fresh.store.setdefault(name, {}).update(dict.fromkeys(places))
+
+    def _expected_count(self) -> int:
+        table = self.lot.table
+        return len(self.formulas) * (table.last_row - table.first_row + 1)
+
+    def _is_ours(self, cell: Cell, place: str) -> bool:
+        """Whether a cell is a result of ours, or an input: what a formula there came to is what results are made of."""
+        table, number = self.lot.table, int(place.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ"))
+        ours = self.formulas.keys() | self.lot.inputs().keys()
+        letters = {self.lot.columns[heading] for heading in ours}
+        return table.first_row <= number <= table.last_row and get_column_letter(cell.column) in letters
+
+    def _reads_lot(self, formula: str) -> bool:
+        """Whether a formula reads the lot, or may do so."""
+        sheets = (self.lot.sheet.replace("'", "''"), start.SHEET)
+        words = [
+            f"{TABLE}[",
+            f"{options_sheet.TABLE}[",
+            "INDIRECT(",
+            *(f"{s}!" for s in sheets),
+            *(f"{s}'!" for s in sheets),
+        ]
+        return any(word.casefold() in formula.casefold() for word in words)
+
+
+def _formula_count(sheet: SheetXml) -> int:
+    return sum(len(sheet.formula_places(row)) for row in sheet.rows.values())
+
+
+def _formula_cells(sheet: SheetXml) -> Iterator[tuple[str, Cell]]:
+    """The cells of a sheet that hold a formula."""
+    for row in sheet.rows.values():
+        for cell in sheet.cells(row):
+            if sheet.formula(cell) is not None:
+                yield f"{get_column_letter(cell.column)}{row.number}", cell
+
+
+def _shared_formulas(sheet: SheetXml) -> dict[bytes, str]:
+    """The text of each group of cells that share a formula."""
+    if not sheet.has_shared_formulas:
+        return {}
+    found = {}
+    for _, cell in _formula_cells(sheet):
+        stated = attributes(sheet.formula(cell) or b"")
+        text = sheet.formula_text(cell)
+        if stated.get(b"t") == b"shared" and text:
+            found[stated.get(b"si", b"")] = text
+    return found
+
+
+def _text(sheet: SheetXml, cell: Cell, shared: Mapping[bytes, str]) -> str:
+    """A cell's formula. References into the table are the same in each row, so that a shared one is too."""
+    text = sheet.formula_text(cell)
+    return text or shared.get(attributes(sheet.formula(cell) or b"").get(b"si", b""), "")
+
+
+def _same(stored: Value, computed: Result) -> bool:
+    """Whether a stored result is the computed one."""
+    if stored is None or isinstance(stored, str):
+        return (stored or "") == computed
+    if isinstance(stored, bool) or not isinstance(stored, int | float) or not isinstance(computed, int | float):
+        return False
+    return math.isclose(stored, computed, rel_tol=SAME_WITHIN, abs_tol=SAME_WITHIN)
