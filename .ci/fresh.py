@@ -45,7 +45,7 @@ SYSTEMS = {  # the two layouts of apt's sources take turns
     "trixie/user": "list",
 }
 SHORT = "bookworm/root"  # its LibreOffice comes from the backports, which takes the most steps
-HANDFUL = "tests/test_every_engine.py"
+HANDFUL = "tests/engines/test_every_engine.py"
 HOMES = {"root": "/root", "user": "/home/user"}
 BARE_DAYS = 30
 FREE_BYTES = 6 * 10**9

@@ -22,6 +22,7 @@ PIP_KEYS = (  # those that say where packages come from; the others are this mac
     "cert",
     "constraint",
     "timeout",
+    "default-timeout",
     "retries",
 )
 VARIABLES = re.compile(r"((https?|ftp|no|all)_proxy|SSL_CERT_FILE|REQUESTS_CA_BUNDLE)", re.IGNORECASE)
@@ -125,9 +126,12 @@ def _says_where(line: str) -> bool:
 
 def _mirrors() -> dict[str, str]:
     """Mirror by release, as apt itself reads its sources."""
-    lines = _output("apt-get", "indextargets", "--format", "$(RELEASE) $(REPO_URI)", "Created-By: Packages")
-    pairs = [line.split() for line in lines.splitlines()]
-    return {release: uri.rstrip("/") for release, uri in reversed(pairs) if uri.startswith("http")}
+    wanted = "$(RELEASE) $(CODENAME) $(REPO_URI)"  # a source may say "stable" where its codename is bookworm
+    lines = _output("apt-get", "indextargets", "--format", wanted, "Created-By: Packages").splitlines()
+    named = [line.split() for line in lines]
+    return {
+        name: uri.rstrip("/") for *names, uri in reversed(named) if uri.startswith("http") for name in reversed(names)
+    }
 
 
 def _pip() -> dict[str, str]:
