@@ -18,9 +18,9 @@ from pathlib import Path
 from openpyxl.utils import column_index_from_string, coordinate_to_tuple, get_column_letter
 from own_sheet import OWN_SHEET, add_own_sheet
 from package_parts import Node, Parts, Styles, moved, node, set_cell, tag
+from workbook_templates.package import CellValue, edit, store_results
 
 from tests.office import Office
-from workbook_templates.package import CellValue, edit, store_results
 
 HERE = Path(__file__).parent
 DEMO, TARGET = HERE / "tarelot-demo.xlsx", HERE / "demo-customized.xlsx"
