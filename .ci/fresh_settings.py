@@ -110,7 +110,7 @@ def read() -> Settings:
     files = {path for path in named if path.is_file()}
     files |= {path for path in map(Path, NETWORK_FILES) if path.exists()} | set(CERTIFICATES.glob("*.crt"))
     bound = {path for path in named if path.is_dir()}
-    settings = Settings(name, _mirrors(), apt, pip, variables, files, bound)
+    settings = Settings(name, _mirrors(name), apt, pip, variables, files, bound)
     if name not in settings.mirrors:
         raise SettingsError(f"no source of packages of this machine serves {name} over the network")
     return settings
@@ -124,14 +124,12 @@ def _says_where(line: str) -> bool:
     return line.startswith("Acquire::") and not line.startswith(NOT_WHERE) and not line.endswith('"";')
 
 
-def _mirrors() -> dict[str, str]:
-    """Mirror by release, as apt itself reads its sources."""
-    wanted = "$(RELEASE) $(CODENAME) $(REPO_URI)"  # a source may say "stable" where its codename is bookworm
-    lines = _output("apt-get", "indextargets", "--format", wanted, "Created-By: Packages").splitlines()
-    named = [line.split() for line in lines]
-    return {
-        name: uri.rstrip("/") for *names, uri in reversed(named) if uri.startswith("http") for name in reversed(names)
-    }
+def _mirrors(name: str) -> dict[str, str]:
+    """Mirror by release, as apt itself reads its sources, where this machine's own release has this codename."""
+    lines = _output("apt-get", "update", "--print-uris").splitlines()  # needs no lists and downloads none
+    found = [re.match(r"'(http.+)/dists/([^/]+)/InRelease'", line) for line in lines]
+    named = {match[2]: match[1] for match in reversed(found) if match is not None}
+    return {re.sub("^(old)*stable", name, release): uri for release, uri in named.items()}
 
 
 def _pip() -> dict[str, str]:
