@@ -19,6 +19,20 @@ FAMILIES = (new, review, incoming, stored, match, card, functions, setup)
 REFUSED = 2
 
 
+def program() -> int:
+    """Run the command of this process; what the process does beside it is set here."""
+    # openpyxl writes through lxml where that happens to be there, which hides a full disk in an error of its own.
+    os.environ.setdefault("OPENPYXL_LXML", "False")
+    sys.unraisablehook = _unraisable
+    return main()
+
+
+def _unraisable(given_up: sys.UnraisableHookArgs) -> None:
+    """Say nothing of a file that fails again while it is given up: the first failure is said already."""
+    if not isinstance(given_up.exc_value, OSError):
+        sys.__unraisablehook__(given_up)
+
+
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run a command and return its exit status: 0, 1 where it found what a person must look at, 2 for an error."""
     prepare_streams()

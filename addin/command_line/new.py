@@ -8,7 +8,7 @@ from tempfile import TemporaryDirectory
 
 from tarelot.addin.command_line.command import CommandError, Parser, command
 from tarelot.addin.command_line.files import out_folder, write_new, write_new_bytes
-from tarelot.addin.command_line.output import say
+from tarelot.addin.command_line.output import say, say_whole
 
 DEMO = "tarelot-demo.xlsx"
 
@@ -56,7 +56,7 @@ def run_demo(chosen: argparse.Namespace) -> int:
         kept = [_put(one, folder) for one in (path, *demo_yard.copy_lists(Path(made)))]
     print_review(folder / DEMO)
     first, *lists = kept
-    say("", f"Written: {first}", *(f"         {name}" for name in lists))
+    say_whole("", f"Written: {first}", *(f"         {name}" for name in lists))
     say("Open it in any spreadsheet program; nothing needs to be installed.")
     return 0
 
@@ -88,5 +88,5 @@ def run_new(chosen: argparse.Namespace) -> int:
         raise CommandError(f"{path}: the name must end in .xlsx")
     by_name = chosen.functions == "add-in"
     write_new(path, lambda new: workbook.write_new(new, SYSTEMS[chosen.units], by_name=by_name))
-    say(f"Written: {path}")
+    say_whole(f"Written: {path}")
     return 0

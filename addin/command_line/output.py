@@ -9,6 +9,7 @@ from __future__ import annotations
 import codecs
 import io
 import sys
+import textwrap
 import unicodedata
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
@@ -48,7 +49,7 @@ HANDLER = "tarelot.plain"
 PIPE_WIDTH = 150
 TABLE_WIDTH = 110
 """Characters of a line below which a row is printed as a block of lines."""
-LEAST_WORDS = 30
+LEAST_WORDS = 20
 LONGEST_NAME = 24
 """Characters of a name that is not broken in a table."""
 
@@ -95,7 +96,17 @@ def clean(value: object) -> str:
 
 
 def say(*lines: object) -> None:
-    """Print lines as they are, whatever stands in them."""
+    """Print lines, broken only between words where a terminal is too narrow for them."""
+    if not sys.stdout.isatty():
+        return say_whole(*lines)
+    width = console().width
+    for line in lines:
+        say_whole(*textwrap.wrap(clean(line), width, break_long_words=False, break_on_hyphens=False) or [""])
+    return None
+
+
+def say_whole(*lines: object) -> None:
+    """Print lines that are to be copied from the screen, such as a path: the terminal breaks them, not we."""
     for line in lines:
         print(clean(line))
 
@@ -194,7 +205,6 @@ def _table(columns: Sequence[Column], widest: Sequence[int], rows: Sequence[Sequ
 
 def _print_block(out: Console, columns: Sequence[Column], row: Sequence[Text]) -> None:
     """Names in the first line, figures with their headings below, as many on a line as fit, then the words."""
-    from rich.padding import Padding
     from rich.text import Text
 
     cells = [(column, cell) for column, cell in zip(columns, row, strict=True) if cell.plain]
@@ -210,4 +220,6 @@ def _print_block(out: Console, columns: Sequence[Column], row: Sequence[Text]) -
         out.print(Text(f"  {line}"), soft_wrap=True)
     for column, cell in cells:
         if column.kind == "words":
-            out.print(Padding(cell, (0, 0, 0, 2)), overflow="fold")
+            for part in cell.wrap(out, out.width - 2, overflow="fold"):
+                part.rstrip()
+                out.print(Text("  ") + part, soft_wrap=True)

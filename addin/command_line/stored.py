@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from tarelot.addin.command_line.command import Parser, command
 from tarelot.addin.command_line.files import refuse_existing
-from tarelot.addin.command_line.output import progress, say
+from tarelot.addin.command_line.output import progress, say, say_whole
 
 if TYPE_CHECKING:
     from tarelot.workbook_templates.updates.results import Fresh
@@ -78,7 +78,8 @@ def run_recalculate(chosen: argparse.Namespace) -> int:
     if backup is None:
         say(f"{chosen.file}: every result is stored as it should be; nothing was written")
     else:
-        say(f"{chosen.file}: {fresh.count:,} results stored. The version before: {backup}")
+        say(f"{chosen.file}: {fresh.count:,} results stored.")
+        say_whole(f"The version before: {backup}")
     return 0
 
 
@@ -90,7 +91,7 @@ def run_values(chosen: argparse.Namespace) -> int:
     with progress(1) as step:
         step("copying")
         count = copy_values(chosen.file, chosen.out)
-    say(f"Written: {chosen.out}, with {count:,} figures instead of formulas")
+    say_whole(f"Written: {chosen.out}, with {count:,} figures instead of formulas")
     return 0
 
 

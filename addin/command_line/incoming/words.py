@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from tarelot.addin.command_line.command import as_typed
-from tarelot.addin.command_line.output import REFUSED, Column, clean, print_rows, say
+from tarelot.addin.command_line.output import REFUSED, Column, clean, print_rows, say, say_whole
 from tarelot.addin.command_line.stored import say_fresh
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ def say_plan(planned: Plan, *, every_row: bool) -> None:
     if shown:
         columns = (
             Column("", "name"),
-            Column("List row", "name"),
+            Column("List row", "figure"),
             Column(planned.key, "name"),
             Column("What", "words"),
         )
@@ -97,7 +97,7 @@ def say_done(planned: Plan, done: Done) -> None:
     if done.fresh is not None:
         say_fresh(done.fresh)
     if done.side_file is not None:
-        say(f"Refused rows, to be corrected and imported again: {done.side_file}")
+        say_whole(f"Refused rows, to be corrected and imported again: {done.side_file}")
     if done.backup is None:
         say(f"{path}: nothing to write.")
         return
@@ -105,5 +105,5 @@ def say_done(planned: Plan, done: Done) -> None:
     say(f"{path}: {totals['new']:,} new and {totals['changed']:,} changed trailers written.")
     # A name that cannot be printed as it is cannot be typed from the screen either.
     typed = as_typed(path)
-    say(f"To take it back: tarelot undo {typed if clean(typed) == typed else 'with the name of the workbook'}")
-    say(f"The version before: {done.backup}")
+    say_whole(f"To take it back: tarelot undo {typed if clean(typed) == typed else 'with the name of the workbook'}")
+    say_whole(f"The version before: {done.backup}")
