@@ -5,8 +5,9 @@ from __future__ import annotations
 from tarelot.calc.cells.formulas import Call, Cell, cell_formula
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.drive_on import Values
-from tarelot.workbook_templates.hauling.questions import DECK_SHORT, OFF_DECK, is_over
+from tarelot.workbook_templates.hauling.questions import DECK_SHORT, OFF_DECK
 from tarelot.workbook_templates.hauling.what_if.rows import used_elsewhere
+from tarelot.workbook_templates.hauling.what_if.written import is_over
 
 
 def window_values(values: Values, units: Units) -> None:

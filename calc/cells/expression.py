@@ -1,0 +1,344 @@
+"""One expression: printed as a plain formula, and worked out in Python by a spreadsheet's own rules.
+
+A sheet says what a cell shows as a tree of a few nodes over figures named by key:
+
+    deck_height + machine_height - tallest          # nodes added with Python's operators
+    IF(spare < 0, "too heavy", "ok")                # functions that every program has: ``spreadsheet.py``
+    Registered("LOT_PAYLOAD", gvwr, empty)          # a function of the registry
+
+``formula(expression, places)`` writes it with a reference in place of each key; ``value(expression, cells)`` works it
+out with a value in place of each key. ``&`` joins texts, as in a spreadsheet; ``equals`` and ``differs`` stand for
+``=`` and ``<>``.
+"""
+
+from __future__ import annotations
+
+import operator
+from collections.abc import Callable, Mapping
+from typing import Union
+
+from ..registry import BY_NAME
+from . import formulas, values
+from .boundary import ERROR_VALUES, CellError, call
+from .values import Value, Values
+
+Places = Mapping[str, str]
+Cells = Mapping[str, object]
+Given = Union["Expression", float, str, bool]
+
+LONGEST_TEXT = 255
+"""Characters that a text constant of a formula may have."""
+_ERRORS = frozenset(ERROR_VALUES)
+WHOLE = 9
+"""The rank of what needs no brackets."""
+RANKS = {"^": 5, "*": 4, "/": 4, "+": 3, "-": 3, "&": 2, "=": 1, "<>": 1, "<": 1, "<=": 1, ">": 1, ">=": 1}
+"""How tightly an operator binds; each is worked out from the left."""
+
+
+class Expression:
+    """A node; two are combined with Python's operators."""
+
+    __slots__ = ()
+    rank = WHOLE
+
+    def text(self, places: Places) -> str:
+        """The formula of this node, without ``=``."""
+        raise NotImplementedError
+
+    def work_out(self, cells: Cells) -> Values:
+        """The value of this node.
+
+        Raises:
+            CellError: With the error value that the cell shows.
+        """
+        raise NotImplementedError
+
+    def keys(self) -> set[str]:
+        """The keys of all cells that it reads."""
+        return set()
+
+    def __add__(self, other: Given) -> Expression:
+        return Infix("+", self, lift(other))
+
+    def __radd__(self, other: Given) -> Expression:
+        return Infix("+", lift(other), self)
+
+    def __sub__(self, other: Given) -> Expression:
+        return Infix("-", self, lift(other))
+
+    def __rsub__(self, other: Given) -> Expression:
+        return Infix("-", lift(other), self)
+
+    def __mul__(self, other: Given) -> Expression:
+        return Infix("*", self, lift(other))
+
+    def __rmul__(self, other: Given) -> Expression:
+        return Infix("*", lift(other), self)
+
+    def __truediv__(self, other: Given) -> Expression:
+        return Infix("/", self, lift(other))
+
+    def __rtruediv__(self, other: Given) -> Expression:
+        return Infix("/", lift(other), self)
+
+    def __pow__(self, other: Given) -> Expression:
+        return Infix("^", self, lift(other))
+
+    def __and__(self, other: Given) -> Expression:
+        return Infix("&", self, lift(other))
+
+    def __rand__(self, other: Given) -> Expression:
+        return Infix("&", lift(other), self)
+
+    def __lt__(self, other: Given) -> Expression:
+        return Infix("<", self, lift(other))
+
+    def __le__(self, other: Given) -> Expression:
+        return Infix("<=", self, lift(other))
+
+    def __gt__(self, other: Given) -> Expression:
+        return Infix(">", self, lift(other))
+
+    def __ge__(self, other: Given) -> Expression:
+        return Infix(">=", self, lift(other))
+
+    def equals(self, other: Given) -> Expression:
+        """Whether two values are the same to a spreadsheet; case does not matter."""
+        return Infix("=", self, lift(other))
+
+    def differs(self, other: Given) -> Expression:
+        """The reverse."""
+        return Infix("<>", self, lift(other))
+
+
+class Constant(Expression):
+    """A number, a text, TRUE or FALSE."""
+
+    __slots__ = ("_written", "constant")
+
+    def __init__(self, constant: float | str | bool) -> None:
+        self.constant: Value = constant
+        if isinstance(constant, bool):
+            self._written = str(constant).upper()
+        elif isinstance(constant, str):
+            if len(constant) > LONGEST_TEXT:
+                message = f"a formula's text may have {LONGEST_TEXT} characters: {constant[:40]}... has {len(constant)}"
+                raise ValueError(message)
+            self._written = formulas.text(constant)
+        else:
+            self._written = f"{constant:.{values.DIGITS}g}".upper()
+            self.constant = float(self._written)
+
+    @property
+    def rank(self) -> int:  # type: ignore[override]
+        """A negative number goes into brackets inside a calculation."""
+        return 0 if self._written.startswith("-") else WHOLE
+
+    def text(self, places: Places) -> str:
+        return self._written
+
+    def work_out(self, cells: Cells) -> Values:
+        return self.constant
+
+
+class Cell(Expression):
+    """The figure of a key: one cell."""
+
+    __slots__ = ("key",)
+
+    def __init__(self, key: str) -> None:
+        self.key = key
+
+    def text(self, places: Places) -> str:
+        return places[self.key]
+
+    def work_out(self, cells: Cells) -> Values:
+        found = cells[self.key]
+        if found is None or isinstance(found, (float, bool)):
+            return found
+        if isinstance(found, str):
+            if found in _ERRORS:
+                raise CellError(found, f"{self.key} holds {found}")
+            return found
+        if isinstance(found, int):
+            return float(found)
+        message = f"{self.key} holds {found!r}, which no cell can"
+        raise TypeError(message)
+
+    def keys(self) -> set[str]:
+        return {self.key}
+
+
+class Range(Cell):
+    """The figures of a key: a block of cells, such as a column of a table."""
+
+    __slots__ = ()
+
+    def work_out(self, cells: Cells) -> Values:
+        found = cells[self.key]
+        if not isinstance(found, list):
+            message = f"{self.key} is not a range"
+            raise TypeError(message)
+        return found
+
+
+class Infix(Expression):
+    """Two values with an operator between them."""
+
+    __slots__ = ("_calculate", "left", "right", "sign")
+
+    def __init__(self, sign: str, left: Expression, right: Expression) -> None:
+        self.sign, self.left, self.right = sign, left, right
+        self._calculate = OPERATORS[sign]
+
+    @property
+    def rank(self) -> int:  # type: ignore[override]
+        return RANKS[self.sign]
+
+    def text(self, places: Places) -> str:
+        left, right = self.left.text(places), self.right.text(places)
+        if self.left.rank < self.rank:
+            left = f"({left})"
+        if self.right.rank <= self.rank:
+            right = f"({right})"
+        return f"{left}{self.sign}{right}"
+
+    def work_out(self, cells: Cells) -> Values:
+        left, right = self.left.work_out(cells), self.right.work_out(cells)
+        if isinstance(left, list) or isinstance(right, list):
+            return values.each(self._calculate, left, right)
+        return self._calculate(left, right)
+
+    def keys(self) -> set[str]:
+        return self.left.keys() | self.right.keys()
+
+
+def _arithmetic(calculate: Callable[[float, float], float]) -> Callable[[Value, Value], Value]:
+    def calculated(left: Value, right: Value) -> Value:
+        try:
+            return values.finite(calculate(values.number(left), values.number(right)))
+        except (OverflowError, ValueError) as error:
+            raise CellError(values.NOT_A_FIGURE, str(error)) from error
+
+    return calculated
+
+
+def _divided(left: float, right: float) -> float:
+    if right == 0:
+        raise CellError(values.NO_DIVISION, "division by 0")
+    return left / right
+
+
+def _power(base: float, exponent: float) -> float:
+    if base == 0 and exponent <= 0:
+        code = values.NO_DIVISION if exponent else values.NOT_A_FIGURE
+        raise CellError(code, "0 has no such power")
+    return _real_power(base, exponent)
+
+
+def _real_power(base: float, exponent: float) -> float:
+    """A power among the real numbers.
+
+    Raises:
+        ValueError: There is none.
+    """
+    result = base**exponent
+    if isinstance(result, complex):
+        message = f"{base} has no power {exponent}"
+        raise ValueError(message)  # noqa: TRY004 - the numbers are wrong, not their type
+    return float(result)
+
+
+def _compared(test: Callable[[int, int], bool]) -> Callable[[Value, Value], Value]:
+    return lambda left, right: test(values.compare(left, right), 0)
+
+
+OPERATORS: dict[str, Callable[[Value, Value], Value]] = {
+    "+": _arithmetic(operator.add),
+    "-": _arithmetic(operator.sub),
+    "*": _arithmetic(operator.mul),
+    "/": _arithmetic(_divided),
+    "^": _arithmetic(_power),
+    "&": lambda left, right: values.text(left) + values.text(right),
+    "=": _compared(operator.eq),
+    "<>": _compared(operator.ne),
+    "<": _compared(operator.lt),
+    "<=": _compared(operator.le),
+    ">": _compared(operator.gt),
+    ">=": _compared(operator.ge),
+}
+
+
+class Registered(Expression):
+    """A function of the registry, called with expressions, constants, or None for what is left out.
+
+    Printed, it is the function's plain formula with its questions about blanks, kinds and ranges; ``guarded`` is False
+    where the cells around it have asked them.
+    """
+
+    __slots__ = ("arguments", "function", "guarded")
+
+    def __init__(self, function: str, *arguments: Given | None, guarded: bool = True) -> None:
+        self.function, self.guarded = function, guarded
+        self.arguments = tuple(None if a is None else lift(a) for a in arguments)
+
+    def text(self, places: Places) -> str:
+        print_call = formulas.cell_formula if self.guarded else formulas.unguarded_formula
+        return print_call(self._call(places))
+
+    def _call(self, places: Places) -> formulas.Call:
+        """The call with references in place of keys; a calculation as an argument goes into brackets."""
+        given: list[formulas.Cell | formulas.Call | float | str | None] = []
+        for argument in self.arguments:
+            if isinstance(argument, Registered):
+                given.append(argument._call(places))
+            elif isinstance(argument, Constant) and not isinstance(argument.constant, bool):
+                given.append(argument.constant)
+            elif argument is None:
+                given.append(None)
+            else:
+                written = argument.text(places)
+                given.append(formulas.Cell(written if isinstance(argument, Cell) else f"({written})"))
+        return formulas.Call(self.function, tuple(given))
+
+    @property
+    def rank(self) -> int:  # type: ignore[override]
+        """A formula without its questions may be a bare calculation."""
+        return WHOLE if self.guarded else 0
+
+    def work_out(self, cells: Cells) -> Values:
+        given = [None if argument is None else argument.work_out(cells) for argument in self.arguments]
+        return call(BY_NAME[self.function], given)
+
+    def keys(self) -> set[str]:
+        return set().union(*(argument.keys() for argument in self.arguments if argument is not None))
+
+
+def lift(given: Given) -> Expression:
+    """An expression; a number, a text or a truth value becomes a constant."""
+    return given if isinstance(given, Expression) else Constant(given)
+
+
+def formula(expression: Given, places: Places) -> str:
+    """The formula of a cell, without ``=``, with a reference in place of each key.
+
+    >>> formula((Cell("deck") + 2) * Cell("n") & " in", {"deck": "$B$4", "n": "C7"})
+    '($B$4+2)*C7&" in"'
+    """
+    return lift(expression).text(places)
+
+
+def value(expression: Given, cells: Cells) -> float | str | bool:
+    """What a cell with this formula shows: a number, a text, TRUE or FALSE, or the error value as its code.
+
+    >>> value(Cell("deck") * 2, {"deck": 20.0}), value(Cell("deck") * 2, {"deck": "low"})
+    (40.0, '#VALUE!')
+    """
+    try:
+        found = lift(expression).work_out(cells)
+    except CellError as error:
+        return error.code
+    if isinstance(found, list):
+        message = "a range is no cell's value"
+        raise TypeError(message)
+    return 0.0 if found is None else found
