@@ -6,7 +6,7 @@ PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check
 TESTS ?=
 SAY = @sed -n 's/^$@:.*\#\# /make $@: /p' Makefile
 
-.PHONY: help demo test check fresh bench generate pictures clean python office
+.PHONY: help demo test check fresh bench generate release pictures clean python office
 .NOTPARALLEL:
 
 help: ## lists the targets
@@ -64,6 +64,10 @@ bench: python office $(VENV)/benched ## speed as ratios measured side by side: 1
 generate: python $(VENV)/tested ## the ready workbooks, the README's table, the Excel module: half a minute
 	$(SAY)
 	$(BIN)/python -m tarelot.addin.generate
+
+release: python $(VENV)/tested ## wheel, source archive, LibreOffice extension and workbooks with check sums in dist: a minute
+	$(SAY)
+	rm -rf dist && $(BIN)/python -m tarelot.addin.release dist
 
 clean: ## takes out .venv, demo, build and dist
 	rm -rf $(VENV) demo build dist

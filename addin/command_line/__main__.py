@@ -2,6 +2,6 @@
 
 import sys
 
-from tarelot.addin.command_line.main import main
+from tarelot.addin.command_line.main import program
 
-sys.exit(main())
+sys.exit(program())

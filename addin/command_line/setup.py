@@ -1,17 +1,51 @@
-"""Setting the functions up in a spreadsheet program, and saying what is there and what is missing."""
+"""``setup``: puts the functions into a spreadsheet program, or says what is there and what is missing."""
 
 from __future__ import annotations
 
+import argparse
 import sys
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from tarelot.addin.command_line.command import Parser, command
+from tarelot.addin.command_line.files import refuse_no_folder
+from tarelot.addin.command_line.output import say
 from tarelot.addin.excel import setup as excel_setup
 from tarelot.addin.libreoffice import build, install
 
 COMMAND = (sys.executable, "-m", "tarelot.addin.command_line")
 """How the menu in LibreOffice starts the command."""
 HOW_TO_CHECK = "Start LibreOffice Calc and type =LOT_PAYLOAD(15000,8600) into a cell: it must show 6400."
+
+
+def add_parsers(commands: argparse._SubParsersAction[Parser]) -> None:
+    """Add the command to the command line."""
+    setup = command(commands, "setup", "install the functions, or check what is installed", "tarelot setup check")
+    parts = setup.add_subparsers(title="parts", metavar="PART", required=True)
+
+    calc = command(
+        parts, "libreoffice", "install the functions in LibreOffice, for you alone", "tarelot setup libreoffice"
+    )
+    calc.add_argument("--remove", action="store_true", help="take the functions out again")
+    calc.set_defaults(run=lambda chosen: _print(libreoffice(remove=chosen.remove)))
+
+    excel_part = command(
+        parts,
+        "excel",
+        "write what Excel on Windows needs, and print the steps that only you may do",
+        "tarelot setup excel --out tarelot-excel",
+        changes=lambda chosen: [chosen.out / excel_setup.ADD_IN],
+    )
+    excel_part.add_argument("--out", type=Path, default=Path("tarelot-excel"), help="folder for the Excel files")
+    excel_part.set_defaults(run=lambda chosen: _print(excel(chosen.out)))
+
+    look = command(parts, "check", "say what is installed, what is missing, and what to do", "tarelot setup check")
+    look.set_defaults(run=lambda _: _print(check()))
+
+
+def _print(lines: list[str]) -> int:
+    say(*lines)
+    return 0
 
 
 def libreoffice(*, remove: bool = False) -> list[str]:
@@ -36,6 +70,7 @@ def excel(folder: Path) -> list[str]:
     Raises:
         SetupError: xlwings is missing, or the folder cannot be written.
     """
+    refuse_no_folder(folder)
     steps = excel_setup.write(folder)
     return [
         f"Written: {folder / excel_setup.ADD_IN}. What follows only you may do:",
@@ -44,14 +79,26 @@ def excel(folder: Path) -> list[str]:
 
 
 def check() -> list[str]:
-    """What is installed, what is missing and what to do, a line each."""
-    lines = ["ok       plain formulas: every workbook works with nothing installed"]
+    """What is installed, what is missing and what to do, a line each about one thing."""
+    found = [
+        ("ok", f"Tarelot {excel_setup.installed()}"),
+        ("ok", "plain formulas: every workbook works with nothing installed"),
+        *_libreoffice(),
+        *((finding.state, f"Excel: {finding.line}") for finding in excel_setup.check()),
+    ]
+    return [f"{state:<9}{line}" for state, line in found]
+
+
+def _libreoffice() -> list[tuple[str, str]]:
+    """The program, and where it is there, the functions in it."""
     try:
         office = install.find_office()
-        lines.append(f"ok       LibreOffice {'.'.join(map(str, office.version))}")
-        lines.append(f"ok       functions in LibreOffice: version {install.check()}")
     except install.InstallError as missing:
-        lines.append(f"missing  LibreOffice: {missing}. Then: tarelot setup libreoffice")
-    for finding in excel_setup.check():
-        lines.append(f"{'ok      ' if finding.found else 'missing '} Excel: {finding.line}")
-    return lines
+        return [("missing", f"LibreOffice: {missing}")]
+    program = ("ok", f"LibreOffice {'.'.join(map(str, office.version))}")
+    try:
+        return [program, ("ok", f"functions in LibreOffice: version {install.check()}")]
+    except install.NotInstalled as missing:
+        return [program, ("missing", f"functions in LibreOffice: {missing}: run tarelot setup libreoffice")]
+    except install.InstallError as unknown:
+        return [program, ("unknown", f"functions in LibreOffice: {unknown}")]

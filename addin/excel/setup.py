@@ -15,17 +15,20 @@ import contextlib
 import importlib.metadata
 import importlib.util
 import io
+import json
 import os
 import re
 import sys
 import zipfile
 from pathlib import Path
 from typing import NamedTuple
+from urllib.parse import urlsplit
+from urllib.request import url2pathname
 from xml.sax.saxutils import escape
 
 ADD_IN = "tarelot.xlam"
 MODULE = "tarelot.addin.excel.lot_functions"
-INSTALL = 'pip install "tarelot[excel]"'
+EXTRA = "[excel]"  # the part of pyproject.toml that names xlwings
 TRIAL = "type =LOT_PAYLOAD(15000,8600) into a cell: it shows 6400"
 
 CURRENT_EXCEL = r"Excel.Application\CurVer"  # among the programs that Windows' registry knows
@@ -39,10 +42,43 @@ class SetupError(RuntimeError):
 
 
 class Finding(NamedTuple):
-    """One thing that Excel needs."""
+    """One thing that Excel needs; ``found`` is None where it cannot be told on this computer."""
 
-    found: bool
+    found: bool | None
     line: str
+
+    @property
+    def state(self) -> str:
+        """In a word."""
+        return {True: "ok", False: "missing", None: "note"}[self.found]
+
+
+def source() -> Path | None:
+    """The folder or the wheel that Tarelot was installed from, as pip recorded it; None where it is not there."""
+    record = importlib.metadata.distribution("tarelot").read_text("direct_url.json")
+    url = urlsplit(json.loads(record)["url"] if record else "")
+    if url.scheme != "file":
+        return None
+    path = Path(url2pathname(f"//{url.netloc}{url.path}" if url.netloc else url.path))
+    return path if path.exists() else None
+
+
+def installed() -> str:
+    """Version of Tarelot, and the folder or wheel that it runs from."""
+    origin = source() or Path(__file__).parents[2]
+    return f"{importlib.metadata.version('tarelot')}, from {origin}"
+
+
+def how_to_install() -> str:
+    """What to type so that this Python has xlwings too."""
+    origin = source()
+    what = "xlwings" if origin is None else f"{origin}{EXTRA}"
+    editable = "--editable " if origin is not None and origin.is_dir() else ""
+    return f'{_python()} -m pip install {editable}"{what}"'
+
+
+def _python() -> str:
+    return f'"{sys.executable}"' if " " in sys.executable else sys.executable
 
 
 def write(folder: Path) -> list[str]:
@@ -64,7 +100,8 @@ def write(folder: Path) -> list[str]:
     except OSError as error:
         with contextlib.suppress(OSError):
             unfinished.unlink()
-        raise SetupError(f"cannot write {target} ({error}): choose another folder, or close Excel") from error
+        why = error.strerror or str(error)
+        raise SetupError(f"cannot write {target} ({why}): choose another folder, or close Excel") from error
     return _steps(target)
 
 
@@ -72,14 +109,14 @@ def check() -> list[Finding]:
     """What Excel needs on this computer, found or missing, each with a line that says what to do."""
     if sys.platform != "win32":
         text = "worksheet functions in Excel need Windows: here the workbook's own formulas work without them"
-        return [Finding(False, text)]
+        return [Finding(None, text)]
     import winreg
 
     try:
         excel = Finding(True, f"{winreg.QueryValue(winreg.HKEY_CLASSES_ROOT, CURRENT_EXCEL)} is installed")
     except OSError:
         excel = Finding(False, "Excel is not installed; the functions need the Windows program, not Excel on the web")
-    return [excel, *_libraries(), Finding(True, f"to see whether Excel has the functions, {TRIAL}")]
+    return [excel, *_libraries(), Finding(None, f"to see whether it has the functions, {TRIAL}")]
 
 
 def settings() -> dict[str, str]:
@@ -93,9 +130,8 @@ def settings() -> dict[str, str]:
 
 def _steps(target: Path) -> list[str]:
     """What the person does after the add-in is written."""
-    elsewhere = [f"This is not Windows: take {target} to the Windows computer and, for its `python`, run {INSTALL}."]
     return [
-        *([] if sys.platform == "win32" else elsewhere),
+        *([] if sys.platform == "win32" else [_elsewhere(target)]),
         "In Excel: File > Options > Trust Center > Trust Center Settings > Macro Settings, "
         'tick "Trust access to the VBA project object model".',
         f"Open {target} with a double click, enable its macros, and add an empty workbook with Ctrl+N.",
@@ -108,11 +144,22 @@ def _steps(target: Path) -> list[str]:
     ]
 
 
+def _elsewhere(target: Path) -> str:
+    """How the add-in and the functions come to the Windows computer."""
+    origin = source()
+    begin = f"This is not Windows: take {target} and"
+    if origin is None:
+        return f'{begin} Tarelot\'s folder to the Windows computer and run in it: python -m pip install ".{EXTRA}"'
+    if origin.is_dir():
+        return f'{begin} the folder {origin} to the Windows computer and run in it: python -m pip install ".{EXTRA}"'
+    return f'{begin} {origin} to the Windows computer and run beside it: python -m pip install "{origin.name}{EXTRA}"'
+
+
 def _xlwings_folder() -> Path:
     """Where xlwings is installed; it is not imported, since on Windows that reaches for Excel."""
     found = importlib.util.find_spec("xlwings")
     if found is None or found.origin is None:
-        raise SetupError(f"xlwings is not installed: run {INSTALL}")
+        raise SetupError(f"xlwings is not installed: run {how_to_install()}")
     return Path(found.origin).parent
 
 
@@ -161,11 +208,14 @@ def _libraries() -> list[Finding]:
     try:
         version = importlib.metadata.version("xlwings")
     except importlib.metadata.PackageNotFoundError:
-        return [Finding(False, f"xlwings is missing: run {INSTALL}")]
+        return [Finding(False, f"xlwings is missing: run {how_to_install()}")]
     findings = [Finding(True, f"xlwings {version} is installed")]
     if importlib.util.find_spec("pythoncom") is None:
         findings.append(
-            Finding(False, "pywin32 is missing, through which Python talks to Excel: run pip install pywin32")
+            Finding(
+                False,
+                f"pywin32 is missing, through which Python talks to Excel: run {_python()} -m pip install pywin32",
+            )
         )
     else:
         findings.append(Finding(True, "pywin32 is installed"))
@@ -173,5 +223,6 @@ def _libraries() -> list[Finding]:
     if library.exists():
         findings.append(Finding(True, f"{library} is there"))
     else:
-        findings.append(Finding(False, f"{library} is missing: run pip install --force-reinstall xlwings"))
+        again = f"{_python()} -m pip install --force-reinstall xlwings"
+        findings.append(Finding(False, f"{library} is missing: run {again}"))
     return findings

@@ -17,11 +17,16 @@ from pathlib import Path
 from tarelot.addin.libreoffice.names import EXTENSION
 
 MINIMUM_VERSION = (25, 2)  # older ones do not resolve an add-in's names in an .xlsx
+NOT_THERE = "no such extension deployed"  # as unopkg says it
 TOOL_SECONDS = 180  # a first start on a slow disk included
 
 
 class InstallError(RuntimeError):
     """LibreOffice, or the extension in it, is not as it must be; the text is one line for the user."""
+
+
+class NotInstalled(InstallError):
+    """LibreOffice is there, the extension is not in it or is switched off."""
 
 
 @dataclass(frozen=True)
@@ -120,14 +125,15 @@ def check(profile: Path | None = None) -> str:
     """The version of the extension that is installed and switched on.
 
     Raises:
-        InstallError: As for `install`, or the extension is not there or switched off.
+        NotInstalled: The extension is not there or switched off.
+        InstallError: As for `install`.
     """
     listing = _unopkg(["list", EXTENSION], profile)
     found = re.search(r"Version: (\S+)", listing)
     if found is None:
-        raise InstallError("LibreOffice does not say which version of the extension it has: install it again")
+        raise NotInstalled("LibreOffice does not say which version of the extension it has: install it again")
     if "is registered: yes" not in listing or "is registered: no" in listing:
-        raise InstallError("the extension is installed but switched off: install it again")
+        raise NotInstalled("the extension is installed but switched off: install it again")
     return found[1]
 
 
@@ -135,7 +141,7 @@ def _unopkg(arguments: list[str], profile: Path | None) -> str:
     """What unopkg prints; InstallError with its own reason where it refuses."""
     office = find_office()
     if hasattr(os, "geteuid") and os.geteuid() == 0:
-        raise InstallError("LibreOffice installs no extension for root: run this as the user who works in LibreOffice")
+        raise InstallError("LibreOffice has no extensions for root: run this as the user who works in LibreOffice")
     folder = profile or default_profile()
     if (folder / ".lock").exists():  # unopkg would hand the work to the open program, which keeps the old state
         raise InstallError(
@@ -144,13 +150,14 @@ def _unopkg(arguments: list[str], profile: Path | None) -> str:
     choice = [] if profile is None else [f"-env:UserInstallation={profile.resolve().as_uri()}"]
     done = _run([office.unopkg, *arguments, *choice])
     if done.returncode != 0:
-        raise InstallError(_reason(done.stderr + done.stdout))
+        output = done.stderr + done.stdout
+        raise (NotInstalled if NOT_THERE in output else InstallError)(_reason(output))
     return done.stdout
 
 
 def _reason(output: str) -> str:
     """The line of unopkg's output that says what is wrong, in our words where we know it."""
-    if "no such extension deployed" in output:
+    if NOT_THERE in output:
         return "the extension is not installed in LibreOffice"
     lines = [line.removeprefix("ERROR: ").strip() for line in output.splitlines() if line.startswith("ERROR:")]
     return f"LibreOffice refused: {lines[0]}" if lines else "LibreOffice refused and gave no reason"

@@ -1,6 +1,6 @@
-"""The menu Tarelot in Calc: takes in a list, reviews the lot, stores its results, each in the open workbook.
+"""The menu Tarelot in Calc: imports a list, reviews the lot, recalculates it, each in the open workbook.
 
-LibreOffice hands over here the URLs ``vnd.tarelot.menu:take-in``, ``:review`` and ``:store-results``. Arguments of a
+LibreOffice hands over here the URLs ``vnd.tarelot.menu:import``, ``:review`` and ``:recalculate``. Arguments of a
 dispatch take the place of the person, for macros and tests: ``Quiet`` shows no box at all, and then ``List`` is the
 list's path, or left out for the workbook's own sheet Incoming. The result of a dispatch says what was done, or why not.
 
@@ -27,9 +27,9 @@ from com.sun.star.lang import XInitialization, XServiceInfo  # type: ignore[impo
 
 from tarelot.addin.libreoffice.menu_command import MenuError, ask, read_command
 from tarelot.addin.libreoffice.menu_dialogs import Dialogs, plan_in_words, totals_in_words
-from tarelot.addin.libreoffice.menu_names import IMPLEMENTATION, PROTOCOL, REVIEW, SERVICE, STORE, TAKE_IN
+from tarelot.addin.libreoffice.menu_names import IMPLEMENTATION, IMPORT, PROTOCOL, RECALCULATE, REVIEW, SERVICE
 from tarelot.addin.libreoffice.menu_review import write_review
-from tarelot.addin.libreoffice.menu_workbook import lot_range, store_results, take_in
+from tarelot.addin.libreoffice.menu_workbook import import_list, lot_range, recalculate
 
 INCOMING = "Incoming"
 STOPPED = "Nothing was done."
@@ -43,23 +43,23 @@ class Work:
     def __init__(self, document: Any, dialogs: Dialogs | None, list_path: str | None) -> None:
         self.document, self.dialogs, self.list_path = document, dialogs, list_path
 
-    def take_in(self) -> str:
-        """Take a list in; what was done, in a line."""
+    def import_list(self) -> str:
+        """Import a list; what was done, in a line."""
         lot_range(self.document)
         chosen = self._chosen_list()
         if chosen is None:
             return STOPPED
         with TemporaryDirectory() as folder:
             copy = self._copy(Path(folder))
-            asked = ["take-in", copy, *chosen, "--json"]
+            asked = ["import", copy, *chosen, "--json"]
             if self.dialogs is not None:
                 planned = self._ask(*asked, "--dry-run", folder=copy.parent)
-                if not self.dialogs.agreed(f"{plan_in_words(planned)}\n\nTake this into the workbook?"):
+                if not self.dialogs.agreed(f"{plan_in_words(planned)}\n\nImport this into the workbook?"):
                     return STOPPED
             data = self._ask(*asked, "--yes", folder=copy.parent)
             side_file = Path(data["side_file"]) if data["side_file"] else None
             try:
-                take_in(self.document, data)
+                import_list(self.document, data)
             except BaseException:
                 if side_file:
                     side_file.unlink()
@@ -67,7 +67,7 @@ class Work:
             said = f"{data['list']}: {totals_in_words(data)}."
             if side_file and side_file.parent == copy.parent:
                 side_file = self._kept(side_file)
-        return f"{said} Refused rows, to be mended and taken in again: {side_file}" if side_file else said
+        return f"{said} Refused rows, to be corrected and imported again: {side_file}" if side_file else said
 
     def review(self) -> str:
         """Write the sheet Review; what was found, in a line."""
@@ -76,9 +76,9 @@ class Work:
             copy = self._copy(Path(folder))
             return write_review(self.document, self._ask("review", copy, "--json", folder=copy.parent))
 
-    def store_results(self) -> str:
+    def recalculate(self) -> str:
         """Calculate anew and save; what was done, in a line."""
-        return store_results(self.document)
+        return recalculate(self.document)
 
     def _ask(self, *arguments: str | Path, folder: Path) -> Any:
         return ask(read_command(Path(__file__).parent), *arguments, folder=folder)
@@ -131,9 +131,9 @@ class Work:
 
 
 WORKS: dict[str, Callable[[Work], str]] = {
-    TAKE_IN: Work.take_in,
+    IMPORT: Work.import_list,
     REVIEW: Work.review,
-    STORE: Work.store_results,
+    RECALCULATE: Work.recalculate,
 }
 
 

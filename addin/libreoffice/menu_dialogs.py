@@ -41,13 +41,13 @@ class Dialogs:
 
     def from_sheet(self, sheet: str) -> bool | None:
         """Whether the list is the one pasted into the workbook's own sheet; None where the person stops."""
-        question = f"Take in what is pasted into the sheet {sheet}?\n\nNo: choose a file."
+        question = f"Import what is pasted into the sheet {sheet}?\n\nNo: choose a file."
         return {YES: True, NO: False}.get(self._box(QUERYBOX, BUTTONS_YES_NO_CANCEL, question))
 
     def list_file(self) -> Path | None:
         """The list that the person chooses; None where the person stops."""
         picker = self._create("com.sun.star.ui.dialogs.FilePicker")
-        picker.setTitle("List to take in")
+        picker.setTitle("List to import")
         picker.appendFilter("Lists", LISTS)
         chosen = picker.getSelectedFiles() if picker.execute() == 1 else ()
         return Path(unohelper.fileUrlToSystemPath(chosen[0])) if chosen else None
@@ -61,14 +61,14 @@ class Dialogs:
 
 
 def plan_in_words(data: Any) -> str:
-    """What taking in a list would do: trailer by trailer, then what is left out, then totals."""
+    """What importing a list would do: trailer by trailer, then what is left out, then totals."""
     rows = [row for row in data["rows"] if row["status"] != "same"]
     # What is refused needs the person most: those rows come first.
     rows.sort(key=lambda row: ("refused", "changed", "new").index(row["status"]))
     lines = [_row(row, data["key"]) for row in rows[:SHOWN]]
     if len(rows) > SHOWN:
         lines.append(f"... and {len(rows) - SHOWN:,} more")
-    lines += [f"Column not taken in: {heading} ({why})" for heading, why in data["ignored"].items()]
+    lines += [f"Column not imported: {heading} ({why})" for heading, why in data["ignored"].items()]
     lines += [f"Note: {note}" for note in data["notes"]]
     return "\n".join([*lines, "", f"{data['list']}: {totals_in_words(data)}."])
 

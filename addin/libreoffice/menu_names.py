@@ -7,8 +7,8 @@ from xml.sax.saxutils import escape
 IMPLEMENTATION = "org.tarelot.MenuImplementation"
 SERVICE = "com.sun.star.frame.ProtocolHandler"
 PROTOCOL = "vnd.tarelot.menu:"
-TAKE_IN, REVIEW, STORE = "take-in", "review", "store-results"
-ENTRIES = {TAKE_IN: "~Take in a list...", REVIEW: "~Review", STORE: "~Store results"}
+IMPORT, REVIEW, RECALCULATE = "import", "review", "recalculate"
+ENTRIES = {IMPORT: "~Import a list...", REVIEW: "~Review", RECALCULATE: "Re~calculate"}
 COMMAND_FILE = "command.json"
 
 _OPENING = """<?xml version="1.0" encoding="UTF-8"?>

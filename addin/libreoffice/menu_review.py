@@ -22,7 +22,7 @@ WIDTHS = (2600, 5200, 2600, 2800, 3000, 2800, 9000, 9000)
 """Of each column, in 1/100 mm."""
 ALL_CONTENT = 1023
 """com.sun.star.sheet.CellFlags, every one: contents and look."""
-HEADING_COLOUR, CONFLICT_COLOUR = 0xD9E2E4, 0xB65A00
+HEADING_COLOR, CONFLICT_COLOR = 0xD9E2E4, 0xB65A00
 
 Row = tuple[str | float, ...]
 
@@ -131,7 +131,7 @@ def _format(document: Any, sheet: Any, rows: Sequence[Row], conflicts: int) -> N
     sheet.getCellByPosition(0, 0).CharWeight = BOLD
     sheet.getCellByPosition(0, 0).CharHeight = 14
     heading = sheet.getCellRangeByPosition(0, 3, width - 1, 3)
-    heading.CharWeight, heading.CellBackColor, heading.IsTextWrapped = BOLD, HEADING_COLOUR, True
+    heading.CharWeight, heading.CellBackColor, heading.IsTextWrapped = BOLD, HEADING_COLOR, True
     if last < first:
         return
     block = sheet.getCellRangeByPosition(0, first, width - 1, last)
@@ -144,5 +144,5 @@ def _format(document: Any, sheet: Any, rows: Sequence[Row], conflicts: int) -> N
         weights.NumberFormat = thousands if thousands >= 0 else formats.addNew("#,##0", locale)
     if conflicts:
         bad = sheet.getCellRangeByPosition(6, first, 6, first + conflicts - 1)
-        bad.CharWeight, bad.CharColor = BOLD, CONFLICT_COLOUR
+        bad.CharWeight, bad.CharColor = BOLD, CONFLICT_COLOR
     block.getRows().OptimalHeight = True

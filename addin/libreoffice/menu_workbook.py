@@ -57,12 +57,12 @@ def lot_range(document: Any, name: str = "Lot") -> Any:
     raise MenuError(f"This workbook has no table named {name}: is it made by tarelot new or tarelot demo?")
 
 
-def take_in(document: Any, data: Any) -> None:
+def import_list(document: Any, data: Any) -> None:
     """Write what a list changes and adds into the open workbook.
 
     Args:
         document: The workbook, in which nothing was changed since the plan was made of a copy of it.
-        data: The plan, from ``tarelot take-in --json``.
+        data: The plan, from ``tarelot import --json``.
 
     Raises:
         MenuError: The sheet is protected, or a cell does not take its value; the workbook is as it was before.
@@ -71,7 +71,7 @@ def take_in(document: Any, data: Any) -> None:
     if sheet.isProtected():
         raise MenuError(f"The sheet {data['sheet']} is protected: take the protection off first.")
     written = [row for row in data["rows"] if row["changes"]]
-    with one_step(document, f"Take in {data['list'].split(',')[0]}"):
+    with one_step(document, f"Import {data['list'].split(',')[0]}"):
         table = data["table"]
         last = max([table["last_row"], *(row["sheet_row"] for row in written)])
         if last > table["last_row"]:
@@ -139,7 +139,7 @@ def _set(document: Any, cell: Any, value: Any) -> None:
         raise MenuError(f"{cell.AbsoluteName.replace('$', '')} does not take {value!r}: nothing was done.")
 
 
-def store_results(document: Any) -> str:
+def recalculate(document: Any) -> str:
     """Calculate everything anew and save the workbook where it is; what was done, in a line.
 
     Raises:

@@ -3,23 +3,34 @@
 from __future__ import annotations
 
 import json
-import os
-import subprocess
-import sys
+from importlib.metadata import version
 from pathlib import Path
 
 import openpyxl
 import pytest
 
+from tarelot.addin.command_line import setup
 from tarelot.addin.command_line.main import main
+from tarelot.addin.libreoffice.install import InstallError, NotInstalled
 from tarelot.calc.registry import FUNCTIONS
+from tests.command_line.running import tarelot
 
-
-def tarelot(*arguments: str | Path, cwd: Path | None = None) -> subprocess.CompletedProcess[str]:
-    """Run the command in a process of its own."""
-    command = [sys.executable, "-m", "tarelot.addin.command_line", *map(str, arguments)]
-    environment = {**os.environ, "COLUMNS": "160"}
-    return subprocess.run(command, capture_output=True, text=True, cwd=cwd, env=environment)
+COMMANDS = (
+    "demo",
+    "new",
+    "review",
+    "import",
+    "undo",
+    "recalculate",
+    "values",
+    "match",
+    "card",
+    "functions",
+    "setup",
+    "setup libreoffice",
+    "setup excel",
+    "setup check",
+)
 
 
 def test_demo_writes_the_workbook_and_prints_the_review(tmp_path: Path) -> None:
@@ -54,24 +65,6 @@ def test_review_as_data_holds_every_trailer(tmp_path: Path) -> None:
     assert next(t for t in data["trailers"] if t["stock"] == "1105")["payload"] == 14_040
 
 
-@pytest.mark.parametrize(
-    ("arguments", "said"),
-    [
-        (["review", "nowhere.xlsx"], "nowhere.xlsx"),
-        (["new", "lot.ods"], "must end in .xlsx"),
-        (["review", "text.xlsx"], "text.xlsx"),
-    ],
-)
-def test_an_error_is_one_line_and_status_2(arguments: list[str], said: str, tmp_path: Path) -> None:
-    (tmp_path / "text.xlsx").write_text("not a workbook")
-    done = tarelot(*arguments, cwd=tmp_path)
-    assert done.returncode == 2
-    assert said in done.stderr
-    assert done.stderr.startswith("tarelot: ")
-    assert done.stderr.count("\n") == 1
-    assert done.stdout == ""
-
-
 def test_new_never_writes_over_a_file(tmp_path: Path) -> None:
     path = tmp_path / "lot.xlsx"
     path.write_bytes(b"mine")
@@ -85,12 +78,57 @@ def test_functions_lists_them_all() -> None:
     assert all(function.name in done.stdout for function in FUNCTIONS)
 
 
-def test_setup_check_says_what_is_there() -> None:
+def test_setup_check_says_one_thing_of_each_part() -> None:
     done = tarelot("setup", "check")
     assert done.returncode == 0
-    assert "plain formulas" in done.stdout
-    assert "LibreOffice" in done.stdout
-    assert "Excel" in done.stdout
+    parts = {}
+    for line in done.stdout.splitlines():
+        state, what = line[:9].strip(), line[9:]
+        assert state in ("ok", "missing", "unknown", "note")
+        part = next(part for part in PARTS if what.startswith(part))
+        assert part not in parts or part == "Excel"
+        parts[part] = state
+    assert list(parts) == list(PARTS)
+    assert parts["Tarelot"] == parts["plain formulas"] == "ok"
+    assert str(Path(__file__).parents[2]) in done.stdout  # where it runs from
+
+
+PARTS = ("Tarelot", "plain formulas", "LibreOffice", "functions in LibreOffice", "Excel")
+
+
+@pytest.mark.parametrize(
+    ("raised", "line"),
+    [
+        (None, "ok       functions in LibreOffice: version 7"),
+        (
+            NotInstalled("the extension is not installed in LibreOffice"),
+            "missing  functions in LibreOffice: the extension is not installed in LibreOffice: "
+            "run tarelot setup libreoffice",
+        ),
+        (InstallError("LibreOffice is open"), "unknown  functions in LibreOffice: LibreOffice is open"),
+    ],
+)
+def test_setup_check_of_the_functions(
+    raised: Exception | None, line: str, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def check() -> str:
+        if raised:
+            raise raised
+        return "7"
+
+    monkeypatch.setattr(setup.install, "check", check)
+    assert main(["setup", "check"]) == 0
+    assert line in capsys.readouterr().out.splitlines()
+
+
+def test_setup_check_without_libreoffice(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    def find_office() -> None:
+        raise InstallError("LibreOffice is not installed")
+
+    monkeypatch.setattr(setup.install, "find_office", find_office)
+    assert main(["setup", "check"]) == 0
+    said = [line for line in capsys.readouterr().out.splitlines() if "LibreOffice" in line]
+    assert said == ["missing  LibreOffice: LibreOffice is not installed"]
 
 
 def test_setup_excel_writes_the_add_in_and_prints_the_steps(tmp_path: Path) -> None:
@@ -103,6 +141,12 @@ def test_setup_excel_writes_the_add_in_and_prints_the_steps(tmp_path: Path) -> N
 
 def test_every_command_shows_an_example() -> None:
     overview = tarelot("--help").stdout
-    for command in ("demo", "new", "review", "functions", "setup", "take-in", "undo", "copy", "results"):
-        assert command in overview
-        assert f"Example: tarelot {command}" in tarelot(command, "--help").stdout
+    for command in COMMANDS:
+        assert command.split()[0] in overview
+        assert f"Example: tarelot {command}" in tarelot(*command.split(), "--help").stdout
+
+
+def test_version(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit, match="^0$"):
+        main(["--version"])
+    assert capsys.readouterr().out == f"tarelot {version('tarelot')}\n"

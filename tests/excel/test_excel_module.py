@@ -11,6 +11,7 @@ from __future__ import annotations
 import datetime
 import importlib.metadata
 import importlib.util
+import json
 import re
 import sys
 import types
@@ -310,9 +311,36 @@ def test_an_add_in_that_cannot_be_replaced_stays(tmp_path: Path) -> None:
 
 def test_a_missing_xlwings_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(importlib.util, "find_spec", lambda name: None)
-    with pytest.raises(setup.SetupError, match=r'pip install "tarelot\[excel\]"'):
+    with pytest.raises(setup.SetupError, match=r'-m pip install .*"(/.*\[excel\]|xlwings)"$'):
         setup.write(tmp_path / "never made")
     assert not (tmp_path / "never made").exists()
+
+
+def record(monkeypatch: pytest.MonkeyPatch, url: str | None) -> None:
+    """Installed from here, as pip records it (PEP 610)."""
+    text = None if url is None else json.dumps({"url": url})
+    distribution = types.SimpleNamespace(read_text=lambda name: text if name == "direct_url.json" else None)
+    monkeypatch.setattr(importlib.metadata, "distribution", lambda name: distribution)
+
+
+def test_what_to_type_names_the_folder_or_the_wheel(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    folder = tmp_path / "my yard"
+    folder.mkdir()
+    wheel = folder / "tarelot-1-py3-none-any.whl"
+    wheel.touch()
+    monkeypatch.setattr(sys, "executable", "/a b/python")
+    record(monkeypatch, folder.as_uri())
+    assert setup.how_to_install() == f'"/a b/python" -m pip install --editable "{folder}[excel]"'
+    assert f"the folder {folder} to the Windows computer" in setup.write(tmp_path / "out")[0]
+    record(monkeypatch, wheel.as_uri())
+    assert setup.how_to_install() == f'"/a b/python" -m pip install "{wheel}[excel]"'
+    assert setup.write(tmp_path / "out")[0].endswith(f'python -m pip install "{wheel.name}[excel]"')
+
+
+@pytest.mark.parametrize("url", [None, "file:///nowhere/tarelot.whl", "https://example.org/tarelot.whl"])
+def test_what_to_type_names_nothing_that_is_not_there(url: str | None, monkeypatch: pytest.MonkeyPatch) -> None:
+    record(monkeypatch, url)
+    assert setup.how_to_install().endswith('-m pip install "xlwings"')
 
 
 @pytest.mark.parametrize("content", [None, b"no package", "another layout"])
@@ -332,7 +360,7 @@ def test_an_unexpected_xlwings_is_told(tmp_path: Path, monkeypatch: pytest.Monke
 
 def test_elsewhere_than_on_windows_the_check_says_so() -> None:
     (finding,) = setup.check()
-    assert not finding.found
+    assert finding.state == "note"
     assert "need Windows" in finding.line
 
 
@@ -357,15 +385,15 @@ def test_on_windows_the_check_finds_what_is_there(tmp_path: Path, monkeypatch: p
     (tmp_path / f"xlwings64-{version}.dll").touch()
     pretend_windows(monkeypatch, tmp_path, excel=True, pywin32=True)
     findings = setup.check()
-    assert all(finding.found for finding in findings)
+    assert [finding.state for finding in findings] == ["ok"] * 4 + ["note"]
     assert [line.split()[0] for _, line in findings[:3]] == ["Excel.Application.16", "xlwings", "pywin32"]
     assert "it shows 6400" in findings[-1].line
 
 
 def test_on_windows_the_check_says_what_is_missing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     pretend_windows(monkeypatch, tmp_path, excel=False, pywin32=False)
-    missing = [line for found, line in setup.check() if not found]
+    missing = [finding.line for finding in setup.check() if finding.state == "missing"]
     assert len(missing) == 3
     assert "Excel is not installed" in missing[0]
-    assert "pip install pywin32" in missing[1]
+    assert missing[1].endswith("-m pip install pywin32")
     assert ".dll is missing" in missing[2]

@@ -114,7 +114,7 @@ class TestInstall:
 class TestRefusals:
     def test_root(self, monkeypatch: pytest.MonkeyPatch, profile: Path, extension: Path) -> None:
         monkeypatch.setattr(os, "geteuid", lambda: 0)
-        with pytest.raises(InstallError, match="^LibreOffice installs no extension for root"):
+        with pytest.raises(InstallError, match="^LibreOffice has no extensions for root: run this as the user"):
             install(extension, profile)
 
     def test_no_libreoffice(self, monkeypatch: pytest.MonkeyPatch) -> None:

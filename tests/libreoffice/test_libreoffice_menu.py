@@ -23,7 +23,7 @@ from openpyxl.utils import range_boundaries
 
 from tarelot.addin.libreoffice.build import build, members
 from tarelot.addin.libreoffice.menu_command import MenuError, ask, read_command
-from tarelot.addin.libreoffice.menu_names import ENTRIES, PROTOCOL, REVIEW, STORE, TAKE_IN
+from tarelot.addin.libreoffice.menu_names import ENTRIES, IMPORT, PROTOCOL, RECALCULATE, REVIEW
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.sheets import demo_yard
 from tests.engines.office import ERROR_VALUES, Office
@@ -140,16 +140,16 @@ class TestCommand:
         assert "Review" not in done["values"][0]
 
 
-class TestTakeIn:
+class TestImport:
     def test_new_trailers_in_blank_rows_and_one_step_back(self, office_with_menu: Office, whole_yard: Path) -> None:
         path, listed = whole_yard / "lot.xlsx", whole_yard / "new-truckload.csv"
         before = path.read_bytes()
         nothing = {"type": {}}
-        done = office_with_menu.dispatch(path, [nothing, choose(TAKE_IN, List=str(listed)), UNDO, REDO])
+        done = office_with_menu.dispatch(path, [nothing, choose(IMPORT, List=str(listed)), UNDO, REDO])
         first, taken, undone, redone = done["values"]
         assert done["said"][1][0] == SUCCESS
         assert "4 new, 0 changed, 0 same, 1 refused" in done["said"][1][1]
-        assert done["undo"] == [[], ["Take in new-truckload.csv"], [], ["Take in new-truckload.csv"]]
+        assert done["undo"] == [[], ["Import new-truckload.csv"], [], ["Import new-truckload.csv"]]
         assert undone == first
         assert redone == taken
         with listed.open(encoding="utf-8", newline="") as file:
@@ -173,7 +173,7 @@ class TestTakeIn:
         path = yard / "lot.xlsx"
         last = HEADING_ROW + 30
         reads = [f"Lot!B{row}" for row in range(last - 1, last + 6)]
-        calls = [type_stock(path), choose(TAKE_IN, List=str(yard / "new-truckload.csv")), UNDO, REDO]
+        calls = [type_stock(path), choose(IMPORT, List=str(yard / "new-truckload.csv")), UNDO, REDO]
         done = office_with_menu.dispatch(path, calls, reads)
         full, taken, undone, redone = done["values"]
         assert done["said"][1][0] == SUCCESS, done["said"]
@@ -192,7 +192,7 @@ class TestTakeIn:
     def test_added_rows_belong_to_the_table(self, office_with_menu: Office, yard: Path) -> None:
         # The VIN of an added trailer typed again: both rows say so, for the formulas look through the whole table.
         path = yard / "lot.xlsx"
-        calls = [type_stock(path), choose(TAKE_IN, List=str(yard / "new-truckload.csv"))]
+        calls = [type_stock(path), choose(IMPORT, List=str(yard / "new-truckload.csv"))]
         taken = lot(office_with_menu.dispatch(path, calls)["values"][1])
         vin = taken["1124"]["VIN"]
         vin_column = openpyxl.utils.get_column_letter(list(taken["1124"]).index("VIN") + 1)
@@ -201,7 +201,7 @@ class TestTakeIn:
         assert lot(again["values"][1])["1124"]["Repeated"] in ("", "ok")
 
     def test_changed_prices_and_twice(self, office_with_menu: Office, yard: Path) -> None:
-        call = choose(TAKE_IN, List=str(yard / "price-list.csv"))
+        call = choose(IMPORT, List=str(yard / "price-list.csv"))
         done = office_with_menu.dispatch(yard / "lot.xlsx", [{"type": {}}, call, call, UNDO])
         first, once, twice, undone = done["values"]
         with (yard / "price-list.csv").open(encoding="utf-8", newline="") as file:
@@ -224,7 +224,7 @@ class TestTakeIn:
         typed = {"type": {"Lot!A5": "K-77"}}
         (yard / "one.csv").write_text("Stock no.,GVWR (lb)\nK-77,6543\n", encoding="utf-8")
         done = office_with_menu.dispatch(
-            yard / "lot.xlsx", [typed, choose(TAKE_IN, List=str(yard / "one.csv")), UNDO, UNDO]
+            yard / "lot.xlsx", [typed, choose(IMPORT, List=str(yard / "one.csv")), UNDO, UNDO]
         )
         assert lot(done["values"][1])["K-77"]["GVWR (lb)"] == 6543
         assert done["values"][2] == done["values"][0]
@@ -233,7 +233,7 @@ class TestTakeIn:
     def test_text_stays_text_and_dates_are_dates(self, office_with_menu: Office, yard: Path) -> None:
         rows = 'Stock no.,Model,Date received\nX-1,"=1+1",2026-03-05\nX-2,007,2026-03-06\n'
         (yard / "odd.csv").write_text(rows, encoding="utf-8")
-        calls = [choose(TAKE_IN, List=str(yard / "odd.csv"))]
+        calls = [choose(IMPORT, List=str(yard / "odd.csv"))]
         done = office_with_menu.dispatch(yard / "lot.xlsx", calls)
         trailers = lot(done["values"][0])
         assert [trailers[name]["Model"] for name in ("X-1", "X-2")] == ["=1+1", "007"]
@@ -244,7 +244,7 @@ class TestTakeIn:
     def test_what_is_pasted_into_incoming(self, office_with_menu: Office, yard: Path) -> None:
         cells = {"A4": "Stock no.", "B4": "GVWR (lb)", "A5": "1101", "B5": 7_100, "A6": "1102", "B6": "heavy"}
         pasted = {"type": {f"Incoming!{address}": value for address, value in cells.items()}}
-        done = office_with_menu.dispatch(yard / "lot.xlsx", [pasted, choose(TAKE_IN), UNDO])
+        done = office_with_menu.dispatch(yard / "lot.xlsx", [pasted, choose(IMPORT), UNDO])
         assert done["said"][1][0] == SUCCESS, done["said"]
         assert lot(done["values"][1])["1101"]["GVWR (lb)"] == 7_100
         assert done["values"][2] == done["values"][0]
@@ -260,7 +260,7 @@ class TestTakeIn:
     ) -> None:
         if content:
             (yard / "bad.csv").write_text(content, encoding="utf-8")
-        calls = [{"type": {}}, choose(TAKE_IN, List=str(yard / "bad.csv"))]
+        calls = [{"type": {}}, choose(IMPORT, List=str(yard / "bad.csv"))]
         done = office_with_menu.dispatch(yard / "lot.xlsx", calls)
         state, words = done["said"][1]
         assert state == FAILURE
@@ -272,7 +272,7 @@ class TestTakeIn:
         book = openpyxl.load_workbook(yard / "lot.xlsx")
         book["Lot"].protection.sheet = True
         book.save(yard / "lot.xlsx")
-        calls = [{"type": {}}, choose(TAKE_IN, List=str(yard / "price-list.csv"))]
+        calls = [{"type": {}}, choose(IMPORT, List=str(yard / "price-list.csv"))]
         done = office_with_menu.dispatch(yard / "lot.xlsx", calls)
         state, words = done["said"][1]
         assert (state, "protected" in words) == (FAILURE, True), words
@@ -336,10 +336,10 @@ class TestReview:
         assert done["values"][0]["Review"] == [["a colleague's own"]]
 
 
-class TestStoreResults:
+class TestRecalculate:
     def test_saved_with_its_results(self, office_with_menu: Office, whole_yard: Path) -> None:
         path = whole_yard / "lot.xlsx"
-        done = office_with_menu.dispatch(path, [{"type": {"Lot!A5": "K-77"}}, choose(STORE)])
+        done = office_with_menu.dispatch(path, [{"type": {"Lot!A5": "K-77"}}, choose(RECALCULATE)])
         errors = sum(value in ERROR_VALUES for row in done["values"][1]["Lot"][HEADING_ROW:] for value in row)
         assert done["said"][1][0] == SUCCESS
         said = {0: "no result is an error", 1: "1 result is an error"}.get(errors, f"{errors} results are errors")
@@ -354,12 +354,14 @@ class TestStoreResults:
         # A text where a rating belongs makes results errors; how many, LibreOffice's own cells say.
         row = lot(office_with_menu.recalculate(yard / "lot.xlsx"))["1101"]
         letter = openpyxl.utils.get_column_letter(list(row).index("GVWR (lb)") + 1)
-        done = office_with_menu.dispatch(yard / "lot.xlsx", [{"type": {f"Lot!{letter}5": "heavy"}}, choose(STORE)])
+        done = office_with_menu.dispatch(
+            yard / "lot.xlsx", [{"type": {f"Lot!{letter}5": "heavy"}}, choose(RECALCULATE)]
+        )
         shown = [value for row in done["values"][1]["Lot"][HEADING_ROW:] for value in row if value in ERROR_VALUES]
         assert len(shown) > 1
         assert f" {len(shown)} results are errors." in done["said"][1][1]
 
     def test_a_file_that_may_only_be_read(self, office_with_menu: Office, yard: Path) -> None:
-        done = office_with_menu.dispatch(yard / "lot.xlsx", [choose(STORE)], read_only=True)
+        done = office_with_menu.dispatch(yard / "lot.xlsx", [choose(RECALCULATE)], read_only=True)
         ((state, words),) = done["said"]
         assert (state, "may only be read" in words) == (FAILURE, True)

@@ -193,7 +193,7 @@ def test_a_whole_column_of_a_persons_own_is_named_in_a_few_lines(
 ) -> None:
     changed = demo.with_name("changed.xlsx")
     edit(demo, changed, {"Lot": {f"M{row}": 12_345 for row in range(5, 29)}})  # all 24 payloads typed over
-    assert main(["results", str(changed)]) == 0
+    assert main(["recalculate", str(changed)]) == 0
     printed = capsys.readouterr().out.splitlines()
     assert sum(line.startswith("Left alone: Lot!M") for line in printed) == 20
     assert "Left alone: 4 more cells that hold what is not Tarelot's" in printed
@@ -206,7 +206,7 @@ def test_a_formula_in_an_input_is_named_before_a_list_replaces_it(
     office.edit_and_read(demo, {"Lot!K6": "=7000+250", "Lot!K7": "=100*2"}, [], path)
     assert read_lot(path).formulas == {(6, "Price"), (7, "Price")}
     list_path = list_of(tmp_path, "Stock no.,Price", "1102,7251", "1103,200")
-    assert main(["take-in", str(path), str(list_path), "--yes"]) == 0
+    assert main(["import", str(path), str(list_path), "--yes"]) == 0
     assert "Price 7250 (a formula of yours) -> 7251" in capsys.readouterr().out
     sheet = openpyxl.load_workbook(path)["Lot"]
     assert (sheet["K6"].value, sheet["K7"].value) == (7251, "=100*2")
@@ -322,7 +322,7 @@ def test_dry_run_writes_nothing(demo: Path, tmp_path: Path, capsys: pytest.Captu
     before = demo.read_bytes()
     list_path = list_of(tmp_path, "Stock no.,Price", "1101,1", "1102,no", "N1,2")
     files = sorted(tmp_path.iterdir())
-    assert main(["take-in", str(demo), str(list_path), "--dry-run"]) == 1
+    assert main(["import", str(demo), str(list_path), "--dry-run"]) == 1
     shown = capsys.readouterr().out
     for words in ("~ changed", "+ new", "✗ refused", "Price 5950 -> 1", "3 rows: 1 new, 1 changed, 0 same, 1 refused"):
         assert words in shown
@@ -330,13 +330,13 @@ def test_dry_run_writes_nothing(demo: Path, tmp_path: Path, capsys: pytest.Captu
     assert sorted(tmp_path.iterdir()) == files
 
 
-def test_take_in_and_undo(demo: Path, tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
+def test_import_and_undo(demo: Path, tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
     before = demo.read_bytes()
     list_path = list_of(tmp_path, "Stock no.,Price", "1101,1")
-    assert main(["take-in", str(demo), str(list_path)]) == 2  # nobody there to be asked
+    assert main(["import", str(demo), str(list_path)]) == 2  # nobody there to be asked
     assert demo.read_bytes() == before
     assert "say --yes" in capfd.readouterr().err
-    assert main(["take-in", str(demo), str(list_path), "--yes"]) == 0
+    assert main(["import", str(demo), str(list_path), "--yes"]) == 0
     shown, complaints = capfd.readouterr()
     assert complaints == ""
     assert "0 new and 1 changed trailers written" in shown
@@ -348,28 +348,28 @@ def test_take_in_and_undo(demo: Path, tmp_path: Path, capfd: pytest.CaptureFixtu
 
 
 def test_the_workbooks_own_sheet_incoming(demo: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["take-in", str(demo), "--dry-run"]) == 2  # nothing pasted yet
+    assert main(["import", str(demo), "--dry-run"]) == 2  # nothing pasted yet
     assert "sheet Incoming" in capsys.readouterr().err
     book = openpyxl.load_workbook(demo)
     page = book["Incoming"]
     for row in ((), ("Stk #", "Price"), ("1101", 1), ("1102", "no")):
         page.append(row)
     book.save(demo)
-    assert main(["take-in", str(demo), "--yes"]) == 1
+    assert main(["import", str(demo), "--yes"]) == 1
     assert read_lot(demo).rows[0].values["Price"] == 1
     refused = openpyxl.load_workbook(demo.with_name("demo refused.xlsx"))["Incoming"]
     assert [cell.value for cell in refused[2]][:2] == ["1102", "no"]
-    assert main(["take-in", str(demo), "--dry-run", "--sheet", "Nowhere"]) == 2
+    assert main(["import", str(demo), "--dry-run", "--sheet", "Nowhere"]) == 2
     assert "has no sheet Nowhere" in capsys.readouterr().err
 
 
-def test_results_and_copy(demo: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["results", str(demo)]) == 0
+def test_recalculate_and_values(demo: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["recalculate", str(demo)]) == 0
     assert "nothing was written" in capsys.readouterr().out
-    assert main(["copy", str(demo), str(tmp_path / "figures.xlsx")]) == 0
-    assert main(["copy", str(demo), str(tmp_path / "figures.xlsx")]) == 2
+    assert main(["values", str(demo), str(tmp_path / "figures.xlsx")]) == 0
+    assert main(["values", str(demo), str(tmp_path / "figures.xlsx")]) == 2
     book = openpyxl.load_workbook(demo)
     book.save(demo)  # openpyxl drops every stored result
-    assert main(["results", str(demo)]) == 0
+    assert main(["recalculate", str(demo)]) == 0
     assert "results stored" in capsys.readouterr().out
     assert fresh_results(read_lot(demo)).count == 0

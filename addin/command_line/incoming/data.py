@@ -1,4 +1,4 @@
-"""A take-in as plain data, for a program that carries it out in a workbook that is open in it."""
+"""An import as plain data, for a program that carries it out in a workbook that is open in it."""
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ if TYPE_CHECKING:
 Data = dict[str, object]
 
 
-def take_in_data(planned: Plan, done: Done | None) -> Data:
-    """What taking in a list does, and where each value belongs.
+def import_data(planned: Plan, done: Done | None) -> Data:
+    """What importing a list does, and where each value belongs.
 
     Args:
         planned: The plan.

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import re
-import shutil
 import subprocess
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from tarelot.addin.command_line.files import out_folder, write_new_bytes
 from tarelot.addin.libreoffice.install import find_office
 from tarelot.workbook_templates.hauling.match.reading import read_choice
 from tarelot.workbook_templates.hauling.results import Hauling
@@ -79,8 +80,7 @@ def write_cards(
     there = [target.name for target in targets if target.exists()]
     if there:
         raise LotError(f"{out} holds {', '.join(there)} already: choose another folder, or move them away")
-    out.mkdir(parents=True, exist_ok=True)
-    with TemporaryDirectory() as folder:
+    with out_folder(out), _all_or_none() as written, TemporaryDirectory() as folder:
         for start in range(0, len(targets), AT_ONCE):
             pages = []
             for row, target in zip(rows[start : start + AT_ONCE], targets[start : start + AT_ONCE], strict=True):
@@ -88,9 +88,22 @@ def write_cards(
                 pages.append(Path(folder) / f"{target.stem}.xlsx")
                 write_page(pages[-1], lot, row, load)
             _convert(office.soffice, pages, Path(folder))
-            for page in pages:
-                shutil.copyfile(page.with_suffix(".pdf"), out / f"{page.stem}.pdf")
-    return targets
+            for page, target in zip(pages, targets[start:], strict=False):
+                write_new_bytes(target, page.with_suffix(".pdf").read_bytes())
+                written.append(target)
+    return written
+
+
+@contextmanager
+def _all_or_none() -> Iterator[list[Path]]:
+    """A list of what is written, which is taken away again where the rest fails."""
+    written: list[Path] = []
+    try:
+        yield written
+    except BaseException:
+        for path in written:
+            path.unlink(missing_ok=True)
+        raise
 
 
 def write_page(path: Path, lot: LotSheet, row: Mapping[str, object], load: Load) -> None:

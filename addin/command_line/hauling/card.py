@@ -1,0 +1,48 @@
+"""``card``: a page for the customer about each trailer, as PDF."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from tarelot.addin.command_line.command import CommandError, Parser, command
+from tarelot.addin.command_line.files import refuse_no_folder
+from tarelot.addin.command_line.output import CAUTION, progress, say
+
+
+def add_parsers(commands: argparse._SubParsersAction[Parser]) -> None:
+    """Add the command to the command line."""
+    card = command(
+        commands,
+        "card",
+        "make a page for the customer about trailers, as PDF through LibreOffice",
+        'tarelot card lot.xlsx 1105 1106 --machine "Backhoe 15" --out cards',
+        reads=("file",),
+        changes=lambda chosen: [chosen.out],
+    )
+    card.add_argument("file", type=Path, help="lot workbook")
+    card.add_argument("stock", nargs="*", help="stock numbers")
+    card.add_argument("--all", action="store_true", help="every trailer of the lot")
+    card.add_argument("--machine", help="name of the machine on the Machines sheet; left out: the trailer alone")
+    card.add_argument("--truck", help="name of the truck on the Trucks sheet; left out: no truck is checked")
+    card.add_argument("--out", type=Path, required=True, help="folder for the PDF files")
+    card.set_defaults(run=run)
+
+
+def run(chosen: argparse.Namespace) -> int:
+    """Write the PDF files, with progress."""
+    from tarelot.addin.command_line.hauling.card_files import chosen_load, chosen_rows, write_cards
+    from tarelot.workbook_templates.lot.reading import read_lot
+
+    if bool(chosen.stock) == chosen.all:
+        raise CommandError("name stock numbers, or --all for every trailer, not both")
+    if chosen.truck and not chosen.machine:
+        raise CommandError("--truck needs --machine: a truck is checked with what the trailer carries")
+    refuse_no_folder(chosen.out)
+    lot = read_lot(chosen.file)
+    load = chosen_load(lot, chosen.machine, chosen.truck)
+    rows = chosen_rows(lot, chosen.stock)
+    with progress(len(rows) + 1) as step:
+        written = write_cards(lot, rows, load, chosen.out, step)
+    say(f"Written: {len(written):,} {'card' if len(written) == 1 else 'cards'} in {chosen.out}", CAUTION)
+    return 0

@@ -1,0 +1,109 @@
+"""What an import does and did, in words."""
+
+from __future__ import annotations
+
+import datetime
+from collections import Counter
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from tarelot.addin.command_line.command import as_typed
+from tarelot.addin.command_line.output import REFUSED, Column, clean, print_rows, say, say_whole
+from tarelot.addin.command_line.stored import say_fresh
+
+if TYPE_CHECKING:
+    from rich.text import Text
+
+    from tarelot.workbook_templates.updates.carrying_out import Done
+    from tarelot.workbook_templates.updates.plan import Change, Plan, RowPlan
+
+MARKS = {"new": "+", "changed": "~", "refused": REFUSED}
+COLORS = {"new": "bold dark_cyan", "changed": "bold", "refused": "bold dark_orange3"}
+MOST_ROWS = 100
+"""Rows of a list that are shown one by one unasked."""
+SAMPLE = 10
+"""Rows of each kind that stand for a longer list."""
+
+
+def say_plan(planned: Plan, *, every_row: bool) -> None:
+    """What would be done, trailer by trailer or in sum, then what is left out, then totals."""
+    rows = [row for row in planned.rows if row.status != "same"]
+    shown = rows if every_row or len(rows) <= MOST_ROWS else _sample(rows)
+    if shown:
+        columns = (
+            Column("", "name"),
+            Column("List row", "figure"),
+            Column(planned.key, "name"),
+            Column("What", "words"),
+        )
+        print_rows(columns, [_row(row, planned.key) for row in shown])
+    if len(shown) < len(rows):
+        say(f"... and {len(rows) - len(shown):,} more rows: --all shows every one.")
+        say(*_sums(rows, planned.key))
+    for heading, why in planned.ignored.items():
+        say(f"Column not imported: {heading} ({why})")
+    for note in planned.notes:
+        say(f"Note: {note}")
+    counts = ", ".join(f"{count:,} {status}" for status, count in planned.totals.items())
+    say(f"{planned.table.source}: {len(planned.rows):,} rows: {counts}.")
+
+
+def _sample(rows: Sequence[RowPlan]) -> list[RowPlan]:
+    """The first rows of each kind; the refused come first, since they need the person most."""
+    return [row for kind in reversed(MARKS) for row in [row for row in rows if row.status == kind][:SAMPLE]]
+
+
+def _sums(rows: Sequence[RowPlan], key: str) -> list[str]:
+    """How many trailers each column changes, the most first."""
+    lines = []
+    for status, words in (("changed", "Changed"), ("new", "Filled in new trailers")):
+        changes = (change.heading for row in rows if row.status == status for change in row.changes)
+        counted = Counter(heading for heading in changes if heading != key).most_common()
+        if counted:
+            lines.append(f"{words}: {'; '.join(f'{heading} {count:,}' for heading, count in counted)}.")
+    return lines
+
+
+def _row(row: RowPlan, key: str) -> tuple[str | Text, ...]:
+    from rich.text import Text
+
+    words = row.reason or "; ".join(_change(change) for change in row.changes if change.heading != key)
+    return Text(f"{MARKS[row.status]} {row.status}", style=COLORS[row.status]), str(row.number), row.key, words
+
+
+def _change(change: Change) -> str:
+    """A field's old and new value in words."""
+    new, formula = _shown(change.new), " (a formula of yours)" if change.is_formula else ""
+    if change.old is None and not formula:
+        return f"{change.heading} {new}"
+    return f"{change.heading} {_shown(change.old)}{formula} -> {new}"
+
+
+def _shown(value: object) -> str:
+    """A value as a person reads it."""
+    if value is None:
+        return "blank"
+    if isinstance(value, datetime.date):
+        return value.isoformat()
+    if isinstance(value, int | float):
+        # A year or a count has no thousands mark to be told by; from five digits on a figure does.
+        return f"{value:.2f}".rstrip("0").rstrip(".") if abs(value) < 10_000 else f"{value:,.2f}".removesuffix(".00")
+    return str(value)
+
+
+def say_done(planned: Plan, done: Done) -> None:
+    """The end lines: what was done and where things are."""
+    path = planned.lot.path
+    if done.fresh is not None:
+        say_fresh(done.fresh)
+    if done.side_file is not None:
+        say_whole(f"Refused rows, to be corrected and imported again: {done.side_file}")
+    if done.backup is None:
+        say(f"{path}: nothing to write.")
+        return
+    totals = planned.totals
+    say(f"{path}: {totals['new']:,} new and {totals['changed']:,} changed trailers written.")
+    # A name that cannot be printed as it is cannot be typed from the screen either.
+    typed = as_typed(path)
+    say_whole(f"To take it back: tarelot undo {typed if clean(typed) == typed else 'with the name of the workbook'}")
+    say_whole(f"The version before: {done.backup}")

@@ -1,0 +1,105 @@
+"""What changes a workbook without a list: ``undo``, ``recalculate``, and ``values``, a copy without formulas."""
+
+from __future__ import annotations
+
+import argparse
+from itertools import islice
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tarelot.addin.command_line.command import Parser, command
+from tarelot.addin.command_line.files import refuse_existing
+from tarelot.addin.command_line.output import progress, say, say_whole
+
+if TYPE_CHECKING:
+    from tarelot.workbook_templates.updates.results import Fresh
+
+MOST_LEFT_ALONE = 20
+"""Cells named one by one; a lot with more has a formula of its own in a whole column."""
+
+
+def add_parsers(commands: argparse._SubParsersAction[Parser]) -> None:
+    """Add the commands to the command line."""
+    undo = command(
+        commands,
+        "undo",
+        "put the version before the last change back",
+        "tarelot undo lot.xlsx",
+        reads=("file",),
+        changes=lambda chosen: [chosen.file],
+    )
+    undo.add_argument("file", type=Path, help="lot workbook")
+    undo.set_defaults(run=run_undo)
+
+    store = command(
+        commands,
+        "recalculate",
+        "calculate every result anew and store it",
+        "tarelot recalculate lot.xlsx",
+        reads=("file",),
+        changes=lambda chosen: [chosen.file],
+    )
+    store.add_argument("file", type=Path, help="lot workbook")
+    store.set_defaults(run=run_recalculate)
+
+    values = command(
+        commands,
+        "values",
+        "write a copy with figures instead of formulas",
+        "tarelot values lot.xlsx figures.xlsx",
+        reads=("file",),
+        changes=lambda chosen: [chosen.out],
+    )
+    values.add_argument("file", type=Path, help="lot workbook")
+    values.add_argument("out", type=Path, help="the copy; it must not be there yet")
+    values.set_defaults(run=run_values)
+
+
+def run_undo(chosen: argparse.Namespace) -> int:
+    """Put the newest backup back."""
+    from tarelot.workbook_templates.ooxml.safe_file import undo
+
+    kept = undo(chosen.file)
+    say(
+        f"{chosen.file} is again as it was kept in: {kept.name}",
+        "What it held before this is kept beside the other backups.",
+    )
+    return 0
+
+
+def run_recalculate(chosen: argparse.Namespace) -> int:
+    """Calculate and store the results."""
+    from tarelot.workbook_templates.updates.values_copy import store_fresh_results
+
+    with progress(1) as step:
+        step("calculating")
+        fresh, backup = store_fresh_results(chosen.file)
+    say_fresh(fresh)
+    if backup is None:
+        say(f"{chosen.file}: every result is stored as it should be; nothing was written")
+    else:
+        say(f"{chosen.file}: {fresh.count:,} results stored.")
+        say_whole(f"The version before: {backup}")
+    return 0
+
+
+def run_values(chosen: argparse.Namespace) -> int:
+    """Write a copy with values only."""
+    from tarelot.workbook_templates.updates.values_copy import copy_values
+
+    refuse_existing(chosen.out)
+    with progress(1) as step:
+        step("copying")
+        count = copy_values(chosen.file, chosen.out)
+    say_whole(f"Written: {chosen.out}, with {count:,} figures instead of formulas")
+    return 0
+
+
+def say_fresh(fresh: Fresh) -> None:
+    """Say what was not ours to calculate."""
+    for place, why in islice(fresh.left_alone.items(), MOST_LEFT_ALONE):
+        say(f"Left alone: {place}: {why}")
+    if len(fresh.left_alone) > MOST_LEFT_ALONE:
+        say(f"Left alone: {len(fresh.left_alone) - MOST_LEFT_ALONE:,} more cells that hold what is not Tarelot's")
+    if fresh.own_formulas:
+        say(f"{fresh.own_formulas:,} formulas on other sheets are calculated when the workbook is next opened")
