@@ -1,51 +1,76 @@
-# Two commands for a new machine: make demo, make test.  For developers: make check, make bench, make generate.
+# What each target does and how long it takes on two cores: make help.
 PYTHON ?= python3
 VENV := .venv
 BIN := $(VENV)/bin
+PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check
+TESTS ?=
+SAY = @sed -n 's/^$@:.*\#\# /make $@: /p' Makefile
 
-.PHONY: demo test check bench generate office pictures clean
+.PHONY: help demo test check fresh bench generate pictures clean python office
+.NOTPARALLEL:
 
-$(BIN)/tarelot: pyproject.toml
+help: ## lists the targets
+	@sed -n 's/^\([a-z]*\):.*## /make \1: /p' Makefile
+
+# Only what may be looked at before anything is downloaded.
+python:
+	@bash .ci/check-python "$(PYTHON)" $(VENV)
+
+$(BIN)/tarelot: pyproject.toml | python
+	@echo "python: setting up $(VENV) with what the command needs: half a minute to 2 minutes"
 	$(PYTHON) -m venv $(VENV)
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable .
-	touch $@
+	$(PIP) --editable .
+	@touch $@
 
 $(VENV)/tested: pyproject.toml $(BIN)/tarelot
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[test]'
-	touch $@
+	@echo "python: adding what the tests need, some 150 MB to download: 1 to 3 minutes"
+	$(PIP) --editable '.[test]'
+	@touch $@
 
 $(VENV)/benched: $(VENV)/tested
-	$(BIN)/python -m pip install --quiet --disable-pip-version-check --editable '.[bench]'
-	touch $@
-
-demo: $(BIN)/tarelot
-	$(BIN)/tarelot demo --out demo
+	$(PIP) --editable '.[bench]'
+	@touch $@
 
 office:
-	bash .ci/install-office
+	@bash .ci/install-office
 
-test: $(VENV)/tested office
-	$(BIN)/python -m pytest -n 2 --dist loadfile
+demo: python $(BIN)/tarelot ## sets up Python in .venv, writes demo/ and prints the review: 1 to 2 minutes, then seconds
+	$(SAY)
+	$(BIN)/tarelot demo --out demo
 
-check: $(VENV)/tested office
+test: python office $(VENV)/tested ## every test, on what is installed the first time: 8 to 15 minutes (TESTS=... for some)
+	$(SAY)
+	$(BIN)/python -m pytest -n 2 --dist loadfile $(TESTS)
+
+check: python office $(VENV)/tested ## style, types, generated files, every test; notes the commit that passed: 8 minutes
+	$(SAY)
+	@bash .ci/note-check start
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	mkdir -p build/names/tarelot && ln -sfn $(CURDIR)/addin $(CURDIR)/calc $(CURDIR)/workbook_templates build/names/tarelot/
 	$(BIN)/mypy
 	$(BIN)/python -m tarelot.addin.generate --check
 	$(BIN)/python -m pytest -n 2 --dist loadfile
+	@bash .ci/note-check passed
 
-bench: $(VENV)/benched office
+fresh: ## both commands of the README on new Debian 12 and 13, as root and as a user: about an hour, needs root
+	$(SAY)
+	$(PYTHON) .ci/fresh.py
+
+bench: python office $(VENV)/benched ## speed as ratios measured side by side: 10 minutes
+	$(SAY)
 	$(BIN)/python -m tests.bench
 
-generate: $(VENV)/tested
+generate: python $(VENV)/tested ## the ready workbooks, the README's table, the Excel module: half a minute
+	$(SAY)
 	$(BIN)/python -m tarelot.addin.generate
 
-clean:
+clean: ## takes out .venv, demo, build and dist
 	rm -rf $(VENV) demo build dist
 
 # The README's pictures: pages of the demo as a person sees them printed.
-pictures: $(BIN)/tarelot
+pictures: python office $(BIN)/tarelot ## the README's pictures, through LibreOffice: a minute; look at them
+	$(SAY)
 	mkdir -p build && $(BIN)/tarelot demo --out build > /dev/null
 	soffice -env:UserInstallation=file://$(CURDIR)/build/profile --headless --convert-to pdf --outdir build build/tarelot-demo.xlsx > /dev/null
 	pdftoppm -r 130 -f 1 -l 1 -png -singlefile -x 0 -y 0 -W 1105 -H 830 build/tarelot-demo.pdf workbook_templates/pictures/start

@@ -6,8 +6,13 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
+from hypothesis import HealthCheck, settings
 
 from tests.engines.office import Office
+
+# How fast this machine is says nothing about the code.
+settings.register_profile("any-machine", settings(), deadline=None, suppress_health_check=[HealthCheck.too_slow])
+settings.load_profile("any-machine")
 
 collect_ignore = ["office_server.py"]  # runs under LibreOffice's own Python only
 

@@ -18,8 +18,8 @@ from tarelot.calc.registry import FUNCTIONS
 from tarelot.workbook_templates.basis.units import US, Units
 from tarelot.workbook_templates.hauling.card import sheet as card
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
-from tarelot.workbook_templates.hauling.match import results as match_results
 from tarelot.workbook_templates.hauling.match import sheet as match
+from tarelot.workbook_templates.hauling.match import stored as match_stored
 from tarelot.workbook_templates.hauling.results import Hauling, demo_hauling, what_if_results
 from tarelot.workbook_templates.hauling.what_if import sheet as what_if
 from tarelot.workbook_templates.lot import options
@@ -157,7 +157,7 @@ def stored(
     figures: dict[str, float | str | bool | None] = dict(
         zip(start.figure_cells(), start.figure_results(filled), strict=True)
     )
-    matched = match_results.stored(filled, hauling.machines, hauling.trucks, match_choices, units)
+    matched = match_stored.stored(filled, hauling.machines, hauling.trucks, match_choices, units)
     return {
         lot.SHEET: cells,
         start.SHEET: figures,

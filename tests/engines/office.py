@@ -56,11 +56,15 @@ def office_python(program: Path) -> Path:
 
 
 def ordinary_user() -> dict[str, Any]:
-    """Arguments of `subprocess.run` for a program that refuses root, as LibreOffice's unopkg does."""
+    """Arguments of `subprocess.run` for a program that refuses root, as LibreOffice's unopkg does.
+
+    It starts at the root of the files: LibreOffice's scripts go back to the caller's folder, and root's home, where the
+    checkout may stand, is closed to others.
+    """
     if os.getuid() != 0:
         return {}
     nobody = pwd.getpwnam("nobody")
-    return {"user": nobody.pw_uid, "group": nobody.pw_gid, "extra_groups": []}
+    return {"user": nobody.pw_uid, "group": nobody.pw_gid, "extra_groups": [], "cwd": "/"}
 
 
 def profile_folder(folder: Path) -> Path:

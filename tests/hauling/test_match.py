@@ -11,7 +11,7 @@ from tarelot.calc.clearance import ramp_clearance
 from tarelot.workbook_templates.basis.units import US, Units
 from tarelot.workbook_templates.hauling import questions
 from tarelot.workbook_templates.hauling.match import columns as match
-from tarelot.workbook_templates.hauling.match import results as match_results
+from tarelot.workbook_templates.hauling.match.reading import matched
 from tarelot.workbook_templates.lot.results import lot_results
 from tests.engines.hand_case import MACHINE, TRAILER, TRUCK
 
@@ -24,8 +24,8 @@ def filled(rows: list[Row], units: Units = US) -> list[dict[str, object]]:
 
 def verdict(trailer: Row, machine: Row, truck: Row | None = TRUCK, *, exact: bool = False) -> str:
     chosen = (machine["Machine"], truck["Truck"] if truck else None)
-    above = match_results.top([machine], [truck] if truck else [], chosen, US)
-    return str(match_results.results(filled([trailer]), above, US, exact=exact)[0]["verdict"])
+    (row,) = matched(filled([trailer]), [machine], [truck] if truck else [], chosen, US, exact=exact)
+    return str(row["verdict"])
 
 
 @pytest.mark.parametrize(
@@ -124,8 +124,8 @@ def test_a_caution_stands_in_its_column_and_does_not_say_no() -> None:
     # 103 in needs a permit (23 CFR 658.15: 102 in). The band is 11.86 to 13.29 ft: its middle 12.57 ft, 150.9 in, from
     # the deck's front edge; 40 in to the front wheels and 112 in of boom reach over it.
     boom = {"Front overhang (in)": 112.0, "Front clearance (in)": 60.0}
-    above = match_results.top([{**MACHINE, **boom}], [TRUCK], (MACHINE["Machine"], TRUCK["Truck"]), US)
-    (row,) = match_results.results(filled([{**TRAILER, "Width (in)": 103.0}]), above, US)
+    chosen = (MACHINE["Machine"], TRUCK["Truck"])
+    (row,) = matched(filled([{**TRAILER, "Width (in)": 103.0}]), [{**MACHINE, **boom}], [TRUCK], chosen, US)
     assert row["size"] == "caution: 103 in wide needs a permit"
     assert row["place"] == "caution: reaches over the deck's front edge"
     assert row["verdict"] == "carries"

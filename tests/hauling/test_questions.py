@@ -22,7 +22,7 @@ from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import METRIC, US, Units
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
 from tarelot.workbook_templates.hauling.match import columns as match_columns
-from tarelot.workbook_templates.hauling.match import results as match_results
+from tarelot.workbook_templates.hauling.match.reading import matched
 from tarelot.workbook_templates.hauling.what_if import sheet as what_if
 from tarelot.workbook_templates.lot import columns
 from tarelot.workbook_templates.lot import sheet as lot
@@ -137,8 +137,8 @@ class WhatIf:
 def match_verdicts(
     yard: Yard, rows: Sequence[Row], machine: object, truck: object, *, exact: bool = False
 ) -> list[str]:
-    above = match_results.top(yard.machine_rows, yard.truck_rows, (machine, truck), yard.units)
-    return [str(row["verdict"]) for row in match_results.results(rows, above, yard.units, exact=exact)]
+    found = matched(rows, yard.machine_rows, yard.truck_rows, (machine, truck), yard.units, exact=exact)
+    return [str(row["verdict"]) for row in found]
 
 
 def kind(verdict: str) -> str:

@@ -33,3 +33,22 @@ def row_span(table: str, first: str, last: str) -> str:
 def table_column(table: str, heading: str) -> str:
     """All cells of a column."""
     return f"{table}[{escaped(heading)}]"
+
+
+def column_key(table: str, heading: str) -> str:
+    """The key under which expressions read all cells of a column."""
+    return f"{table}[{heading}]"
+
+
+class Places(dict[str, str]):
+    """References by key; a column of a table needs none, since its key says where it is.
+
+    >>> Places()["Lot[GVWR (lb)]"]
+    'Lot[GVWR (lb)]'
+    """
+
+    def __missing__(self, key: str) -> str:
+        table, bracket, heading = key.partition("[")
+        if not bracket:
+            raise KeyError(key)
+        return table_column(table, heading[:-1])

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from tarelot.calc.cells.expression import formula
 from tarelot.workbook_templates.basis.references import table_column
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.questions import WRONG
@@ -13,6 +14,7 @@ from tarelot.workbook_templates.hauling.what_if.rows import (
     TABLES,
     TRAILER,
     TRUCK,
+    choice_key,
     figure_rows,
     no_choice,
     used_elsewhere,
@@ -76,7 +78,7 @@ class CardCells:
 
     def none(self, group: str) -> str:
         """Whether nothing is chosen there."""
-        return no_choice(group).replace(CHOICE_CELLS[group], self.choice(group))
+        return formula(no_choice(group), {choice_key(group): self.choice(group)})
 
     def at(self, key: str, letter: str) -> str:
         """A cell of an answer's row on What-if."""

@@ -14,6 +14,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import Expression, formula
 from tarelot.workbook_templates.basis import style
+from tarelot.workbook_templates.basis.references import Places
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.drive_on.profile import figures, knots, way
 from tarelot.workbook_templates.hauling.drive_on.sweep import (
@@ -112,7 +113,7 @@ def write(
         f"one. Nothing to type here. Lengths in {units.short}.",
     )
     cells = places(units, more)
-    read = {**figure_places, **cells}
+    read = Places({**figure_places, **cells})
     for place, (heading, width) in enumerate((("Value", 24), ("", 14)), 1):
         _heading(sheet, place, heading, width)
     for row, name in enumerate((*named_values(units), *more), FIRST_ROW):

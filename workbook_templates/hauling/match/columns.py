@@ -53,6 +53,8 @@ SHOWN = (
     Column("truck", "Truck", width=34),
     Column("missing", "Figures missing", width=40),
 )
+BELOW = {"verdicts": "verdict", "all asked": "asked", "lines": "line"}
+"""Columns that the words above the table count, by the key under which they are read."""
 TESTS = ("payload", "place", "size", "drive_on", "ties", "truck")
 PULLED = tuple(
     Column(figure.key, figure.heading, {"text": "text", "share": "share"}.get(figure.kind, "number"))

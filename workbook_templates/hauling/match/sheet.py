@@ -1,7 +1,7 @@
 """The Match sheet: every trailer of the lot against one machine and one truck, a verdict a row. Plain formulas only.
 
-``match_columns`` names its columns, ``match_formulas`` holds their formulas, ``match_results`` calculates the same in
-Python. The drive-on is judged by bounds that never call a hang-up safe; between them What-if decides.
+``columns`` names its columns, ``expressions`` and ``verdict`` say what they hold, ``stored`` works them out. The
+drive-on is judged by bounds that never call a hang-up safe; between them What-if decides.
 """
 
 from __future__ import annotations
@@ -13,8 +13,12 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.table import Table
 from openpyxl.worksheet.worksheet import Worksheet
 
+from tarelot.calc.cells.expression import Cell, formula
+from tarelot.calc.cells.spreadsheet import AND, LEFT
 from tarelot.workbook_templates.basis import style
+from tarelot.workbook_templates.basis.references import Places
 from tarelot.workbook_templates.basis.units import Units
+from tarelot.workbook_templates.hauling import questions as q
 from tarelot.workbook_templates.hauling.match import columns as match_columns
 from tarelot.workbook_templates.hauling.match.columns import (
     ANSWER,
@@ -33,8 +37,8 @@ from tarelot.workbook_templates.hauling.match.columns import (
     TRUCK_FIGURES,
     top_cells,
 )
-from tarelot.workbook_templates.hauling.match.formulas import head_formulas, row_formulas, top_formulas
-from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TRUCK
+from tarelot.workbook_templates.hauling.match.expressions import head_expressions, row_expressions, top_expressions
+from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TRUCK, choice_key
 from tarelot.workbook_templates.lot import sheet as lot
 from tarelot.workbook_templates.sheets import machines, trucks
 
@@ -61,9 +65,12 @@ def write(sheet: Worksheet, count: int, choices: tuple[object, object], units: U
     count += SPARE_ROWS
     style.title(sheet, SHEET, "Which trailer carries it? Choose a machine and a truck; every trailer gets a verdict.")
     _write_choices(sheet, choices)
-    for cell, formula in head_formulas(count, units).items():
+    places = _places(units)
+    for key, column in match_columns.BELOW.items():
+        places[key] = f"${LETTERS[column]}${FIRST_ROW}:${LETTERS[column]}${HEADING_ROW + count}"
+    for cell, said in head_expressions(units).items():
         target = sheet[cell.replace("$", "")]
-        target.value, target.alignment = f"={formula}", style.LEFT
+        target.value, target.alignment = f"={formula(said, places)}", style.LEFT
         target.font = (
             style.font(size=12, bold=True, color=style.GLANCE_BAND.band)
             if cell == ANSWER
@@ -76,6 +83,12 @@ def write(sheet: Worksheet, count: int, choices: tuple[object, object], units: U
     _write_top(sheet, units)
     _write_table(sheet, count, units)
     _set_up_page(sheet, count, units)
+
+
+def _places(units: Units) -> Places:
+    """Where the cells above the table stand, and the constants."""
+    chosen = {choice_key(group): cell for group, cell in CHOICES.items()}
+    return Places(top_cells() | chosen | q.written(units))
 
 
 def _write_choices(sheet: Worksheet, choices: tuple[object, object]) -> None:
@@ -102,12 +115,16 @@ def _write_choices(sheet: Worksheet, choices: tuple[object, object]) -> None:
 def _write_top(sheet: Worksheet, units: Units) -> None:
     """The figures of machine and truck, above the worked columns."""
     names = {figure.key: units.heading(figure.heading) for figure in (*MACHINE_FIGURES, *TRUCK_FIGURES)}
-    formulas = top_formulas(units)
+    places, said = _places(units), top_expressions(units)
     for key, place in top_cells().items():
         cell = sheet[place.replace("$", "")]
         above = sheet.cell(cell.row - 1, cell.column, names.get(key, key.replace("_", " ")))
         above.font, above.alignment = style.font(size=8, color=style.QUIET), style.HEADING
-        cell.value, cell.font, cell.fill = f"={formulas[key]}", style.font(size=9), style.fill(style.FILLED)
+        cell.value, cell.font, cell.fill = (
+            f"={formula(said[key], places)}",
+            style.font(size=9),
+            style.fill(style.FILLED),
+        )
 
 
 def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
@@ -127,9 +144,11 @@ def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
     sheet.cell(BAND_ROW, len(SHOWN) + 1, "Figures behind it: unfold at the + above")
     for number in range(1, count + 1):
         row = HEADING_ROW + number
-        formulas = row_formulas(row, units)
+        places = _places(units)
+        places.update({key: f"${letter}{row}" for key, letter in LETTERS.items()})
+        said = row_expressions(units)
         for place, column in enumerate(COLUMNS, 1):
-            cell = sheet.cell(row, place, f"={formulas[column.key]}" if column.key in formulas else number)
+            cell = sheet.cell(row, place, f"={formula(said[column.key], places)}" if column.key in said else number)
             cell.font = style.font(bold=column.key in ("stock", "verdict"))
             cell.fill, cell.border, cell.number_format = style.fill(style.FILLED), style.HAIRLINE, FORMATS[column.kind]
             cell.alignment = SHRUNK if column.kind == "text" else style.RIGHT
@@ -141,8 +160,10 @@ def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
         member.name = units.heading(column.heading)
     sheet.add_table(table)
     first = f"E{FIRST_ROW}"
-    wrong = f'AND({first}<>"",{first}<>"{CARRIES}",LEFT({first},5)<>"check",LEFT({first},15)<>"figures missing")'
-    rule = Rule(type="expression", dxf=style.CONFLICT, formula=[wrong])
+    verdict = Cell("verdict")
+    softer = (LEFT(verdict, len(word)).differs(word) for word in (q.CHECK, "figures missing"))
+    wrong = AND(verdict.differs(""), verdict.differs(CARRIES), *softer)
+    rule = Rule(type="expression", dxf=style.CONFLICT, formula=[formula(wrong, {"verdict": first})])
     sheet.conditional_formatting.add(f"{first}:E{lot.REACH}", rule)
 
 

@@ -182,13 +182,13 @@ def _captions(units: Units) -> dict[str, Expression]:
     how = IF(IS_BACKWARD.equals(1), ", backed on.", ", driven on forward.")
     on_wheels = IF(gap < 0, "Orange, touches by ", "Orange, tightest: ") & FIXED(ABS(gap), 1) & f" {units.short}, "
     on_tracks = "Orange: " & where & ", " & FIXED(Cell("tips_degrees"), 1) & "°"
-    not_drawn = "The drive-on cannot be drawn: a figure is missing, or the ramp is no longer than it rises."
+    why = "a figure is missing, or the ramp is no longer than it rises (a tilting deck)."
     return {
         "tips_degrees": DEGREES(IF(Cell("tips_at").equals(3), tail, ramp - tail)),
         "caption_tight": IF(
             READY.equals(1),
             IF(WHEELS.equals(1), on_wheels & where, on_tracks) & how,
-            IF(DRAW_MACHINE.equals(1), not_drawn, ""),
+            IF(DRAW_MACHINE.equals(1), f"The drive-on cannot be drawn: {why}", ""),
         ),
     }
 

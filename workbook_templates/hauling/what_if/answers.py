@@ -9,6 +9,7 @@ from tarelot.workbook_templates.basis.references import table_column
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import questions as q
 from tarelot.workbook_templates.hauling.questions import CAUTION, WRONG
+from tarelot.workbook_templates.hauling.what_if import written as say
 from tarelot.workbook_templates.hauling.what_if.rows import FIRST_ROW, TABLES, TRAILER, used
 from tarelot.workbook_templates.hauling.what_if.values import Values
 
@@ -130,27 +131,27 @@ def _weight(values: Values, units: Units) -> tuple[Answer, ...]:
     spare = f'IF(AND(ISNUMBER({limit}),ISNUMBER({gross})),ROUND({limit}-{gross},6),IF(ISERROR({limit}),{limit},""))'
     loaded = f'"Gross "&TEXT({gross},"#,##0")&" of "&TEXT({limit},"#,##0")&" {w}, limited by "&{v("limited by")}&"."'
     low, high = u["low_share"], u["high_share"]
-    not_light = q.answer(q.PIN_OVER_RATING, "too heavy", cells, units)
-    not_light = q.answer(q.PIN_HEAVY, "too heavy", cells, units, not_light)
+    not_light = say.answer(q.PIN_OVER_RATING, "too heavy", cells, units)
+    not_light = say.answer(q.PIN_HEAVY, "too heavy", cells, units, not_light)
     shares = (
         f'TEXT({share},"0.0%")&" of the gross; "&TEXT({low},"0.0%")&" to "&TEXT({high},"0.0%")&" is wanted"'
         f'&IF(N({u["coupler_vertical"]})>0,", coupler vertical "&TEXT({u["coupler_vertical"]},"#,##0")&" {w}","")&"."'
     )
     rating = f"N({u['axle_group']})"
     return (
-        Answer("spare", "Weight to spare ({weight})", spare, q.answer(q.WEIGHT, "too heavy", cells, units), loaded),
+        Answer("spare", "Weight to spare ({weight})", spare, say.answer(q.WEIGHT, "too heavy", cells, units), loaded),
         Answer(
             "pin",
             "Pin weight ({weight})",
             pin,
-            q.answer(q.PIN_LIGHT, "too light", cells, units, not_light),
+            say.answer(q.PIN_LIGHT, "too light", cells, units, not_light),
             shares,
         ),
         Answer(
             "axle_load",
             "Weight on its axles ({weight})",
             axles,
-            q.answer(q.AXLES_HEAVY, "too heavy", cells, units),
+            say.answer(q.AXLES_HEAVY, "too heavy", cells, units),
             f'IF({rating}=0,"The axle group has no rating stated.","Axle group rated "&TEXT({rating},"#,##0")&" {w}.")',
         ),
     )
@@ -199,15 +200,15 @@ def _seat(values: Values, units: Units) -> tuple[Answer, ...]:
     v, u, cells = values.elsewhere, used(), _cells(values)
     low, place = v("band from"), u["place"]
     end = f"{place}-({u['to_centre']}+N({u['front_overhang']}))/{units.short_per_long:g}"
-    behind = q.answer(q.BEHIND_BAND, "outside", cells, units)
-    over_edge = q.is_over(q.OVER_FRONT_EDGE, cells, units)
+    behind = say.answer(q.BEHIND_BAND, "outside", cells, units)
+    over_edge = say.is_over(q.OVER_FRONT_EDGE, cells, units)
     sits = f'IF(ISNUMBER({place}),{distance(place, units)},"")'
     return (
         Answer(
             "sits",
             "Centre sits at",
             sits,
-            f'IF(ISNUMBER({low}),{q.answer(q.AHEAD_OF_BAND, "outside", cells, units, behind)},"{WRONG} no band")',
+            f'IF(ISNUMBER({low}),{say.answer(q.AHEAD_OF_BAND, "outside", cells, units, behind)},"{WRONG} no band")',
             f'IF({place}={v("proposed")},"Proposed: the middle of the band.","As typed under Where it sits.")',
             "text",
         ),
@@ -215,7 +216,7 @@ def _seat(values: Values, units: Units) -> tuple[Answer, ...]:
             "front_end",
             "Its front end then at",
             f'IF(AND(ISNUMBER({place}),ISNUMBER({u["to_centre"]})),{distance(f"({end})", units)},"")',
-            q.answer(q.OVER_FRONT_EDGE, "", cells, units),
+            say.answer(q.OVER_FRONT_EDGE, "", cells, units),
             f'IF({over_edge},"Reaches over the deck\'s front edge: mind drawbar and truck in a turn.",'
             '"Behind the deck\'s front edge.")',
             "text",
@@ -244,14 +245,14 @@ def _ramp(values: Values, units: Units) -> Answer:
     wheels, cells = f"{v('wheels')}=1", used() | {"foot": "{B}"}
     ends = f"MIN({v('front angle')},{v('rear angle')})"
     steep = f'IF({{B}}>{ends},IF({wheels},"see the gap","{CAUTION}"),"ok")'
-    steep = q.answer(q.REAR_STRIKES, "too steep", cells, units, steep)
+    steep = say.answer(q.REAR_STRIKES, "too steep", cells, units, steep)
     strikes = ("carry it higher and type that clearance, or longer ramps.", "longer ramps, a lower tail or blocks.")
-    front, rear = (q.is_over(question, cells, units) for question in (q.FRONT_STRIKES, q.REAR_STRIKES))
+    front, rear = (say.is_over(question, cells, units) for question in (q.FRONT_STRIKES, q.REAR_STRIKES))
     return Answer(
         "ramp_angle",
         "Ramp angle, as at its foot",
         v("break at foot"),
-        q.answer(q.FRONT_STRIKES, "too steep", cells, units, steep),
+        say.answer(q.FRONT_STRIKES, "too steep", cells, units, steep),
         f'IF({front},"Its front strikes the ramp: {strikes[0]}",IF({rear},"Its rear strikes the ground: '
         f'{strikes[1]}","A grade of "&TEXT(TAN(RADIANS({{B}})),"0%")&IF({ends}<90,"; the machine\'s ends clear "&'
         f'TEXT({ends},"0.0")&"°.",".")))',
@@ -270,7 +271,7 @@ def _gap(values: Values, units: Units) -> tuple[Answer, ...]:
             "gap",
             "Tightest gap ({short})",
             gap,
-            f'IF({wheels},{q.gap_answer("{B}", "{B}", said, units)},"{CAUTION}")',
+            f'IF({wheels},{say.gap_answer("{B}", "{B}", said, units)},"{CAUTION}")',
             f'IF({wheels},{v("where")}&IF({{B}}<0,": needs longer ramps, a lower tail or blocks.",'
             f'IF({{B}}<{is_clear},": springs and soft ground can take that.",".")),'
             f'"A gap has no meaning on tracks; look at the two breaks above.")',
@@ -308,7 +309,7 @@ def _ties(values: Values, units: Units, needed: str) -> tuple[Answer, ...]:
             "ties",
             "Tie-downs needed",
             count,
-            q.answer(q.TIES_FEW, "too few", cells, units),
+            say.answer(q.TIES_FEW, "too few", cells, units),
             f'IF({points}="","","Of the trailer\'s "&{points}&" points; ")&"attachments lowered and tied too '
             '(393.110, 393.130)."',
             "whole",
@@ -317,7 +318,7 @@ def _ties(values: Values, units: Units, needed: str) -> tuple[Answer, ...]:
             "tie_rating",
             "Rating each, direct ({weight})",
             f'IF(OR({needed}="",{weight}=""),"",{direct})',
-            q.answer(q.TIES_WEAK, "too weak", cells, units, f'IF({rating}*{needed}>={weight},"ok","use "&{more})'),
+            say.answer(q.TIES_WEAK, "too weak", cells, units, f'IF({rating}*{needed}>={weight},"ok","use "&{more})'),
             f'IF({rating}="","The points have no rating stated.","Trailer\'s points: "&'
             f'TEXT({rating},"#,##0")&" {w} each; check chain, hooks, binders (393.106(d)).")',
         ),
@@ -333,7 +334,7 @@ def _truck_axle(values: Values, units: Units, end: str, label: str, question: q.
         f'IF({change}<0,"The trailer takes off ","The trailer adds ")&TEXT(ABS({change}),"#,##0")&" {w}; rated "&'
         f'IF(N({rating})=0,"not stated",TEXT({rating},"#,##0")&" {w}")&"."'
     )
-    return Answer(f"{end}_axle", label, loaded, q.answer(question, "too heavy", _cells(values), units), note)
+    return Answer(f"{end}_axle", label, loaded, say.answer(question, "too heavy", _cells(values), units), note)
 
 
 def _truck(values: Values, units: Units) -> tuple[Answer, ...]:
@@ -355,7 +356,7 @@ def _truck(values: Values, units: Units) -> tuple[Answer, ...]:
             "hitch",
             "Trailer's hitch",
             f'IF(OR({hitch}="",{hitches}=""),"",{hitch})',
-            q.answer(q.HITCH_DIFFERS, "differs", cells, units),
+            say.answer(q.HITCH_DIFFERS, "differs", cells, units),
             f'"The truck has: "&{hitches}&"."',
             "text",
         ),
@@ -363,7 +364,7 @@ def _truck(values: Values, units: Units) -> tuple[Answer, ...]:
             "truck_spare",
             "Truck has to spare ({weight})",
             pulled,
-            q.answer(q.TRUCK_LIGHT, "too heavy", cells, units),
+            say.answer(q.TRUCK_LIGHT, "too heavy", cells, units),
             f'"It may pull "&TEXT({limit},"#,##0")&" {w} at this pin share, limited by "&{v("truck limited by")}&"."',
         ),
         _truck_axle(values, units, "rear", "Rear axles loaded ({weight})", q.REAR_AXLE),
@@ -390,15 +391,15 @@ def _road(units: Units) -> tuple[Answer, ...]:
             "height",
             "Loaded height ({short})",
             height,
-            q.answer(q.TALL, "too high", u, units),
+            say.answer(q.TALL, "too high", u, units),
             '"Most states allow 13 ft 6 in; measure it loaded and know the bridges on the way."',
         ),
         Answer(
             "width",
             "Loaded width ({short})",
             width,
-            q.answer(q.WIDER, "too wide", u, units, q.answer(q.WIDE, "", u, units)),
-            f'IF({q.is_over(q.WIDER, u, units)},"Wider than the trailer. ","")&'
+            say.answer(q.WIDER, "too wide", u, units, say.answer(q.WIDE, "", u, units)),
+            f'IF({say.is_over(q.WIDER, u, units)},"Wider than the trailer. ","")&'
             '"Above 102 in it needs a permit (23 CFR 658.15)."',
         ),
     )

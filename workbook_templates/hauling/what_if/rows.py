@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from tarelot.workbook_templates.basis.references import table_column
+from tarelot.calc.cells.expression import Cell, Expression, Range
+from tarelot.calc.cells.spreadsheet import IF, IFERROR, INDEX, ISNUMBER, MATCH, OR, SUBSTITUTE, VALUE
+from tarelot.workbook_templates.basis.references import Places, column_key
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot import columns
 from tarelot.workbook_templates.sheets import machines, trucks
@@ -118,28 +120,36 @@ def used_elsewhere() -> dict[str, str]:
     return {key: f"'{SHEET}'!{cell}" for key, cell in used().items()}
 
 
-def row_of_choice(group: str) -> str:
-    """Formula: which row of the group's table is chosen; blank without a choice, an error where there is no such row.
+def choice_key(group: str) -> str:
+    """The key of the cell in which one of a group is chosen."""
+    return f"choice of {group}"
+
+
+def choice_places() -> Places:
+    """Where the choices stand on What-if."""
+    return Places({choice_key(group): cell for group, cell in CHOICE_CELLS.items()})
+
+
+def row_of_choice(group: str) -> Expression:
+    """Which row of the group's table is chosen; blank without a choice, an error where there is no such row.
 
     A text is looked for as it stands (``*``, ``?`` and ``~`` have no other meaning), then as the number it may be,
     since stock numbers are typed as either.
     """
-    table, key = TABLES[group]
-    cell = CHOICE_CELLS[group]
-    literal = f'SUBSTITUTE(SUBSTITUTE(SUBSTITUTE({cell},"~","~~"),"*","~*"),"?","~?")'
-    keys = table_column(table, key)
-    return f'IF({no_choice(group)},"",IFERROR(MATCH({literal},{keys},0),MATCH(VALUE({cell}),{keys},0)))'
+    chosen, keys = Cell(choice_key(group)), Range(column_key(*TABLES[group]))
+    literal = SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(chosen, "~", "~~"), "*", "~*"), "?", "~?")
+    return IF(no_choice(group), "", IFERROR(MATCH(literal, keys, 0), MATCH(VALUE(chosen), keys, 0)))
 
 
-def from_list(figure: Figure, row_cell: str, units: Units) -> str:
-    """Formula: the figure of the chosen row, blank where its cell is."""
+def from_list(figure: Figure, row: Expression, units: Units) -> Expression:
+    """The figure of the chosen row, blank where its cell is."""
     table, _ = TABLES[figure.group]
-    value = f"INDEX({table_column(table, units.heading(figure.heading))},{row_cell})"
-    empty = f'{value}=""' if figure.kind == "offset" else f'OR({value}="",{value}=0)'
-    return f'IF(ISNUMBER({row_cell}),IF({empty},"",{value}),"")'
+    value = INDEX(Range(column_key(table, units.heading(figure.heading))), row)
+    empty = value.equals("") if figure.kind == "offset" else OR(value.equals(""), value.equals(0))
+    return IF(ISNUMBER(row), IF(empty, "", value), "")
 
 
-def no_choice(group: str) -> str:
-    """Formula: whether nothing is chosen; some programs read an empty cell that has a colour as 0."""
-    cell = CHOICE_CELLS[group]
-    return f'OR({cell}="",{cell}=0)'
+def no_choice(group: str) -> Expression:
+    """Whether nothing is chosen; some programs read an empty cell that has a color as 0."""
+    chosen = Cell(choice_key(group))
+    return OR(chosen.equals(""), chosen.equals(0))

@@ -14,8 +14,9 @@ from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
+from tarelot.calc.cells.expression import Cell, formula
 from tarelot.workbook_templates.basis import style
-from tarelot.workbook_templates.basis.references import table_column
+from tarelot.workbook_templates.basis.references import Places, table_column
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
 from tarelot.workbook_templates.hauling.drive_on.profile import FORWARD
@@ -89,7 +90,8 @@ def write(sheet: Worksheet, helper: Worksheet, choices: Choices, units: Units) -
     values = Values(units)
     what_if_values.window_values(values, units)
     for group in (TRAILER, MACHINE, TRUCK):
-        values.add(f"row of {group}", _on_what_if(what_if_rows.row_of_choice(group), group))
+        found = formula(what_if_rows.row_of_choice(group), what_if_rows.choice_places())
+        values.add(f"row of {group}", _on_what_if(found, group))
     answers = what_if_answers.sections(values, units)
     rows = what_if_answers.answer_rows(answers)
     captions = _captions(values, rows)
@@ -113,6 +115,17 @@ def write(sheet: Worksheet, helper: Worksheet, choices: Choices, units: Units) -
     _set_up_page(sheet, units, max(rows.values()))
     by_key = {answer.key: answer for section in answers for answer in section.answers}
     return Shown(values, by_key, rows, captions)
+
+
+def _listed(figure: Figure, values: Values, units: Units) -> str:
+    """Formula: the figure as its list has it."""
+    row = Places(row=values.elsewhere(f"row of {figure.group}"))
+    return formula(what_if_rows.from_list(figure, Cell("row"), units), row)
+
+
+def _none(group: str) -> str:
+    """Formula: whether nothing of a group is chosen."""
+    return formula(what_if_rows.no_choice(group), what_if_rows.choice_places())
 
 
 def _on_what_if(formula: str, group: str) -> str:
@@ -185,7 +198,7 @@ def _found(group: str, source: str, values: Values) -> str:
     parts = '&" "&'.join(f"INDEX({table_column(table, word)},{row})" for word in WORDS[group])
     twice = f'IF(SUMPRODUCT(({table_column(table, key)}={cell})*1)>1,"; stands there twice: the first is used","")'
     return (
-        f'IF({what_if_rows.no_choice(group)},"choose from the list",'
+        f'IF({_none(group)},"choose from the list",'
         f'IF(ISNUMBER({row}),{parts}&{twice},"{WRONG} not on the {source} sheet"))'
     )
 
@@ -202,11 +215,11 @@ def _write_figures(sheet: Worksheet, values: Values, units: Units) -> None:
             cell.value, cell.font, cell.alignment = text, style.font(size=9, bold=True), style.RIGHT
     for figure in FIGURES:
         if figure.key == "place":
-            formula = values.elsewhere("proposed")
-            formula = f'IF({formula}="","",{formula})'
+            proposed = values.elsewhere("proposed")
+            listed = f'IF({proposed}="","",{proposed})'
         else:
-            formula = what_if_rows.from_list(figure, values.elsewhere(f"row of {figure.group}"), units)
-        _write_figure(sheet, figure, rows[figure.key], formula, units)
+            listed = _listed(figure, values, units)
+        _write_figure(sheet, figure, rows[figure.key], listed, units)
     for group in GROUPS:
         keys = [rows[figure.key] for figure in what_if_rows.members(group)]
         sheet.conditional_formatting.add(
@@ -227,7 +240,7 @@ def _write_figure(sheet: Worksheet, figure: Figure, row: int, formula: str, unit
     listed.value = f"={formula}"
     used.value = f'=IF({typed.coordinate}<>"",{typed.coordinate},{listed.coordinate})'
     lacking = "none" if figure.blank_is_none else "missing"
-    choice = "FALSE" if figure.group == PLACE else f"NOT({what_if_rows.no_choice(figure.group)})"
+    choice = "FALSE" if figure.group == PLACE else f"NOT({_none(figure.group)})"
     mark.value = (
         f'=IF({typed.coordinate}<>"","TYPED",IF({listed.coordinate}<>"",'
         f'"{"proposed" if figure.group == PLACE else "list"}",IF({choice},"{lacking}","")))'
@@ -308,7 +321,7 @@ def _write_summary(sheet: Worksheet, rows: dict[str, int]) -> None:
     """The answer in one line, below the choices."""
     first, last = what_if_rows.FIRST_ROW, max(rows.values())
     verdicts, marks = f"$C${first}:$C${last}", f"$J${first}:$J${max(what_if_rows.figure_rows().values())}"
-    chosen = ",".join(what_if_rows.no_choice(group) for group in CHOICE_CELLS)
+    chosen = ",".join(_none(group) for group in CHOICE_CELLS)
     count = f'COUNTIF({verdicts},"{WRONG}*")'
     row = f'MATCH("{WRONG}*",{verdicts},0)'
     begins = f'INDEX($A${first}:$A${last},{row})&": "&INDEX({verdicts},{row})&". "&INDEX($D${first}:$D${last},{row})'

@@ -2,25 +2,15 @@
 
 from __future__ import annotations
 
-from tarelot.calc.cells.expression import Expression, Places
+from tarelot.calc.cells.expression import Expression
 from tarelot.calc.cells.formulas import Call, Cell, cell_formula
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
-from tarelot.workbook_templates.hauling.questions import DECK_SHORT, OFF_DECK, is_over
+from tarelot.workbook_templates.hauling.questions import DECK_SHORT, OFF_DECK
 from tarelot.workbook_templates.hauling.what_if.rows import used_elsewhere
+from tarelot.workbook_templates.hauling.what_if.written import Written, is_over
 
 SWEPT = ("deck height", "tail drop", "tail length", "ramp length")
-
-
-class Written(Expression):
-    """A formula that is text already."""
-
-    def __init__(self, formula: str) -> None:
-        self.formula = formula
-
-    def text(self, places: Places) -> str:
-        """The formula."""
-        return self.formula
 
 
 class Values:

@@ -1,0 +1,79 @@
+"""Match worked out in Python: the cells of its expressions, from the rows of the lot, of Machines and of Trucks."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+
+from tarelot.calc.cells.worked_out import WorkedOut
+from tarelot.workbook_templates.basis.references import column_key
+from tarelot.workbook_templates.basis.units import Units
+from tarelot.workbook_templates.hauling import questions as q
+from tarelot.workbook_templates.hauling.match import columns as m
+from tarelot.workbook_templates.hauling.match.expressions import head_expressions, row_expressions, top_expressions
+from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TABLES, TRAILER, TRUCK, choice_key
+
+Row = Mapping[str, object]
+Rows = Sequence[Row]
+Cells = dict[str, object]
+Choices = tuple[object, object]
+Stored = dict[str, float | str | bool | None]
+
+
+def table_cells(table: str, rows: Rows) -> Cells:
+    """The columns of a table, as expressions read them."""
+    headings = dict.fromkeys(heading for row in rows for heading in row)
+    return {column_key(table, heading): [row.get(heading) for row in rows] for heading in headings}
+
+
+class Columns(dict[str, object]):
+    """Columns of tables by key; a column that no row has is blank in every one."""
+
+    def __init__(self, rows: Mapping[str, Rows]) -> None:
+        super().__init__()
+        self._counts = {table: len(found) for table, found in rows.items()}
+        for table, found in rows.items():
+            self.update(table_cells(table, found))
+
+    def __missing__(self, key: str) -> object:
+        table, bracket, _ = key.partition("[")
+        if not bracket:
+            raise KeyError(key)
+        return [None] * self._counts[table]
+
+
+def top(lot_rows: Rows, machine_rows: Rows, truck_rows: Rows, choices: Choices, units: Units) -> WorkedOut:
+    """The chosen machine and truck, over the three lists.
+
+    Args:
+        lot_rows: Inputs and results of the lot by heading, one mapping a row, in the table's order.
+        machine_rows: Rows of Machines.
+        truck_rows: Rows of Trucks.
+        choices: Name of the machine and of the truck; None for none.
+        units: The workbook's units.
+    """
+    tables = zip((TRAILER, MACHINE, TRUCK), (lot_rows, machine_rows, truck_rows), strict=True)
+    columns = Columns({TABLES[group][0]: rows for group, rows in tables})
+    chosen = dict(zip(map(choice_key, (MACHINE, TRUCK)), choices, strict=True))
+    return WorkedOut({**q.constants(units), **chosen}, top_expressions(units), columns)
+
+
+def rows(above: WorkedOut, count: int, units: Units) -> Iterator[WorkedOut]:
+    """Each row of the sheet, as many as asked for."""
+    for line in range(1, count + 1):
+        yield WorkedOut({"line": float(line)}, row_expressions(units), above)
+
+
+def stored(lot_rows: Rows, machine_rows: Rows, truck_rows: Rows, choices: Choices, units: Units) -> Stored:
+    """The result of every formula of the Match sheet, by cell."""
+    above = top(lot_rows, machine_rows, truck_rows, choices, units)
+    found = list(rows(above, len(lot_rows) + m.SPARE_ROWS, units))
+    cells = {
+        f"{m.LETTERS[column.key]}{number}": row[column.key]
+        for number, row in enumerate(found, m.FIRST_ROW)
+        for column in m.COLUMNS
+        if column.key != "line"
+    }
+    cells |= {place.replace("$", ""): above[key] for key, place in m.top_cells().items()}
+    below = {key: [row[column] for row in found] for key, column in m.BELOW.items()}
+    head = WorkedOut(below, head_expressions(units), above)
+    return cells | {place.replace("$", ""): head[place] for place in head_expressions(units)}  # type: ignore[return-value]
