@@ -142,7 +142,7 @@ def _labels(units: Units) -> dict[str, Expression]:
     room = LETTER * len("tips over") / 2
     low, high = (across(DECK_X + units.short_per_long * N(Cell(f"band_{end}"))) for end in ("from", "to"))
     allowed = NEXT_TO + LETTER * len("allowed") / 2
-    bar = SCALE * bar_length(units)
+    center, bar = across(CENTER_X), SCALE * bar_length(units)
     bar_label = NEXT_TO + LETTER * len(bar_words(units)) / 2
     return {
         "draw_band": IF(
@@ -158,10 +158,8 @@ def _labels(units: Units) -> dict[str, Expression]:
             MAX(room, MIN(WIDE - room, spot)),
             IF(tip + beside <= WIDE - room, tip + beside, tip - beside),
         ),
-        "band_label_x": IF(
-            N(Cell("place")) > N(Cell("band_to")), MAX(allowed - NEXT_TO, low - allowed), high + allowed
-        ),
-        "bar_x": IF(across(CENTER_X) > WIDE - SIDE - bar - 10, SIDE, WIDE - SIDE - bar - 2 * bar_label),
+        "band_label_x": allowed + IF(center > high, IF(low > 2 * allowed, low - 2 * allowed, center), high),
+        "bar_x": IF(center > WIDE - SIDE - bar - 10, SIDE, WIDE - SIDE - bar - 2 * bar_label),
         "bar_label_x": Cell("bar_x") + bar + bar_label,
         "label_front": IF(DRAW_MACHINE.equals(1), "front", ""),
         "label_tight": IF(
