@@ -29,6 +29,7 @@ from tarelot.workbook_templates.hauling.side_view.measures import (
     GEAR,
     GROUND,
     LENGTH,
+    LOWEST,
     NECK_BOTTOM,
     NECK_TOP,
     ROOF,
@@ -209,7 +210,8 @@ def _machine(stance: str, place: Stance, switch: Expression, look: Line) -> Iter
     }
     for name, outline in parts.items():
         turned = [place(Cell("faces_from") + Cell("faces") * along, up) for along, up in outline]
-        yield replace(look, key=f"{name}, {stance}", points=_if_drawn(switch, _on_canvas(turned)))
+        seen = [(x, MAX(LOWEST, y)) for x, y in _on_canvas(turned)]
+        yield replace(look, key=f"{name}, {stance}", points=_if_drawn(switch, seen))
 
 
 def _belt(length: Expression, radius: Expression) -> list[tuple[Expression, Expression]]:

@@ -21,6 +21,8 @@ GROUND, TOP, SIDE = 6.0, 25.2, 2.0
 """Where the ground lies, how high the drawing may reach, and the margin left and right of it."""
 TOP_ROW, BAND_ROW, BOTTOM_ROW = 26.8, 4.4, 1.6
 """The rows of the labels: above the drawing, just below the ground, and at the foot."""
+LOWEST = 2.8
+"""How deep the machine is seen to sink into the ground; the rest is cut off, above the labels at the foot."""
 LETTER = 0.95
 """Width of a label's letter on the smaller of the two charts."""
 ARROW, NEXT_TO = 6.0, 0.8
@@ -33,6 +35,7 @@ TAIL_X, TAIL_UP, FOOT_X = Cell("tail_end_x"), Cell("tail_end_up"), Cell("foot_x"
 LENGTH, ROOF, BODY, GEAR = Cell("drawn_length"), Cell("drawn_height"), Cell("body_height"), Cell("gear_radius")
 NECK_TOP, NECK_BOTTOM = Cell("neck_top"), Cell("neck_bottom")
 CENTER_X, REST_X = Cell("center_x"), Cell("rest_trailing_x")
+SPOT_X = Cell("spot_x")
 TILT_X, TILT_Y, COS, SIN = map(Cell, ("at_trailing_x", "at_trailing_y", "at_cos_tilt", "at_sin_tilt"))
 
 
@@ -108,17 +111,22 @@ def _canvas(units: Units) -> dict[str, Expression]:
     lead, trail = Cell("leading_end"), Cell("trailing_end")
     corners = [tilted(lead, BODY), tilted(trail, BODY), tilted(0.3 * LENGTH, ROOF), tilted(0.7 * LENGTH, ROOF)]
     is_drawn, is_driving = DRAW_MACHINE.equals(1), DRAW_DRIVE_ON.equals(1)
+    are_axles, axles = ISNUMBER(Cell("to_axles")), N(Cell("to_axles")) * units.short_per_long
+    around = 3.3 * Cell("trailer_wheel")
     neck = IF(Cell("neck").equals(1), NECK_TOP, 0)
     return {
+        "spot_x": tilted(Cell("spot_along"), Cell("spot_up"))[0],
         "left_x": MIN(
             0,
+            IF(are_axles, axles - around, 0),
             IF(is_drawn, REST_X - lead, 0),
             IF(is_driving, MIN(corners[0][0], tilted(lead, 0)[0]), 0),
         ),
         "right_x": MAX(
             FOOT_X + 12 * units.short_per_inch,
+            IF(are_axles, axles + around, 0),
             IF(is_drawn, REST_X - trail, 0),
-            IF(is_driving, MAX(corners[1][0], tilted(trail, 0)[0]), 0),
+            IF(is_driving, MAX(corners[1][0], tilted(trail, 0)[0], SPOT_X), 0),
         ),
         "top_y": MAX(
             DECK_UP,
@@ -152,7 +160,7 @@ def _labels(units: Units) -> dict[str, Expression]:
         ),
         "front_tip": MAX(7, MIN(WIDE - 7, across(REST_X - front_end))),
         "front_label_x": tip - faces * (NEXT_TO + LETTER * len("front") / 2),
-        "spot_canvas_x": across(tilted(Cell("spot_along"), Cell("spot_up"))[0]),
+        "spot_canvas_x": across(SPOT_X),
         "tight_label_x": IF(
             ABS(spot - tip) >= beside,
             MAX(room, MIN(WIDE - room, spot)),
