@@ -16,8 +16,8 @@ from openpyxl.worksheet.worksheet import Worksheet
 from tarelot.calc.cells.formulas import name_formula
 from tarelot.calc.registry import FUNCTIONS
 from tarelot.workbook_templates.basis.units import US, Units
-from tarelot.workbook_templates.hauling import drive_on as drive_on_sheet
 from tarelot.workbook_templates.hauling.card import sheet as card
+from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
 from tarelot.workbook_templates.hauling.match import sheet as match
 from tarelot.workbook_templates.hauling.match import stored as match_stored
 from tarelot.workbook_templates.hauling.results import Hauling, demo_hauling, what_if_results

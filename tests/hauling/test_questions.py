@@ -20,7 +20,7 @@ from openpyxl.worksheet.table import Table
 
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import METRIC, US, Units
-from tarelot.workbook_templates.hauling import drive_on as drive_on_sheet
+from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
 from tarelot.workbook_templates.hauling.match import columns as match_columns
 from tarelot.workbook_templates.hauling.match.reading import matched
 from tarelot.workbook_templates.hauling.what_if import sheet as what_if

@@ -15,9 +15,11 @@ from openpyxl.workbook import Workbook
 from tarelot.calc.cells.formulas import LONGEST_FORMULA
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import METRIC, US
-from tarelot.workbook_templates.hauling import drive_on as drive_on_sheet
-from tarelot.workbook_templates.hauling import side_view
+from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
 from tarelot.workbook_templates.hauling.results import SHEETS, demo_hauling
+from tarelot.workbook_templates.hauling.side_view.chart import CHART_CM
+from tarelot.workbook_templates.hauling.side_view.lines import OUTSIDE
+from tarelot.workbook_templates.hauling.side_view.measures import HIGH, WIDE
 from tarelot.workbook_templates.sheets import machines, trucks
 from tests.engines.office import Office
 from tests.engines.stored_results import same
@@ -26,9 +28,9 @@ from tests.hauling.what_if_live import Live, answer_cell, place
 SINCE_2007 = frozenset(
     re.findall(
         "[A-Z]+",
-        "ABS AND ASIN ATAN CHOOSE COS COUNT COUNTIF DEGREES IF IFERROR INDEX INT ISERROR ISNA ISNUMBER ISTEXT LEFT LEN "
-        "LOWER MATCH MAX MIN MOD N NOT OR PI RADIANS ROUND ROUNDUP SEARCH SIN SMALL SQRT SUBSTITUTE SUMPRODUCT T TAN "
-        "TEXT TRIM VALUE",
+        "ABS AND ASIN ATAN CHOOSE COS COUNT COUNTIF DEGREES FIXED IF IFERROR INDEX INT ISERROR ISNA ISNUMBER ISTEXT "
+        "LEFT LEN LOWER MATCH MAX MIN MOD N NOT OR PI RADIANS ROUND ROUNDUP SEARCH SIN SMALL SQRT SUBSTITUTE "
+        "SUMPRODUCT T TAN TEXT TRIM VALUE",
     )
 )
 """Functions that every program has that reads an .xlsx."""
@@ -130,18 +132,18 @@ def test_changing_the_machine_changes_results_and_chart_in_libreoffice(
     for values in seen.values():
         drawn = values[count + 2 :]
         assert all(isinstance(value, float) for value in drawn if value != ""), values
-        seen_points = [value for value in drawn if value not in ("", float(side_view.OUTSIDE))]
-        assert all(0 <= value <= side_view.WIDE for value in seen_points), values
+        seen_points = [value for value in drawn if value not in ("", OUTSIDE)]
+        assert all(0 <= value <= WIDE for value in seen_points), values
         assert len(seen_points) > 300
 
 
 def test_the_drawing_is_to_scale(book: Workbook) -> None:
     (chart,) = book["What-if"]._charts
     inner = chart.layout.manualLayout
-    assert (chart.x_axis.scaling.min, chart.x_axis.scaling.max) == (0, side_view.WIDE)
-    assert (chart.y_axis.scaling.min, chart.y_axis.scaling.max) == (0, side_view.HIGH)
-    wide, high = inner.w * side_view.CHART_CM[0], inner.h * side_view.CHART_CM[1]
-    assert wide / side_view.WIDE == pytest.approx(high / side_view.HIGH, rel=1e-6)
+    assert (chart.x_axis.scaling.min, chart.x_axis.scaling.max) == (0, WIDE)
+    assert (chart.y_axis.scaling.min, chart.y_axis.scaling.max) == (0, HIGH)
+    wide, high = inner.w * CHART_CM[0], inner.h * CHART_CM[1]
+    assert wide / WIDE == pytest.approx(high / HIGH, rel=1e-6)
     assert inner.y + inner.h <= 1
 
 

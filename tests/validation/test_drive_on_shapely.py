@@ -16,11 +16,15 @@ import pytest
 from shapely import affinity
 from shapely.geometry import LineString, Point, Polygon, box
 
+from tarelot.calc.cells.worked_out import WorkedOut
 from tarelot.calc.clearance import ramp_clearance, ramp_touch
 from tarelot.calc.ramps import breakover_angle
+from tarelot.workbook_templates.basis.units import US
+from tarelot.workbook_templates.hauling.drive_on.sheet import expressions
 
 STEP = 0.1  # inches between two stances
 FINE_ENOUGH = 0.05  # inches; the gap of the issue's own demand
+SHEET_TOLERANCE = 0.1  # inches; what the Drive-on sheet promises
 FAR = 2_000.0
 TALL = 500.0
 
@@ -188,3 +192,48 @@ def test_quick_enough() -> None:
             ramp_clearance(*values)
         rounds.append((time.process_time() - start) / len(cells))
     assert min(rounds) < 300e-6
+
+
+def backed_parts(machine: Machine) -> dict[str, tuple[float, float, float]]:
+    """The same machine turned round, its rear going first: where each part reaches from the contact that goes last."""
+    wheelbase, clearance, front, front_clearance, rear, rear_clearance = machine
+    found = {"belly": (0.0, wheelbase, clearance)}
+    if front:
+        found["front overhang"] = (-front, 0.0, front_clearance)
+    if rear:
+        found["rear overhang"] = (wheelbase, wheelbase + rear, rear_clearance)
+    return found
+
+
+@pytest.mark.parametrize("direction", ["forward", "backward"])
+@pytest.mark.parametrize("seed", range(200, 208))
+def test_the_sheets_sweep_in_both_directions(seed: int, direction: str) -> None:
+    """The Drive-on sheet's least gap and words, as worked out in Python, against shapely's fine steps."""
+    trailer, machine = random_case(seed)
+    places = parts(machine) if direction == "forward" else backed_parts(machine)
+    wheelbase, clearance, front, front_clearance, rear, rear_clearance = machine
+    farthest = max(front, rear)  # so that the steps begin early and end late enough either way
+    swept, part = min(
+        (gap - turned.intersection(box(start, -TALL, end, TALL)).bounds[3], name)
+        for turned in stances(trailer, (wheelbase, clearance, farthest, 1.0, farthest, 1.0), 2 * STEP)
+        for name, (start, end, gap) in places.items()
+    )
+    names = ("deck_height", "tail_drop", "tail_length", "ramp_length")
+    figures: dict[str, object] = {
+        **dict(zip(names, trailer, strict=True)),
+        "wheelbase": wheelbase,
+        "clearance": clearance,
+        "front_overhang": front,
+        "front_clearance": front_clearance,
+        "rear_overhang": rear,
+        "rear_clearance": rear_clearance,
+        "to_center": wheelbase / 2,
+        "runs_on": "wheels",
+        "direction": direction,
+    }
+    cells = WorkedOut(figures, expressions(US))
+    found, where = float(str(cells["least_gap"])), str(cells["where"])
+    assert abs(found - swept) < SHEET_TOLERANCE
+    if not where.startswith(part):  # another part may come as close
+        named = where.split(" ")[0]
+        assert float(str(cells[f"least_{named}_gap"])) - swept < SHEET_TOLERANCE

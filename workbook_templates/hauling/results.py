@@ -20,9 +20,9 @@ from openpyxl.worksheet.table import Table
 from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling import drive_on as drive_on_sheet
 from tarelot.workbook_templates.hauling.card import cells as card_cells
 from tarelot.workbook_templates.hauling.card import sheet as card
+from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
 from tarelot.workbook_templates.hauling.what_if import sheet as what_if
 from tarelot.workbook_templates.hauling.what_if.answers import CONFLICTS
 from tarelot.workbook_templates.hauling.what_if.rows import FIGURES, TRAILER

@@ -68,7 +68,7 @@ class CardAnswers(CardCells):
 
     def captions(self) -> tuple[tuple[str, str], ...]:
         """The words below the side view, each with the caption of the drawing whose color it has."""
-        band, tight = (self.shown.captions[key] for key in ("band in full", "tight in full"))
+        band, tight = (self.shown.captions[key] for key in ("band", "tight"))
         scale = (
             f'IF({self.value("draw")}=1,"To scale, both ways alike; drawbar, wheels and outline sketched.",'
             f'"{NOT_DRAWN} deck height, deck length or the place of the deck behind the coupler is not stated.")'

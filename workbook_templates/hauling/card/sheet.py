@@ -18,11 +18,12 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling import side_view
 from tarelot.workbook_templates.hauling.card.answers import NOT_DRAWN, CardAnswers, Line
 from tarelot.workbook_templates.hauling.card.assumptions import CardAssumptions
 from tarelot.workbook_templates.hauling.card.figures import CardFigures, Figure
 from tarelot.workbook_templates.hauling.questions import CAUTION, WRONG
+from tarelot.workbook_templates.hauling.side_view import chart as side_view
+from tarelot.workbook_templates.hauling.side_view.lines import BLUE, ORANGE
 from tarelot.workbook_templates.hauling.what_if.sheet import Shown
 
 SHEET = "Card"
@@ -63,7 +64,7 @@ def write(sheet: Worksheet, helper: Worksheet, shown: Shown, units: Units) -> No
     _write_title(sheet, figures)
     _write_tiles(sheet, figures.tiles())
     _write_view(sheet, answers)
-    chart = side_view.add_chart(sheet, helper, shown.drawn, f"{FIRST}{VIEW_ROW + 3}", CHART_CM)
+    chart = side_view.add(sheet, helper, f"{FIRST}{VIEW_ROW + 3}", units, CHART_CM)
     chart.graphical_properties = GraphicalProperties(noFill=True, ln=LineProperties(noFill=True))
     lines = tuple(answers.lines())
     for row, line in enumerate(lines, LINES_ROW):
@@ -137,7 +138,7 @@ def _write_view(sheet: Worksheet, formulas: CardAnswers) -> None:
         sheet.row_dimensions[row].height = 22 if size == 13 else LINE_HEIGHT
     for row in range(VIEW_ROW + 3, CAPTION_ROW):
         sheet.row_dimensions[row].height = 15
-    colors = {"band": side_view.BLUE, "tight": side_view.ORANGE}
+    colors = {"band": BLUE, "tight": ORANGE}
     for row, (key, formula) in enumerate(formulas.captions(), CAPTION_ROW):
         cell = sheet[f"B{row}"]
         cell.value = f"={formula}"

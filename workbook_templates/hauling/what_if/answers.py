@@ -8,10 +8,10 @@ from tarelot.calc.cells.formulas import Call, Cell, cell_formula
 from tarelot.workbook_templates.basis.references import table_column
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import questions as q
-from tarelot.workbook_templates.hauling.drive_on import Values
 from tarelot.workbook_templates.hauling.questions import CAUTION, WRONG
 from tarelot.workbook_templates.hauling.what_if import written as say
 from tarelot.workbook_templates.hauling.what_if.rows import FIRST_ROW, TABLES, TRAILER, used
+from tarelot.workbook_templates.hauling.what_if.values import Values
 
 OPEN = "needs more figures"
 CONFLICTS = ("Conflicts", "What conflicts")

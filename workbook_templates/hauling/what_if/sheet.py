@@ -18,10 +18,12 @@ from tarelot.calc.cells.expression import Cell, formula
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.references import Places, table_column
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling import drive_on as drive_on_sheet
-from tarelot.workbook_templates.hauling import side_view
-from tarelot.workbook_templates.hauling.drive_on import Values
+from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
+from tarelot.workbook_templates.hauling.drive_on.profile import FORWARD
+from tarelot.workbook_templates.hauling.drive_on.sweep import POSITIONS
 from tarelot.workbook_templates.hauling.questions import CAUTION, NOT_CHECKED, OVERLOOKED_IN, WRONG
+from tarelot.workbook_templates.hauling.side_view import chart
+from tarelot.workbook_templates.hauling.side_view.lines import BLUE, ORANGE
 from tarelot.workbook_templates.hauling.what_if import answers as what_if_answers
 from tarelot.workbook_templates.hauling.what_if import rows as what_if_rows
 from tarelot.workbook_templates.hauling.what_if import values as what_if_values
@@ -36,6 +38,7 @@ from tarelot.workbook_templates.hauling.what_if.rows import (
     TRUCK,
     Figure,
 )
+from tarelot.workbook_templates.hauling.what_if.values import Values
 from tarelot.workbook_templates.lot import columns
 from tarelot.workbook_templates.lot import sheet as lot
 from tarelot.workbook_templates.sheets import machines, trucks
@@ -67,14 +70,12 @@ class Shown:
         answers: The answers by key.
         rows: Row of each answer by key.
         captions: Cells of the drawing's words.
-        drawn: The lines of the drawing.
     """
 
     values: Values
     answers: dict[str, Answer]
     rows: dict[str, int]
     captions: dict[str, str]
-    drawn: list[side_view.Line]
 
 
 def write(sheet: Worksheet, helper: Worksheet, choices: Choices, units: Units) -> Shown:
@@ -86,20 +87,17 @@ def write(sheet: Worksheet, helper: Worksheet, choices: Choices, units: Units) -
         choices: Stock number, machine and truck chosen at first; None for none.
         units: The workbook's units.
     """
-    values = Values()
-    drive_on_sheet.profile_values(values)
-    drive_on_sheet.result_values(values)
-    side_view.view_values(values, units)
+    values = Values(units)
     what_if_values.window_values(values, units)
     for group in (TRAILER, MACHINE, TRUCK):
         found = formula(what_if_rows.row_of_choice(group), what_if_rows.choice_places())
         values.add(f"row of {group}", _on_what_if(found, group))
     answers = what_if_answers.sections(values, units)
     rows = what_if_answers.answer_rows(answers)
-    captions = _captions(values, rows, units)
-    drawn = side_view.lines(values, (values.cell("band from"), values.cell("band to")), captions, units)
-    drive_on_sheet.write(helper, values, units)
-    side_view.write_points(helper, drawn)
+    captions = _captions(values, rows)
+    used = what_if_rows.used_elsewhere()
+    read = used | {"to_center": used["to_centre"], "direction": f'"{FORWARD}"'}
+    drive_on_sheet.write(helper, read, units, values.more)
     style.title(
         sheet,
         "What-if",
@@ -113,10 +111,10 @@ def write(sheet: Worksheet, helper: Worksheet, choices: Choices, units: Units) -
     _write_answers(sheet, answers, rows, units)
     _write_summary(sheet, rows)
     _write_captions(sheet, captions, units)
-    side_view.add_chart(sheet, helper, drawn, CHART_CELL)
+    chart.add(sheet, helper, CHART_CELL, units)
     _set_up_page(sheet, units, max(rows.values()))
     by_key = {answer.key: answer for section in answers for answer in section.answers}
-    return Shown(values, by_key, rows, captions, drawn)
+    return Shown(values, by_key, rows, captions)
 
 
 def _listed(figure: Figure, values: Values, units: Units) -> str:
@@ -135,8 +133,8 @@ def _on_what_if(formula: str, group: str) -> str:
     return formula.replace(CHOICE_CELLS[group], f"'{SHEET}'!{CHOICE_CELLS[group]}")
 
 
-def _captions(values: Values, rows: dict[str, int], units: Units) -> dict[str, str]:
-    """Add the words of the drawing; their cells."""
+def _captions(values: Values, rows: dict[str, int]) -> dict[str, str]:
+    """Add the words below the drawing; their cells."""
     at = {key: f"'{SHEET}'!$B${row}" for key, row in rows.items()}
     c = values.cell
     band = (
@@ -144,38 +142,19 @@ def _captions(values: Values, rows: dict[str, int], units: Units) -> dict[str, s
         f'{at["centre_to"]}&" from the deck\'s front edge.",'
         f'IF({c("band")}="","","Blue: no place for its centre."))'
     )
-    tight = (
-        f'IF({c("ready")}=1,IF({c("wheels")}=1,IF({c("least gap")}<0,"Orange, touches by ","Orange, tightest: ")&'
-        f'TEXT(ABS({c("least gap")}),"0.0")&" {units.short}, "&{c("where")}&".",'
-        f'"Orange: tracks tip over "&IF({c("tips at")}=3,'
-        f'"the tail\'s top, "&TEXT({c("break at tail top")},"0.0"),"the ramp\'s top, "&'
-        f'TEXT({c("break at ramp top")},"0.0"))&"°."),IF({c("draw machine")}=1,"The drive-on cannot be drawn: '
-        f'a figure is missing, or the ramp is no longer than it rises (a tilting deck).",""))'
-    )
-    ten = "10 ft" if units.name == "us" else "3 m"
-    short = f'IF({c("wheels")}=1,IF({c("least gap")}<0,"touches","tightest"),"tips")'
-    words = {
-        "band in full": band,
-        "tight in full": tight,
-        "band": f'IF({c("band")}="ok","band","")',
-        "tight": f'IF({c("draw drive-on")}=1,{short},"")',
-        "rest": f'IF({c("draw machine")}=1,"centre","")',
-        "scale": f'IF({c("draw")}=1,"{ten}","")',
-    }
-    for name, said in words.items():
-        values.add(f"caption {name}", said)
-    return {name: values.elsewhere(f"caption {name}") for name in words}
+    values.add("caption band", band)
+    return {name: values.elsewhere(f"caption {name}") for name in ("band", "tight")}
 
 
 def _write_captions(sheet: Worksheet, captions: dict[str, str], units: Units) -> None:
     """The words below the side view, each in its line's color."""
     texts = (
-        (f"={captions['band in full']}", side_view.BLUE),
-        (f"={captions['tight in full']}", side_view.ORANGE),
+        (f"={captions['band']}", BLUE),
+        (f"={captions['tight']}", ORANGE),
         (
             "To scale, both ways alike; drawbar, wheels and outline sketched. Tightest place found to "
-            f"{OVERLOOKED_IN * units.short_per_inch:g} {units.short} over {drive_on_sheet.ROWS} positions; rigid, "
-            "on level ground, driven on forward.",
+            f"{OVERLOOKED_IN * units.short_per_inch:g} {units.short} over {POSITIONS} positions; rigid, "
+            "on level ground.",
             style.QUIET,
         ),
     )

@@ -2,12 +2,37 @@
 
 from __future__ import annotations
 
+from tarelot.calc.cells.expression import Expression
 from tarelot.calc.cells.formulas import Call, Cell, cell_formula
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling.drive_on import Values
+from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
 from tarelot.workbook_templates.hauling.questions import DECK_SHORT, OFF_DECK
 from tarelot.workbook_templates.hauling.what_if.rows import used_elsewhere
-from tarelot.workbook_templates.hauling.what_if.written import is_over
+from tarelot.workbook_templates.hauling.what_if.written import Written, is_over
+
+SWEPT = ("deck height", "tail drop", "tail length", "ramp length")
+
+
+class Values:
+    """Named values on the Drive-on sheet: its own, and those added below them."""
+
+    def __init__(self, units: Units) -> None:
+        self._units = units
+        self.more: dict[str, Expression] = {}
+
+    def add(self, name: str, formula: str) -> str:
+        """Add a value; its absolute cell on the Drive-on sheet."""
+        self.more[name.replace(" ", "_")] = Written(formula)
+        return self.cell(name)
+
+    def cell(self, name: str) -> str:
+        """The cell of a value on the Drive-on sheet."""
+        key = ("swept " + name if name in SWEPT else name).replace(" ", "_")
+        return drive_on_sheet.places(self._units, self.more)[key]
+
+    def elsewhere(self, name: str) -> str:
+        """The cell of a value as other sheets refer to it."""
+        return f"'{drive_on_sheet.SHEET}'!{self.cell(name)}"
 
 
 def window_values(values: Values, units: Units) -> None:
