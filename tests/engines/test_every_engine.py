@@ -28,7 +28,10 @@ CASES: list[tuple[Case, Value]] = [
     (Case("LOT_PAYLOAD", (15_000, 8_600)), 6_400),  # 15,000 - 8,600
     (Case("LOT_PIN_WEIGHT", (14_000, 0.1)), 1_400),  # 14,000 x 0.10
     (Case("LOT_RAMP_ANGLE", (30, 60)), 30),  # asin(30 / 60) = asin(1/2)
-    (Case("LOT_TIEDOWN_COUNT", (10_001, 12, None, "machine")), 4),  # 49 CFR 393.130: a machine above 10,000 lb needs four
+    (
+        Case("LOT_TIEDOWN_COUNT", (10_001, 12, None, "machine")),
+        4,
+    ),  # 49 CFR 393.130: a machine above 10,000 lb needs four
     (Case("LOT_WEAKEST_PART", (2, 8_000, 9_000, 4, 1_700)), "tires"),  # 4 x 1,700 = 6,800, below 8,000
     (Case("LOT_PAYLOAD", (8_600, 15_000)), "#NUM!"),  # empty above gross
     (Case("LOT_PAYLOAD", (None, 8_600)), ""),  # nothing stated

@@ -265,7 +265,8 @@ COLUMNS: tuple[Column, ...] = (
         "Load center from ({long})",
         FIGURES,
         "distance",
-        "Foremost place for the center of gravity of a load of the safe payload, from the deck's front edge; below 0 it is ahead of the deck.",
+        "Foremost place for the center of gravity of a load of the safe payload, from the deck's front edge; "
+        "below 0 it is ahead of the deck.",
         width=9,
     ),
     _result(
