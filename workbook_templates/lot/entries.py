@@ -92,7 +92,7 @@ _OF_AXLES = Cell("axles") * Cell("axle_rating")
 _OF_TIRES = Cell("tires") * Cell("tire_rating")
 TOGETHER = (
     Together(
-        "Empty weight {} % of the GVWR",
+        "Empty weight {} % of GVWR",
         *(Cell("empty"), Cell("gvwr"), ("gross_limit", "empty"), 0.15, 0.6),
         *("a digit missing?", "GVWR too low?"),
     ),
@@ -102,14 +102,14 @@ TOGETHER = (
         *("a digit missing?", "a digit too many?"),
     ),
     Together(
-        "GVWR {} % of the axles together",
+        "GVWR {} % of the axles",
         *(Cell("gvwr"), _OF_AXLES, ("gross_limit", "axle_group"), 0.85, 1.35),
-        *("rating of all axles typed for one?", "an axle missing?"),
+        *("all axles typed for one?", "an axle missing?"),
     ),
     Together(
         "Tires {} % of the axle rating",
         *(_OF_TIRES, Cell("axle_rating"), ("axle_group", "tires", "tire_rating"), 0.7, 2),
-        *("tires missing?", "load of all tires typed for one?"),
+        *("tires missing?", "all tires typed for one?"),
     ),
 )
 WORDS = {"{short}": {"in": "inches", "mm": "millimeters"}, "{long}": {"ft": "feet", "m": "meters"}}

@@ -90,6 +90,8 @@ def _write_cells(
     font = style.font(bold=place == 1)
     back = style.fill(style.TYPED if isinstance(column, Input) else style.FILLED)
     alignment = style.LEFT if column.kind in LEFT_KINDS else style.RIGHT
+    if column.key in TOLD_IN_WORDS:
+        alignment = style.SHRUNK
     for number, row in enumerate(rows, FIRST_ROW):
         sheet.row_dimensions[number].height = ROW_HEIGHT
         cell = sheet.cell(number, place, f"={in_row(written, number)}" if written else row.get(heading))
