@@ -64,19 +64,19 @@ def result_formulas(lot: LotSheet, *, by_name: bool) -> dict[str, Callable[[int]
 
     One that names cells of its row is stated for the first row below the headings, and moves along.
     """
-    ours = formulas_in(lot.columns, lot.units, by_name=by_name)
+    first = lot.table.first_row
     found: dict[str, Callable[[int], str]] = {}
-    for heading, text in ours.items():
-        found[heading] = partial(_moved, lot, heading, text)
+    for heading, text in formulas_in(lot.columns, lot.units, by_name=by_name).items():
+        stated = lot.table.formulas.get(heading)
+        if stated is None or plain_form(stated) == plain_form(in_row(text, first)):
+            found[heading] = partial(in_row, text)
+        else:
+            found[heading] = partial(_moved, stated, lot.columns[heading], first)
     return found
 
 
-def _moved(lot: LotSheet, heading: str, text: str, number: int) -> str:
-    """A result's formula in a row: our own where the table states none, or ours, for its first row."""
-    first, stated = lot.table.first_row, lot.table.formulas.get(heading)
-    if stated is None or plain_form(stated) == plain_form(in_row(text, first)):
-        return in_row(text, number)
-    letter = lot.columns[heading]
+def _moved(stated: str, letter: str, first: int, number: int) -> str:
+    """The table's own formula of a column, which reads so in the first row, as it reads in another."""
     return moved_formula(stated, f"{letter}{first}", f"{letter}{number}")
 
 
