@@ -90,6 +90,8 @@ def compare(left: Value, right: Value) -> int:
     >>> compare(5.0, "abc"), compare("ABC", "abc"), compare(None, ""), compare(None, 0.0)
     (-1, 0, 0, 0)
     """
+    if type(left) is float and type(right) is float:
+        return (left > right) - (left < right)
     if left is None:
         left = _blank_beside(right)
     if right is None:
@@ -161,9 +163,12 @@ def flat(values: Values) -> Iterator[Value]:
 
 def each(calculate: Callable[..., Value], *arguments: Values) -> Values:
     """A calculation over values, or over each place of the ranges among them."""
-    lengths = {len(a) for a in arguments if isinstance(a, list)}
-    if not lengths:
+    for argument in arguments:
+        if isinstance(argument, list):
+            break
+    else:
         return calculate(*arguments)
+    lengths = {len(a) for a in arguments if isinstance(a, list)}
     if len(lengths) > 1:
         raise CellError(NOT_THERE, "two ranges differ in length")
     places = range(lengths.pop())

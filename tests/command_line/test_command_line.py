@@ -60,7 +60,12 @@ def test_review_as_data_holds_every_trailer(tmp_path: Path) -> None:
     done = tarelot("review", tmp_path / "tarelot-demo.xlsx", "--json")
     data = json.loads(done.stdout)
     assert done.returncode == 1
-    assert data["totals"] == {"trailers": 24, "with_conflicts": 16, "not_fully_checked": 10}
+    assert data["totals"] == {
+        "trailers": 24,
+        "with_conflicts": 16,
+        "not_fully_checked": 10,
+        "entries_to_look_at": 1,
+    }
     # Stock no. 1105 by hand: 20,000 lb GVWR less 5,960 lb on the scale.
     assert next(t for t in data["trailers"] if t["stock"] == "1105")["payload"] == 14_040
 

@@ -20,7 +20,6 @@ from tarelot.calc.cells.formulas import Call, cell_formula
 from tarelot.calc.errors import CalcError, NotInTable, OutOfRange, WrongKind
 from tarelot.calc.registry import BY_NAME, FUNCTIONS
 from tarelot.calc.spec import LARGEST
-from tarelot.workbook_templates.lot.columns import results
 from tests.engines.cases import cases, edges
 from tests.engines.faces import (
     CHECK,
@@ -147,20 +146,9 @@ class TestNestedCalls:
         chosen = nested_cases(outer, inner)
         assert differences(list(zip(chosen, in_python(chosen), strict=True)), name_in_ironcalc(chosen)) == []
 
-    def test_every_call_inside_a_call_of_the_lot_is_among_them(self) -> None:
-        calls = [result.call for result in results() if result.call is not None]
-        shapes = {(call.function, inner) for call in calls if any(inner := inner_functions(call))}
-        assert shapes
-        assert shapes <= set(NESTED)
-
     def test_a_call_in_place_of_an_optional_value_is_refused(self) -> None:
         with pytest.raises(ValueError, match="is optional, give it a cell"):
             cell_formula(Call("LOT_EMPTY_WEIGHT", (Call("LOT_TOTAL", (2, 3000)),)))
-
-
-def inner_functions(call: Call) -> tuple[str | None, ...]:
-    """The functions called in place of each argument."""
-    return tuple(argument.function if isinstance(argument, Call) else None for argument in call.arguments)
 
 
 def nested_cases(outer: str, inner: tuple[str | None, ...]) -> list[Case]:

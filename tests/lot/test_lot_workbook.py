@@ -12,10 +12,10 @@ import ironcalc
 import openpyxl
 import pandas as pd
 import pytest
+from openpyxl.formula.translate import Translator
 from openpyxl.utils import get_column_letter
 
 from tarelot.calc.cells.boundary import ERROR_VALUES
-from tarelot.calc.cells.formulas import LONGEST_FORMULA, cell_formula, unguarded_formula
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import METRIC, US
 from tarelot.workbook_templates.hauling.what_if import rows as what_if_rows
@@ -73,7 +73,7 @@ def assert_same_as_stored(
 def test_stored_results_equal_libreoffice_without_the_add_in(demo: Path, office: Office) -> None:
     grids = office.recalculate(demo)
     assert_same_as_stored(demo, grids["Lot"])
-    assert grids["Start"][start.FIGURES_ROW - 1][1:5] == [24.0, 18.0, 16.0, 10.0]
+    assert grids["Start"][start.FIGURES_ROW - 1][1:6] == [24.0, 18.0, 16.0, 10.0, 1.0]
 
 
 def test_stored_results_equal_ironcalc(demo: Path) -> None:
@@ -105,7 +105,7 @@ def test_a_fault_in_any_figure_shows_alike_in_every_engine(tmp_path: Path, offic
     ]
     path, last_row = tmp_path / "faults.xlsx", lot.FIRST_ROW + len(rows) - 1
     workbook.write(path, rows, demo_yard.options(), US)
-    assert {"#VALUE!", "#NUM!"} <= set(map(str, stored_values(path, last_row).values()))
+    assert not set(ERROR_VALUES) & set(map(str, stored_values(path, last_row).values()))
     assert_same_as_stored(path, office.recalculate(path)["Lot"], last_row)
     assert_same_as_stored(path, in_ironcalc(path, last_row), last_row, lot.FIRST_ROW + len(figures))
 
@@ -120,14 +120,6 @@ def test_amounts_at_half_a_place_read_alike_in_every_engine(tmp_path: Path, offi
     workbook.write(path, rows, demo_yard.options(), US)
     for grid in (office.recalculate(path)["Lot"], in_ironcalc(path, last_row)):
         assert_same_as_stored(path, grid, last_row)
-
-
-def test_a_column_leaves_its_questions_to_one_that_asks_the_same() -> None:
-    calls = {column.heading: column.call for column in results()}
-    found = [(column.call, calls[column.alike]) for column in results() if column.alike]
-    assert len(found) == 3
-    for pair in found:
-        assert len({cell_formula(call).replace(unguarded_formula(call), "") for call in pair if call}) == 1
 
 
 def test_cells_that_call_the_add_in_come_to_the_stored_results(tmp_path: Path, office_with_addin: Office) -> None:
@@ -170,7 +162,7 @@ def test_where_a_load_of_the_safe_payload_may_stand(demo: Path) -> None:
     frame = pd.read_excel(
         demo, sheet_name="Lot", header=lot.HEADING_ROW - 1, engine="calamine", dtype={"Stock no.": str}
     ).set_index("Stock no.")
-    places = frame[["Load centre from (ft)", "Load centre to (ft)"]]
+    places = frame[["Load center from (ft)", "Load center to (ft)"]]
     assert list(places.loc["1105"]) == pytest.approx([9.980342, 11.283761], abs=1e-6)
     assert list(places.loc["1110"]) == pytest.approx([10.999537, 14.764079], abs=1e-6)
     # no distances: 1122 and 1123; a GVWR below the empty weight, so no payload: 1121
@@ -184,7 +176,7 @@ def test_what_if_allows_the_same_places_for_a_load_of_that_weight(demo: Path, of
     sheet = openpyxl.load_workbook(demo, data_only=True)["Lot"]
     stock, payload, *band = (
         sheet.cell(row, order.index(heading) + 1).value
-        for heading in ("Stock no.", "Safe payload (lb)", "Load centre from (ft)", "Load centre to (ft)")
+        for heading in ("Stock no.", "Safe payload (lb)", "Load center from (ft)", "Load center to (ft)")
     )
     rows, book = what_if_rows.figure_rows(), openpyxl.load_workbook(demo)
     values = {cell.value: f"Drive-on!B{cell.row}" for cell in book["Drive-on"]["A"] if cell.value}
@@ -203,7 +195,7 @@ def test_the_demo_holds_what_it_is_to_show() -> None:
     kinds = {h for result in found for h in check_headings(US) if result[h] not in ("", "ok", 0)}
     assert len(rows) == 24
     assert len(kinds) >= 10
-    assert sum(result["Conflicts"] != 0 for result in found) >= 10
+    assert sum(str(result["Conflicts"]).startswith("▲") for result in found) >= 10
     assert sum("check digit" in str(result["VIN check"]) for result in found) == 1
     assert {row["Hitch"] for row in rows} == {"pintle", "ball", "gooseneck"}
     assert {row["Axles"] for row in rows} >= {1, 2, 3}
@@ -223,14 +215,19 @@ def test_editing_an_input_makes_a_conflict_appear_and_go(demo: Path, office: Off
     words = f"Lot!{get_column_letter(order.index('What conflicts') + 1)}{row}"
     reads = [words, f"Lot!{get_column_letter(order.index('Conflicts') + 1)}{row}"]
     seen = [office.edit_and_read(demo, {f"Lot!{axle}": rating}, reads) for rating in (8000.0, 10000.0)]
-    assert seen[0] == ["Axles short 2,000 lb", 1.0]
-    assert seen[1] == ["", 0.0]
+    assert seen[0] == ["Axles short 2,000 lb", "▲ 1"]
+    assert seen[1] == ["", "none"]
 
 
 def test_a_workbook_saved_by_libreoffice_gives_the_same_review(demo: Path, tmp_path: Path, office: Office) -> None:
     saved = office.save_as(demo, tmp_path / "saved.xlsx")
     before, after = review(read_lot(demo)), review(read_lot(saved))
-    assert before.totals == {"trailers": 24, "with_conflicts": 16, "not_fully_checked": 10}
+    assert before.totals == {
+        "trailers": 24,
+        "with_conflicts": 16,
+        "not_fully_checked": 10,
+        "entries_to_look_at": 1,
+    }
     assert before.as_data() == after.as_data()
 
 
@@ -246,13 +243,15 @@ def test_the_audit_finds_nothing_beyond_an_empty_workbook(demo: Path, tmp_path: 
 
 
 @pytest.mark.parametrize("units", [US, METRIC], ids=lambda units: units.name)
-def test_formulas_stay_under_the_limit_of_a_cell(units: object, tmp_path: Path) -> None:
+def test_formulas_are_short(units: object, tmp_path: Path) -> None:
     path = tmp_path / "new.xlsx"
     workbook.write_new(path, units)  # type: ignore[arg-type]
     book = openpyxl.load_workbook(path)
-    lengths = [len(str(cell.value)) for row in book["Lot"].iter_rows() for cell in row if cell.data_type == "f"]
-    assert lengths
-    assert max(lengths) < LONGEST_FORMULA
+    for row in book["Lot"].iter_rows(min_row=lot.FIRST_ROW):
+        lengths = [len(str(cell.value)) for cell in row if cell.data_type == "f"]
+        assert len(lengths) == sum(1 for _ in results())
+        assert max(lengths) <= 4_000
+        assert sum(lengths) < 19_000
 
 
 def test_the_tables_formula_equals_the_cells(demo: Path) -> None:
@@ -262,8 +261,12 @@ def test_the_tables_formula_equals_the_cells(demo: Path) -> None:
     for place, column in enumerate(table.tableColumns, 1):
         if column.calculatedColumnFormula is not None:
             filled += 1
-            expected = f"={column.calculatedColumnFormula.attr_text}"
-            assert {sheet.cell(row, place).value for row in range(lot.FIRST_ROW, LAST_ROW + 1)} == {expected}
+            stated = column.calculatedColumnFormula.attr_text
+            letter = get_column_letter(place)
+            for row in range(lot.FIRST_ROW, LAST_ROW + 1):
+                # by openpyxl's own tokenizer: the formula of the first row, moved down
+                moved = Translator(f"={stated}", f"{letter}{lot.FIRST_ROW}").translate_formula(f"{letter}{row}")
+                assert sheet.cell(row, place).value == moved
     assert filled == sum(1 for _ in results())
 
 

@@ -52,6 +52,8 @@ HEADING_LINE = Border(bottom=Side("medium", color=INK), right=Side("hair", color
 CENTER = Alignment(horizontal="center", vertical="center", wrap_text=True)
 HEADING = Alignment(horizontal="center", vertical="top", wrap_text=True)
 LEFT = Alignment(horizontal="left", vertical="center", indent=1)
+SHRUNK = Alignment(horizontal="left", vertical="center", indent=1, shrink_to_fit=True)
+"""Words that are to be read whole in one line."""
 RIGHT = Alignment(horizontal="right", vertical="center", indent=1)
 WRAP = Alignment(horizontal="left", vertical="top", wrap_text=True)
 CONFLICT = DifferentialStyle(font=Font(bold=True, color=CONFLICT_INK), fill=PatternFill(bgColor=CONFLICT_FILL))

@@ -3,9 +3,18 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal, get_args
 
-from tarelot.calc.cells.formulas import Call, Cell
-from tarelot.workbook_templates.basis.units import Units
+InputKind = Literal["text", "whole", "number", "share", "date", "money", "key", "offset"]
+ResultKind = Literal[
+    "figure", "weight or nothing", "share", "angle", "distance", "year", "text", "verdict", "check", "check text"
+]
+
+
+def _refuse_unknown(heading: str, kind: str, known: tuple[str, ...]) -> None:
+    if kind not in known:
+        message = f"{heading} is of kind {kind!r}, which is none of {', '.join(known)}"
+        raise ValueError(message)
 
 
 @dataclass(frozen=True)
@@ -15,60 +24,58 @@ class Input:
     Attributes:
         heading: Heading, with the unit in brackets.
         group: Band it stands under.
-        kind: ``text``, ``whole``, ``number``, ``share``, ``date`` or ``money``.
+        kind: What is typed; ``key`` is a name by which a row is chosen, ``offset`` a number of either sign.
         message: What to type, shown when the cell is chosen.
         choices: The words allowed, for a text.
         width: Column width in characters.
         greatest: Largest whole number, or most characters of a text.
+        key: What expressions call it.
+
+    Raises:
+        ValueError: The kind is unknown.
     """
 
     heading: str
     group: str
-    kind: str
+    kind: InputKind
     message: str
     choices: tuple[str, ...] = ()
     width: float = 11
     greatest: float = 200
+    key: str = ""
+
+    def __post_init__(self) -> None:
+        _refuse_unknown(self.heading, self.kind, get_args(InputKind))
 
 
 @dataclass(frozen=True)
 class Result:
-    """A column that the workbook fills.
+    """A column that the workbook fills; what it shows is the expression of its key.
 
     Attributes:
         heading: Heading, with the unit in brackets.
         group: Band it stands under.
-        call: The function with the headings it reads; None for the few columns written out in ``written.py``.
-        kind: ``figure``, ``share``, ``angle``, ``distance``, ``text``, ``check`` (an amount) or ``check text``.
+        kind: ``check`` is an amount by which something falls short, ``check text`` is ``ok`` or what is wrong.
         note: What it is and by which rule, shown as a note on the heading.
-        alike: A column whose call has the same arguments and refusals: the formula need not ask about them again.
-        unless_above: Blank where the first of these two columns exceeds the second, since the call would refuse.
         width: Column width in characters.
+        key: What expressions call it.
+        is_plain: Whether its formula, which nobody reads, names the cells of its row as AB5: programs open it in half
+            the time. Else it names them by their headings.
+
+    Raises:
+        ValueError: The kind is unknown.
     """
 
     heading: str
     group: str
-    call: Call | None
-    kind: str
+    kind: ResultKind
     note: str
-    alike: str | None = None
-    unless_above: tuple[str, str] | None = None
     width: float = 11
+    key: str = ""
+    is_plain: bool = False
+
+    def __post_init__(self) -> None:
+        _refuse_unknown(self.heading, self.kind, get_args(ResultKind))
 
 
 Column = Input | Result
-
-
-def in_units(call: Call, units: Units) -> Call:
-    """A column's call with headings and constants in a workbook's units."""
-
-    def convert(argument: Cell | Call | float | str | None) -> Cell | Call | float | str | None:
-        if isinstance(argument, Cell):
-            return Cell(units.heading(argument.reference))
-        if isinstance(argument, Call):
-            return in_units(argument, units)
-        if argument == "{legal_width}":
-            return units.legal_width
-        return units.heading(argument) if isinstance(argument, str) else argument
-
-    return Call(call.function, tuple(map(convert, call.arguments)))

@@ -8,6 +8,8 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.table import Table
 from openpyxl.worksheet.worksheet import Worksheet
 
+from tarelot.calc.cells.expression import Cell, Range, formula
+from tarelot.calc.cells.spreadsheet import AND, FIND, ISERROR, SUMPRODUCT, TRIM
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.units import Units
 
@@ -15,6 +17,11 @@ SHEET = TABLE = "Options"
 NAME, WEIGHT = "Option", "Weight ({weight})"
 HEADING_ROW, FIRST_ROW = 4, 5
 REACH = 2_000
+_NAME = Cell("name")
+NAME_FITS = AND(
+    SUMPRODUCT(Range("names").equals(_NAME) * 1).equals(1), ISERROR(FIND(";", _NAME)), TRIM(_NAME).equals(_NAME)
+)
+"""What a name is: there once, without ; and without outer spaces."""
 
 
 def write(sheet: Worksheet, options: Sequence[tuple[str | None, float | None]], units: Units) -> None:
@@ -45,7 +52,7 @@ def _add_rules(sheet: Worksheet) -> None:
     """Entry rules: a name stands once and has no ; in it, a weight is a number."""
     name = DataValidation(
         type="custom",
-        formula1=f'AND(SUMPRODUCT((A${FIRST_ROW}:A${REACH}=A{FIRST_ROW})*1)=1,ISERROR(FIND(";",A{FIRST_ROW})),TRIM(A{FIRST_ROW})=A{FIRST_ROW})',
+        formula1=formula(NAME_FITS, {"name": f"A{FIRST_ROW}", "names": f"A${FIRST_ROW}:A${REACH}"}),
         allow_blank=True,
         errorTitle="Not taken",
         error="Each option stands once, without ; and without spaces before or after it.",

@@ -7,11 +7,15 @@ from dataclasses import asdict, dataclass
 from tarelot.workbook_templates.lot.columns import KEY
 from tarelot.workbook_templates.lot.reading import LotSheet
 from tarelot.workbook_templates.lot.results import Value, lot_results
+from tarelot.workbook_templates.lot.written import CONFLICT
 
 
 @dataclass(frozen=True)
 class Reviewed:
-    """One trailer: who it is, what it may carry, what conflicts. Weights in the workbook's unit."""
+    """One trailer: who it is, what it may carry, what conflicts. Weights in the workbook's unit.
+
+    ``conflicts`` counts those found; ``verdict`` says it as the Lot does: ▲ 2, ? 3 not checked, or none.
+    """
 
     row: int
     stock: str
@@ -21,9 +25,11 @@ class Reviewed:
     safe_payload: Value
     limited_by: Value
     pin_weight: Value
-    conflicts: Value
+    conflicts: int
+    verdict: Value
     what_conflicts: Value
     not_checked: Value
+    entry_check: Value
 
 
 @dataclass(frozen=True)
@@ -35,13 +41,18 @@ class Review:
 
     @property
     def with_conflicts(self) -> int:
-        """How many trailers have a conflict, or an error that hides one."""
-        return sum(trailer.conflicts != 0 for trailer in self.trailers)
+        """How many trailers have a conflict."""
+        return sum(trailer.conflicts > 0 for trailer in self.trailers)
 
     @property
     def not_fully_checked(self) -> int:
         """How many trailers lack figures for some check."""
         return sum(trailer.not_checked != "" for trailer in self.trailers)
+
+    @property
+    def with_entries_to_look_at(self) -> int:
+        """How many trailers have an entry that is refused or not likely."""
+        return sum(trailer.entry_check != "" for trailer in self.trailers)
 
     @property
     def totals(self) -> dict[str, int]:
@@ -50,6 +61,7 @@ class Review:
             "trailers": len(self.trailers),
             "with_conflicts": self.with_conflicts,
             "not_fully_checked": self.not_fully_checked,
+            "entries_to_look_at": self.with_entries_to_look_at,
         }
 
     def as_data(self) -> dict[str, object]:
@@ -78,12 +90,20 @@ def review(sheet: LotSheet) -> Review:
                 safe_payload=result[weight("Safe payload ({weight})")],
                 limited_by=result["Limited by"],
                 pin_weight=result[weight("Pin weight ({weight})")],
-                conflicts=result["Conflicts"],
+                conflicts=_count(result["Conflicts"]),
+                verdict=result["Conflicts"],
                 what_conflicts=result["What conflicts"],
                 not_checked=result["Not checked"],
+                entry_check=result["Entry check"],
             )
         )
     return Review(sheet.units.weight, tuple(trailers))
+
+
+def _count(verdict: Value) -> int:
+    """How many conflicts a verdict tells of."""
+    mark, _, count = str(verdict).partition(" ")
+    return int(count) if mark == CONFLICT else 0
 
 
 def _text(value: object) -> str:

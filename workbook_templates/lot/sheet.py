@@ -12,19 +12,21 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.table import Table, TableFormula
 from openpyxl.worksheet.worksheet import Worksheet
 
-from tarelot.calc.cells.formulas import Call, Cell, call_formula, cell_formula, unguarded_formula
+from tarelot.calc.cells.expression import Cell, Expression, formula
+from tarelot.calc.cells.spreadsheet import AND, LEFT
+from tarelot.calc.checks import PASSED
 from tarelot.workbook_templates.basis import style
-from tarelot.workbook_templates.basis.references import row_reference, table_column
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.lot import written
-from tarelot.workbook_templates.lot.column import Column, Input, Result, in_units
-from tarelot.workbook_templates.lot.columns import CHECKS, COLUMNS, FIGURES, GLANCE, TABLE, TRAILER
+from tarelot.workbook_templates.lot.column import Column, Input
+from tarelot.workbook_templates.lot.columns import CHECKS, COLUMNS, FIGURES, GLANCE, HELPERS, TABLE, TRAILER
+from tarelot.workbook_templates.lot.expressions import in_row, result_formulas
+from tarelot.workbook_templates.lot.written import CONFLICT
 
 SHEET = "Lot"
 BAND_ROW, HEADING_ROW, FIRST_ROW = 3, 4, 5
 REACH = 20_000
 """Row down to which entry rules and highlights reach, well below the last trailer."""
-BANDS = {GLANCE: style.GLANCE_BAND, FIGURES: style.FIGURES_BAND, CHECKS: style.CHECKS_BAND}
+BANDS = {GLANCE: style.GLANCE_BAND, FIGURES: style.FIGURES_BAND, CHECKS: style.CHECKS_BAND, HELPERS: style.FIGURES_BAND}
 FORMATS = {
     "figure": style.FIGURE,
     "weight or nothing": style.NONZERO,
@@ -33,54 +35,31 @@ FORMATS = {
     "distance": "0.00",
     "year": style.YEAR,
     "check": style.AMOUNT,
-    "count": style.COUNT,
     "date": style.DATE,
     "money": style.MONEY,
     "number": style.DECIMAL,
     "whole": style.YEAR,
 }
 ROW_HEIGHT = 16
-LEFT_KINDS = ("text", "check text")
-
-
-def result_formula(column: Result, units: Units, *, by_name: bool = False) -> str:
-    """The formula of a result column, without ``=``; ``by_name`` where the add-in's functions are to be called."""
-    if column.call is None:
-        return written.formula(column.heading, units, by_name=by_name)
-    call = in_references(in_units(column.call, units))
-    if by_name:
-        formula = call_formula(call)
-    elif column.alike:
-        formula = f'IF({row_reference(units.heading(column.alike))}="","",{unguarded_formula(call)})'
-    else:
-        formula = cell_formula(call)
-    if column.unless_above:
-        above, limit = (row_reference(units.heading(heading)) for heading in column.unless_above)
-        formula = f'IF(N({above})>N({limit}),"",{formula})'
-    return formula
-
-
-def in_references(call: Call) -> Call:
-    """A call with references into the table in place of headings."""
-
-    def convert(argument: Cell | Call | float | str | None) -> Cell | Call | float | str | None:
-        if isinstance(argument, Call):
-            return in_references(argument)
-        if not isinstance(argument, Cell):
-            return argument
-        table, bracket, heading = argument.reference.partition("[")
-        return Cell(table_column(table, heading[:-1]) if bracket else row_reference(argument.reference))
-
-    return Call(call.function, tuple(map(convert, call.arguments)))
+LEFT_KINDS = ("text", "check text", "verdict")
+SHOWN = Cell("shown")
+HIGHLIGHTS: dict[str, Expression] = {
+    "check": AND(SHOWN.differs(""), SHOWN.differs(0)),
+    "check text": AND(SHOWN.differs(""), SHOWN.differs(PASSED)),
+    "verdict": LEFT(SHOWN, 1).equals(CONFLICT),
+}
+"""When a result of a kind tells of a conflict."""
+TOLD_IN_WORDS = ("what_conflicts", "entry_check")
+"""Texts that stand only where something is wrong."""
 
 
 def write(sheet: Worksheet, rows: Sequence[Mapping[str, object]], units: Units, *, by_name: bool) -> None:
     """Write the whole sheet; ``rows`` may be empty mappings, for rows to be filled later."""
-    style.title(sheet, "Lot", "One row a trailer. Type in the cream cells; the grey ones fill themselves.")
-    formulas = {c.heading: "=" + result_formula(c, units, by_name=by_name) for c in COLUMNS if isinstance(c, Result)}
+    style.title(sheet, "Lot", "One row a trailer. Type in the cream cells; the gray ones fill themselves.")
+    formulas = result_formulas(units, by_name=by_name)
     for place, column in enumerate(COLUMNS, 1):
         _write_heading(sheet, place, column, units)
-        _write_cells(sheet, place, column, rows, units, formulas.get(column.heading))
+        _write_cells(sheet, place, column, rows, units, formulas.get(units.heading(column.heading)))
         _add_rule(sheet, place, column)
     _write_bands(sheet)
     _add_table(sheet, len(rows), units, formulas)
@@ -104,17 +83,19 @@ def _write_cells(
     column: Column,
     rows: Sequence[Mapping[str, object]],
     units: Units,
-    formula: str | None,
+    written: str | None,
 ) -> None:
     """A column's cells: what was typed, or the formula."""
     heading = units.heading(column.heading)
     font = style.font(bold=place == 1)
     back = style.fill(style.TYPED if isinstance(column, Input) else style.FILLED)
     alignment = style.LEFT if column.kind in LEFT_KINDS else style.RIGHT
+    if column.key in TOLD_IN_WORDS:
+        alignment = style.SHRUNK
     for number, row in enumerate(rows, FIRST_ROW):
         sheet.row_dimensions[number].height = ROW_HEIGHT
-        cell = sheet.cell(number, place, formula or row.get(heading))
-        if not formula and isinstance(cell.value, str):
+        cell = sheet.cell(number, place, f"={in_row(written, number)}" if written else row.get(heading))
+        if not written and isinstance(cell.value, str):
             cell.data_type = "s"
         cell.font, cell.fill, cell.alignment, cell.border = font, back, alignment, style.HAIRLINE
         if column.kind in FORMATS:
@@ -127,11 +108,11 @@ def _add_rule(sheet: Worksheet, place: int, column: Column) -> None:
     area = f"{letter}{FIRST_ROW}:{letter}{REACH}"
     if isinstance(column, Input):
         sheet.add_data_validation(_entry_rule(column, area))
-    elif column.kind in ("check", "check text", "count") or column.heading == "What conflicts":
-        first = f"{letter}{FIRST_ROW}"
-        found = f'AND({first}<>"",{first}<>"ok",{first}<>0)'
-        rule = Rule(type="expression", dxf=style.CONFLICT, formula=[found])
-        sheet.conditional_formatting.add(area, rule)
+        return
+    highlight = SHOWN.differs("") if column.key in TOLD_IN_WORDS else HIGHLIGHTS.get(column.kind)
+    if highlight is not None:
+        found = formula(highlight, {SHOWN.key: f"{letter}{FIRST_ROW}"})
+        sheet.conditional_formatting.add(area, Rule(type="expression", dxf=style.CONFLICT, formula=[found]))
 
 
 def _entry_rule(column: Input, area: str) -> DataValidation:
@@ -199,8 +180,8 @@ def _add_table(sheet: Worksheet, count: int, units: Units, formulas: Mapping[str
     table._initialise_columns()
     for member, column in zip(table.tableColumns, COLUMNS, strict=True):
         member.name = units.heading(column.heading)
-        if column.heading in formulas:
-            member.calculatedColumnFormula = TableFormula(attr_text=formulas[column.heading][1:])
+        if member.name in formulas:
+            member.calculatedColumnFormula = TableFormula(attr_text=in_row(formulas[member.name], FIRST_ROW))
     sheet.add_table(table)
 
 

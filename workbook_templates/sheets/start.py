@@ -1,4 +1,4 @@
-"""The Start sheet: what the workbook is, how to use it, the cautions, what the colours mean, and the lot in figures."""
+"""The Start sheet: what the workbook is, how to use it, the cautions, what the colors mean, and the lot in figures."""
 
 from __future__ import annotations
 
@@ -6,19 +6,22 @@ from collections.abc import Mapping, Sequence
 
 from openpyxl.worksheet.worksheet import Worksheet
 
+from tarelot.calc.cells.expression import Expression, Range, formula, value
+from tarelot.calc.cells.spreadsheet import COUNTIF
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.references import table_column
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.lot.columns import KEY, TABLE
+from tarelot.workbook_templates.lot.columns import COLUMNS, TABLE
+from tarelot.workbook_templates.lot.written import CONFLICT
 
 SHEET = "Start"
 FIGURES_ROW = 5
 
 STEPS = (
-    "Type each trailer on the Lot sheet, one row each: the cream cells. The grey cells fill themselves.",
+    "Type each trailer on the Lot sheet, one row each: the cream cells. The gray cells fill themselves.",
     "List what options weigh on the Options sheet, then name them on the Lot sheet with ; between them.",
     "Enter the scale's figure when you have it: it is used instead of the listed weight.",
-    "Leave blank what you do not know. The last column, Not checked, says which checks still lack figures.",
+    "Leave blank what you do not know. Not checked says which checks still lack figures, Entry check what to look at.",
     "In Excel, type in the row under the last one and the table grows. Elsewhere, copy the last row down first.",
     "Paste a whole list, with its headings, on the Incoming sheet: the tarelot command takes it in.",
     "Can it carry a machine? What-if answers for one trailer, Match for the whole lot; Card prints the answer.",
@@ -33,31 +36,40 @@ CAUTIONS = (
 )
 
 
+def _rows_with(key: str, found: str) -> Expression:
+    """How many rows have such a text in a column; errors that a person typed or pasted are passed over."""
+    return COUNTIF(Range(key), found)
+
+
+FIGURES: tuple[tuple[str, Expression], ...] = (
+    ("trailers", _rows_with("stock_text", "?*")),
+    ("on the lot", _rows_with("status", "on lot")),
+    ("with conflicts", _rows_with("conflicts", f"{CONFLICT}*")),
+    ("not fully checked", _rows_with("not_checked", "?*")),
+    ("entries to look at", _rows_with("entry_check", "?*")),
+)
+"""The lot in figures: what each is, and its expression over columns of the Lot by key."""
+
+
 def figures() -> tuple[tuple[str, str], ...]:
-    """The lot in figures: what each is, and its formula without ``=``."""
-    conflicts, missing = table_column(TABLE, "Conflicts"), table_column(TABLE, "Not checked")
-    keys, status = table_column(TABLE, KEY), table_column(TABLE, "Status")
-    return (
-        ("trailers", f'SUMPRODUCT(({keys}<>"")*({keys}<>0))'),
-        ("on the lot", f'SUMPRODUCT(({status}="on lot")*1)'),
-        ("with conflicts", f'SUMPRODUCT(({conflicts}<>"")*({conflicts}<>0))'),
-        ("not fully checked", f'SUMPRODUCT(({missing}<>"")*1)'),
-    )
+    """What each figure is, and its formula without ``=``."""
+    places = {column.key: table_column(TABLE, column.heading) for column in COLUMNS}
+    return tuple((label, formula(expression, places)) for label, expression in FIGURES)
 
 
 def figure_results(rows: Sequence[Mapping[str, object]]) -> list[float]:
-    """The same figures in Python, from inputs and results together."""
-    return [
-        float(sum(row.get(KEY) not in (None, "", 0) for row in rows)),
-        float(sum(str(row.get("Status") or "").lower() == "on lot" for row in rows)),
-        float(sum(row["Conflicts"] not in ("", 0) for row in rows)),
-        float(sum(row["Not checked"] != "" for row in rows)),
-    ]
+    """What the figures come to, from inputs and results together by heading."""
+    headings = {column.key: column.heading for column in COLUMNS}
+    found = []
+    for _, expression in FIGURES:
+        columns = {key: [row.get(headings[key]) for row in rows] for key in sorted(expression.keys())}
+        found.append(float(value(expression, columns)))
+    return found
 
 
 def figure_cells() -> list[str]:
     """Where the figures stand."""
-    return [f"{column}{FIGURES_ROW}" for column in "BCDE"]
+    return [f"{column}{FIGURES_ROW}" for column in "BCDEF"]
 
 
 def write(sheet: Worksheet, units: Units) -> None:
@@ -78,20 +90,20 @@ def write(sheet: Worksheet, units: Units) -> None:
     sheet["B3"] = f"Weights in {units.weight}, lengths in {units.short} and {units.long}"
     sheet["B3"].font = style.font(size=9, color="D2E4EA")
     sheet.row_dimensions[1].height, sheet.row_dimensions[3].height = 36, 20
-    for cell, (label, formula) in zip(figure_cells(), figures(), strict=True):
-        _write_figure(sheet, cell, label, formula)
+    for cell, (label, counted) in zip(figure_cells(), figures(), strict=True):
+        _write_figure(sheet, cell, label, counted)
     sheet.row_dimensions[FIGURES_ROW].height = 34
     row = _write_list(sheet, FIGURES_ROW + 3, "How to use it", STEPS, numbered=True)
-    row = _write_colours(sheet, row + 1)
+    row = _write_colors(sheet, row + 1)
     _write_list(sheet, row + 1, "Before anyone hauls", CAUTIONS, numbered=False)
     sheet.sheet_view.showGridLines = False
     style.print_on(sheet, paper=units.paper, landscape=False)
 
 
-def _write_figure(sheet: Worksheet, place: str, label: str, formula: str) -> None:
+def _write_figure(sheet: Worksheet, place: str, label: str, counted: str) -> None:
     """One large figure with its label below."""
     cell = sheet[place]
-    cell.value, cell.number_format = f"={formula}", "0"
+    cell.value, cell.number_format = f"={counted}", "0"
     cell.font, cell.alignment = style.font(size=24, bold=True, color=style.GLANCE_BAND.band), style.LEFT
     below = cell.offset(1, 0)
     below.value, below.font = label, style.font(size=10, color=style.QUIET)
@@ -110,9 +122,9 @@ def _write_list(sheet: Worksheet, row: int, heading: str, lines: Sequence[str], 
     return row + len(lines) + 1
 
 
-def _write_colours(sheet: Worksheet, row: int) -> int:
-    """What the colours mean, each with its mark or word; returns the row after them."""
-    sheet.cell(row, 2, "What the colours mean").font = style.font(size=13, bold=True, color=style.GLANCE_BAND.band)
+def _write_colors(sheet: Worksheet, row: int) -> int:
+    """What the colors mean, each with its mark or word; returns the row after them."""
+    sheet.cell(row, 2, "What the colors mean").font = style.font(size=13, bold=True, color=style.GLANCE_BAND.band)
     samples = (
         ("you type", style.TYPED, style.INK, "A figure from the label, the part or the scale."),
         ("fills itself", style.FILLED, style.INK, "A result. Its heading's note says how it comes about."),
@@ -122,6 +134,12 @@ def _write_colours(sheet: Worksheet, row: int) -> int:
             style.CONFLICT_FILL,
             style.CONFLICT_INK,
             "A conflict: by how much a part falls short, or what is wrong in words.",
+        ),
+        (
+            "? 3 not checked",
+            style.FILLED,
+            style.INK,
+            "No conflict found, but three checks lack figures or an entry is refused.",
         ),
     )
     for number, (sample, back, ink, meaning) in enumerate(samples, row + 1):

@@ -175,8 +175,8 @@ def _writes(plan: Plan) -> tuple[dict[str, CellValue], dict[str, list[Mapping[st
             continue
         values: dict[str, CellValue] = {change.heading: change.new for change in row.changes}
         if row.lot_row is None and not free:
-            appended.append({**{heading: Formula(text, "") for heading, text in formulas.items()}, **values})
             below += 1
+            appended.append({**{heading: Formula(text(below), "") for heading, text in formulas.items()}, **values})
             rows[row.number] = below
             continue
         number = row.lot_row or free.pop(0)

@@ -230,7 +230,8 @@ def _notes(lot: LotSheet, rows: Sequence[RowPlan]) -> list[str]:
     if not lacking:
         return []
     return [
-        f"not on the Options sheet yet, so that their trailers' weights show #N/A until they are: {', '.join(lacking)}"
+        "not on the Options sheet yet; until they are, Entry check names them and their trailers' listed weights "
+        f"stay blank: {', '.join(lacking)}"
     ]
 
 

@@ -9,16 +9,18 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import partial
 
 from openpyxl.utils import get_column_letter
 
 from tarelot.workbook_templates.lot import options as options_sheet
-from tarelot.workbook_templates.lot import sheet as lot_sheet
-from tarelot.workbook_templates.lot.columns import TABLE, results
+from tarelot.workbook_templates.lot.columns import TABLE
+from tarelot.workbook_templates.lot.expressions import ROW, formulas_in, in_row
 from tarelot.workbook_templates.lot.reading import LotSheet, Value
 from tarelot.workbook_templates.lot.results import lot_results
+from tarelot.workbook_templates.ooxml.cell_xml import moved_formula
 from tarelot.workbook_templates.ooxml.package import defined_names
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.sheet_xml import Cell, SheetXml
@@ -28,6 +30,7 @@ from tarelot.workbook_templates.sheets import start
 Result = float | str | bool | None
 SAME_WITHIN = 1e-12
 """Spreadsheet programs write 15 digits of a number."""
+LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 OWN_FORMULA = "holds a formula of your own"
 
 _TOKEN = re.compile(r'"(?:[^"]|"")*"|\[[^\[\]]*\]|(?<![\w.])(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?|\s+', re.IGNORECASE)
@@ -56,13 +59,25 @@ class Fresh:
         return ours + len(self.formulas)
 
 
-def result_formulas(lot: LotSheet, *, by_name: bool) -> dict[str, str]:
-    """The formula of each result column that the table has, by heading: the table's own one where it states one."""
-    ours = {
-        lot.units.heading(column.heading): lot_sheet.result_formula(column, lot.units, by_name=by_name)
-        for column in results()
-    }
-    return {h: lot.table.formulas.get(h, formula) for h, formula in ours.items() if h in lot.columns}
+def result_formulas(lot: LotSheet, *, by_name: bool) -> dict[str, Callable[[int], str]]:
+    """The formula of each result column that the table has, by heading, for a row's number: the table's own if stated.
+
+    One that names cells of its row is stated for the first row below the headings, and moves along.
+    """
+    first = lot.table.first_row
+    found: dict[str, Callable[[int], str]] = {}
+    for heading, text in formulas_in(lot.columns, lot.units, by_name=by_name).items():
+        stated = lot.table.formulas.get(heading)
+        if stated is None or plain_form(stated) == plain_form(in_row(text, first)):
+            found[heading] = partial(in_row, text)
+        else:
+            found[heading] = partial(_moved, stated, lot.columns[heading], first)
+    return found
+
+
+def _moved(stated: str, letter: str, first: int, number: int) -> str:
+    """The table's own formula of a column, which reads so in the first row, as it reads in another."""
+    return moved_formula(stated, f"{letter}{first}", f"{letter}{number}")
 
 
 def fresh_results(lot: LotSheet, touched: Collection[int] = ()) -> Fresh:
@@ -101,14 +116,12 @@ class _Search:
         self.fresh = Fresh()
         self.sheet = SheetXml(package.text(package.sheet(lot.sheet).part), lot.sheet)
         self.shared = _shared_formulas(self.sheet)
-        self.plain_forms: dict[bytes, str] = {}
+        self.plain_forms: dict[str, str] = {}
         self.formulas = result_formulas(lot, by_name=lot.by_name)
-        self.expected = {
-            lot.units.heading(c.heading): {
-                plain_form(lot_sheet.result_formula(c, lot.units, by_name=by_name)) for by_name in (False, True)
-            }
-            for c in results()
-        }
+        self.expected: dict[str, set[str]] = {heading: set() for heading in self.formulas}
+        for by_name in (False, True):
+            for heading, text in formulas_in(lot.columns, lot.units, by_name=by_name).items():
+                self.expected[heading].add(plain_form(text))
 
     def run(self) -> Fresh:
         """The whole search."""
@@ -139,12 +152,12 @@ class _Search:
         for heading, value in computed.items():
             place, cell = f"{self.lot.columns[heading]}{number}", here.get(self.lot.columns[heading])
             if cell is None or self.sheet.is_empty(cell):
-                lacking[place] = self.formulas[heading], value
+                lacking[place] = self.formulas[heading](number), value
             elif self.sheet.formula(cell) is None:
                 if not _same(stored.get(heading), value):
                     is_troubled = True
                     self.fresh.left_alone[f"{self.lot.sheet}!{place}"] = f"{heading} is typed over"
-            elif self._plain_form(cell) not in self.expected[heading]:
+            elif self._plain_form(cell, number) not in self.expected[heading]:
                 is_troubled = True
                 self.fresh.left_alone[f"{self.lot.sheet}!{place}"] = f"{heading} {OWN_FORMULA}"
             elif not _same(stored.get(heading), value):
@@ -157,12 +170,15 @@ class _Search:
         self.fresh.formulas |= {place: (formula, None) for place, (formula, _) in lacking.items()}
         return {f"{self.lot.columns[h]}{number}": None for h in computed if self._is_formula(here, h)}
 
-    def _plain_form(self, cell: Cell) -> str:
-        """The plain form of a cell's formula, found once for each way in which the sheet writes one."""
+    def _plain_form(self, cell: Cell, number: int) -> str:
+        """The plain form of a cell's formula, ``ROW`` in place of its row's number; found once for each writing."""
         written = self.sheet.formula(cell) or b""
-        if written not in self.plain_forms:
-            self.plain_forms[written] = plain_form(_text(self.sheet, cell, self.shared))
-        return self.plain_forms[written]
+        text = self.sheet.formula_text(cell)
+        if not text:
+            text, number = self.shared.get(attributes(written).get(b"si", b""), ("", 0))
+        if text not in self.plain_forms:
+            self.plain_forms[text] = plain_form(_of_any_row(text, number))
+        return self.plain_forms[text]
 
     def _is_formula(self, here: Mapping[str, Cell], heading: str) -> bool:
         cell = here.get(self.lot.columns[heading])
@@ -221,7 +237,7 @@ class _Search:
 
     def _is_ours(self, cell: Cell, place: str) -> bool:
         """Whether a cell is a result of ours, or an input: what a formula there came to is what results are made of."""
-        table, number = self.lot.table, int(place.lstrip("ABCDEFGHIJKLMNOPQRSTUVWXYZ"))
+        table, number = self.lot.table, int(place.lstrip(LETTERS))
         ours = self.formulas.keys() | self.lot.inputs().keys()
         letters = {self.lot.columns[heading] for heading in ours}
         return table.first_row <= number <= table.last_row and get_column_letter(cell.column) in letters
@@ -251,23 +267,23 @@ def _formula_cells(sheet: SheetXml) -> Iterator[tuple[str, Cell]]:
                 yield f"{get_column_letter(cell.column)}{row.number}", cell
 
 
-def _shared_formulas(sheet: SheetXml) -> dict[bytes, str]:
-    """The text of each group of cells that share a formula."""
+def _shared_formulas(sheet: SheetXml) -> dict[bytes, tuple[str, int]]:
+    """The text of each group of cells that share a formula, and the row in which it reads so."""
     if not sheet.has_shared_formulas:
         return {}
     found = {}
-    for _, cell in _formula_cells(sheet):
+    for place, cell in _formula_cells(sheet):
         stated = attributes(sheet.formula(cell) or b"")
         text = sheet.formula_text(cell)
         if stated.get(b"t") == b"shared" and text:
-            found[stated.get(b"si", b"")] = text
+            found[stated.get(b"si", b"")] = text, int(place.lstrip(LETTERS))
     return found
 
 
-def _text(sheet: SheetXml, cell: Cell, shared: Mapping[bytes, str]) -> str:
-    """A cell's formula. References into the table are the same in each row, so that a shared one is too."""
-    text = sheet.formula_text(cell)
-    return text or shared.get(attributes(sheet.formula(cell) or b"").get(b"si", b""), "")
+def _of_any_row(text: str, number: int) -> str:
+    """A formula with ``ROW`` in place of its row's number in references such as AB5, outside of texts and brackets."""
+    own = re.compile(rf'("(?:[^"]|"")*"|\[[^\[\]]*\])|(?<![\w.$!])([A-Z]{{1,3}}){number}(?![\w.(!])', re.IGNORECASE)
+    return own.sub(lambda match: match[1] or match[2] + ROW, text)
 
 
 def _same(stored: Value, computed: Result) -> bool:

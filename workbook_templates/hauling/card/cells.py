@@ -23,7 +23,7 @@ from tarelot.workbook_templates.hauling.what_if.sheet import SHEET, WORDS, Shown
 
 NOT_STATED, CHECK = "not stated", "check figures"
 CONFLICTS, NOT_CHECKED_THERE = "What conflicts", "Not checked"
-LOAD_CENTRE = ("Load centre from ({long})", "Load centre to ({long})")
+LOAD_CENTRE = ("Load center from ({long})", "Load center to ({long})")
 LOT_COLUMNS = (
     *("Model year", "VIN", "Scale weight ({weight})", "Low pin share", "High pin share"),
     *(CONFLICTS, NOT_CHECKED_THERE, *LOAD_CENTRE),

@@ -116,7 +116,7 @@ def _conflicts(values: Values) -> Answer:
     return Answer(
         "conflicts",
         "Conflicts on the Lot",
-        f'IF({listed},IFERROR(IF({words}="","none","{WRONG} "&{count}),"{WRONG}"),"-")',
+        f'IF({listed},IFERROR({count},"{WRONG}"),"-")',
         f'IF({listed},IFERROR(IF({words}="","ok","{CAUTION}"),"{WRONG} check"),"")',
         f'IF({listed},IFERROR(IF({words}="","Sticker and parts agree, as far as they are stated.",{cut}),'
         '"A figure of the trailer is out of range: see the Lot."),"No trailer of the Lot is chosen.")',

@@ -1,0 +1,4 @@
+"""What the sheets say of their figures: each figure and each check once, as an expression over figures named by key.
+
+Nothing here knows a sheet, a heading or a unit: those come as places and values. Standard library only.
+"""

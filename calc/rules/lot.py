@@ -1,0 +1,365 @@
+"""FIGURES: what the Lot makes of a trailer's entries, figure by figure and check by check.
+
+An entry that is refused counts as missing: text or TRUE where a number belongs, a number below 0, a share that is not
+below 1, a number of parts that is not whole, an error, a word that is none of the choices. COUNT and SUM of a cell pass
+over all that is no number, so that ``SUM(x) > 0`` asks at once whether a figure is stated and usable. A figure that
+another column needed is not asked about again: where the gross limit stands, the GVWR is a number above 0; where the
+axle group's rating stands, so are axles and axle rating.
+
+A figure that cannot be found is blank, never an error value.
+"""
+
+from __future__ import annotations
+
+from ..cells import formulas
+from ..cells.expression import Cell, Cells, Expression, Given, Places, Range, Registered, lift
+from ..cells.spreadsheet import (
+    AND,
+    ASIN,
+    COUNT,
+    DEGREES,
+    IF,
+    IFERROR,
+    INT,
+    ISTEXT,
+    LEN,
+    MAX,
+    MID,
+    MIN,
+    OR,
+    REPT,
+    ROUND,
+    SUBSTITUTE,
+    SUM,
+    SUMPRODUCT,
+    TRIM,
+    N,
+)
+from ..cells.values import Values
+from ..law import EXCISE_RATE
+from ..ratings import LONGEST_OPTIONS, MOST_OPTIONS
+from ..spec import ROUNDING
+from ..vin import USUAL_LATEST_YEAR
+
+Expressions = dict[str, Expression]
+PLACES = 9
+"""Decimal places of a shortfall: what binary arithmetic leaves behind them is none."""
+
+
+class CalledByName(dict[str, str]):
+    """Places of a workbook whose cells call the add-in's functions by name."""
+
+
+class Owned(Registered):
+    """A registered function, written shorter where the cells around it have answered its questions.
+
+    The tests prove that both come to the same. In a workbook that calls functions by name, the call is written.
+    """
+
+    __slots__ = ("written",)
+
+    def __init__(self, written: Expression, function: str, *arguments: Given | None) -> None:
+        super().__init__(function, *arguments, guarded=False)
+        self.written = written
+
+    def text(self, places: Places) -> str:
+        """The shorter writing, or the call."""
+        if isinstance(places, CalledByName):
+            return formulas.call_formula(self._call(places))
+        return self.written.text(places)
+
+    def work_out(self, cells: Cells) -> Values:
+        """The value of the shorter writing."""
+        return self.written.work_out(cells)
+
+    def keys(self) -> set[str]:
+        """The keys of all cells that either reads."""
+        return self.written.keys() | super().keys()
+
+
+class LookedUp(Owned):
+    """The same, worked out by the function itself: a table is looked through once instead of once for each name."""
+
+    __slots__ = ()
+
+    def work_out(self, cells: Cells) -> Values:
+        """What the function gives."""
+        return Registered.work_out(self, cells)
+
+
+def _cells(*keys: str) -> tuple[Cell, ...]:
+    return tuple(Cell(key) for key in keys)
+
+
+def _blank_if(condition: Expression, otherwise: Expression) -> Expression:
+    """Blank where the condition holds, or where an entry that is read holds an error."""
+    return IFERROR(IF(condition, "", otherwise), "")
+
+
+def _where_known(keys: tuple[Cell, ...], otherwise: Expression) -> Expression:
+    """Blank where one of these is no number."""
+    return IF(COUNT(*keys) < len(keys), "", otherwise)
+
+
+def _where_stated(keys: tuple[Cell, ...], otherwise: Expression, whole: Cell | None = None) -> Expression:
+    """Blank where one of these is not a number above 0, or a number of parts is not whole."""
+    wrong = MIN(*keys) <= 0
+    return _where_known(keys, IF(OR(wrong, whole.differs(INT(whole))) if whole else wrong, "", otherwise))
+
+
+def _usable(cell: Cell) -> Expression:
+    return SUM(cell) > 0
+
+
+def _shortfall(needed: Expression, rated: Expression) -> Expression:
+    return Owned(ROUND(MAX(0, needed - rated), PLACES), "LOT_SHORTFALL", needed, rated)
+
+
+EQUAL = lift(1 + ROUNDING)
+gvwr, base, options, scale, stated_payload, empty_pin = _cells(
+    "gvwr", "base", "options", "scale", "stated_payload", "empty_pin"
+)
+axles, axle_rating, suspension, tires, tire_rating, wheel_rating = _cells(
+    "axles", "axle_rating", "suspension", "tires", "tire_rating", "wheel_rating"
+)
+coupler, vertical, chains, jacks, jack_rating = _cells("coupler", "vertical", "chains", "jacks", "jack_rating")
+hitch, stated_low, stated_high, vin, model_year = _cells("hitch", "stated_low", "stated_high", "vin", "model_year")
+width, deck_height, tail_length, tail_drop, ramp_length = _cells(
+    "width", "deck_height", "tail_length", "tail_drop", "ramp_length"
+)
+to_axles, to_deck, points, point_rating = _cells("to_axles", "to_deck", "points", "point_rating")
+options_weight, unlisted, empty, payload, safe, limit, pin, low, high, group, axle_load = _cells(
+    *("options_weight", "unlisted", "empty", "payload", "safe_payload", "gross_limit", "pin_weight"),
+    *("low_share", "high_share", "axle_group", "axle_load"),
+)
+sticker_pin, load_from, legal_width, excise_from = _cells("sticker_pin", "load_from", "legal_width", "excise_from")
+NAMES, WEIGHTS = Range("option_names"), Range("option_weights")
+
+
+# Weights
+
+
+def _piece(place: int) -> Expression:
+    """One of the options, cut out by widening each ; to more spaces than the whole text has."""
+    wide = SUBSTITUTE(options, ";", REPT(" ", LONGEST_OPTIONS))
+    return TRIM(MID(wide, LONGEST_OPTIONS * place + 1, LONGEST_OPTIONS))
+
+
+def _joined(parts: list[Expression]) -> Expression:
+    found = parts[0]
+    for part in parts[1:]:
+        found = found & part
+    return found
+
+
+def _added(parts: list[Expression]) -> Expression:
+    found = parts[0]
+    for part in parts[1:]:
+        found = found + part
+    return found
+
+
+def _unlisted() -> Expression:
+    """The options that do not stand once, with a weight, on the Options sheet; a number is below every text."""
+    pieces = map(_piece, range(MOST_OPTIONS))
+    found = _joined([IF(SUMPRODUCT(NAMES.equals(p) * (WEIGHTS < "")).equals(1), "", "; " & p) for p in pieces]) & "; |"
+    for _ in range(4):  # each time half of the twelve that may be empty
+        found = SUBSTITUTE(found, "; ; ", "; ")
+    several = OR(LEN(options) > LONGEST_OPTIONS, LEN(options) - LEN(SUBSTITUTE(options, ";", "")) >= MOST_OPTIONS)
+    listed = IF(several, f"more than {MOST_OPTIONS} options", MID(SUBSTITUTE(found, "; |", ""), 3, LONGEST_OPTIONS))
+    return IF(ISTEXT(options), IFERROR(listed, "an error on the Options sheet"), "")
+
+
+def _options_weight() -> Expression:
+    one = [SUMPRODUCT(NAMES.equals(p) * NAMES.differs(""), WEIGHTS) for p in map(_piece, range(MOST_OPTIONS))]
+    fitted = LookedUp(_added(one), "LOT_OPTIONS_WEIGHT", options, NAMES, WEIGHTS)
+    none = IF(OR(N(options).differs(0), SUM(base) <= 0), "", 0)
+    return IFERROR(IF(ISTEXT(options), IF(unlisted.equals(""), fitted, ""), none), "")
+
+
+def _empty() -> Expression:
+    """The scale's weight, whatever is wrong with the listed one; that is not known without each option's weight."""
+    listed = IF(OR(SUM(base) <= 0, options_weight.equals("")), "", base + options_weight)
+    return IFERROR(IF(_usable(scale), scale, listed), "")
+
+
+def _payload(gross: Cell) -> Expression:
+    left = Owned(gross - empty, "LOT_PAYLOAD", gross, empty)
+    return _where_known((gross, empty), IF(gross < empty, "", left))
+
+
+# Ratings
+
+
+def _per_axle(each: Cell) -> Expression:
+    """What the tires or wheels of an axle carry, its own rating where they are not stated."""
+    known = AND(MIN(SUM(tires), SUM(each)) > 0, tires.equals(INT(SUM(tires))))
+    return IF(known, tires * each, axle_rating)
+
+
+_GEAR = (axles, axle_rating, suspension, tires, tire_rating, wheel_rating)
+_RATINGS = (gvwr, group, coupler, vertical, low, high)
+_LOW_OR_USUAL = IF(_usable(low), low, 0.1)
+_HIGH_OR_USUAL = IF(_usable(high), high, 0.15)
+
+
+def _axle_group() -> Expression:
+    least = MIN(
+        axle_rating, IF(_usable(suspension), suspension, axle_rating), _per_axle(tire_rating), _per_axle(wheel_rating)
+    )
+    rated = Owned(axles * least, "LOT_AXLE_GROUP_RATING", *_GEAR)
+    return IFERROR(_where_stated((axles, axle_rating), rated, axles), "")
+
+
+def _sets(rating: Expression, limit_of_all: Expression, word: str, otherwise: Given) -> Expression:
+    """The word where this rating is stated and the least."""
+    return IF(AND(rating > 0, rating <= limit_of_all * EQUAL), word, otherwise)
+
+
+def _weakest() -> Expression:
+    by_tires = _sets(SUM(tires) * SUM(tire_rating), group / axles, "tires", "wheels")
+    by_suspension = _sets(SUM(suspension), group / axles, "suspension", by_tires)
+    found = IF(axle_rating * axles <= group * EQUAL, "axles", by_suspension)
+    return _blank_if(group.equals(""), Owned(found, "LOT_WEAKEST_PART", *_GEAR))
+
+
+def _gross_limit() -> Expression:
+    found = MIN(
+        gvwr,
+        IF(_usable(group), group / (1 - _LOW_OR_USUAL), gvwr),
+        IF(_usable(coupler), coupler, gvwr),
+        IF(_usable(vertical), vertical / _HIGH_OR_USUAL, gvwr),
+    )
+    return _blank_if(SUM(gvwr) <= 0, Owned(found, "LOT_GROSS_LIMIT", *_RATINGS))
+
+
+def _limited_by() -> Expression:
+    by_coupler = _sets(SUM(coupler), limit, "coupler", "coupler vertical")
+    by_axles = _sets(SUM(group) / (1 - _LOW_OR_USUAL), limit, "axle group", by_coupler)
+    found = IF(gvwr <= limit * EQUAL, "GVWR", by_axles)
+    return _blank_if(limit.equals(""), Owned(found, "LOT_LIMITED_BY", *_RATINGS))
+
+
+def _share(stated: Cell, function: str, gooseneck: float, other: float) -> Expression:
+    usual = IF(
+        TRIM(hitch).equals("gooseneck"),
+        gooseneck,
+        IF(OR(TRIM(hitch).equals("pintle"), TRIM(hitch).equals("ball")), other, ""),
+    )
+    written = IF(AND(SUM(stated) > 0, SUM(stated) < 1), stated, usual)
+    return IFERROR(Owned(written, function, hitch, stated), "")
+
+
+# Where the load may stand: moments about the axles. At the gross limit the shares keep the axles and the coupler too.
+
+
+def _from_deck(function: str, place: Expression) -> Expression:
+    window = Registered(function, empty, empty_pin, to_axles, safe, low, high)
+    return Owned(place - to_deck, "LOT_FROM_DECK", window, to_deck)
+
+
+def _load_from() -> Expression:
+    known = (empty_pin, to_axles, to_deck, safe, pin, low)
+    place = to_axles * MAX(0, empty_pin + safe - pin) / safe
+    too_much = limit * low > (empty_pin + safe) * EQUAL
+    nowhere = OR(MIN(to_axles, to_deck, safe) <= 0, empty_pin < 0, empty_pin > empty, low > high, too_much)
+    return IFERROR(_where_known(known, IF(nowhere, "", _from_deck("LOT_FOREMOST", place))), "")
+
+
+def _load_to() -> Expression:
+    place = MAX(0, to_axles * (empty_pin + safe - limit * low) / safe)
+    return _blank_if(load_from.equals(""), _from_deck("LOT_REARMOST", place))
+
+
+# Angles, label
+
+
+def _tail_angle() -> Expression:
+    slope = Owned(DEGREES(ASIN(tail_drop / tail_length)), "LOT_RAMP_ANGLE", tail_drop, tail_length)
+    return _where_known((tail_drop, tail_length), IF(OR(tail_drop < 0, tail_drop >= tail_length), "", slope))
+
+
+def _ramp_angle() -> Expression:
+    """Of a deck height and a ramp that are plausible: a slip of the unit is not to come out as a slope."""
+    rise = deck_height - MAX(0, tail_drop)
+    least_height, most_height, least_ramp, most_ramp = _cells(
+        "deck_height least", "deck_height greatest", "ramp_length least", "ramp_length greatest"
+    )
+    refused = OR(
+        *(deck_height < least_height, deck_height > most_height, ramp_length < least_ramp, ramp_length > most_ramp),
+        *(rise < 0, rise >= ramp_length),
+    )
+    written = DEGREES(ASIN(rise / ramp_length))
+    slope = Owned(written, "LOT_RAMP_ANGLE", Registered("LOT_RAMP_RISE", deck_height, tail_drop), ramp_length)
+    return IFERROR(_where_known((deck_height, ramp_length), IF(refused, "", slope)), "")
+
+
+def _vin(function: str, *more: Expression) -> Expression:
+    return IF(
+        ISTEXT(vin), IFERROR(Owned(Registered(function, vin, *more, guarded=False), function, vin, *more), ""), ""
+    )
+
+
+# Checks
+
+
+def _checks() -> Expressions:
+    """How far each rating falls short; 0 where it suffices, blank where it cannot be asked."""
+    at_gvwr = gvwr * high
+    return {
+        "axles_short": _blank_if(
+            OR(limit.equals(""), group.equals(""), low.equals("")),
+            _shortfall(gvwr * (1 - low), axles * axle_rating),
+        ),
+        "suspension_short": _where_stated((axle_rating, suspension), _shortfall(axle_rating, suspension)),
+        "tires_short": _where_stated(
+            (axle_rating, tires, tire_rating), _shortfall(axle_rating, tires * tire_rating), tires
+        ),
+        "wheels_short": _where_stated(
+            (axle_rating, tires, wheel_rating), _shortfall(axle_rating, tires * wheel_rating), tires
+        ),
+        "coupler_short": _blank_if(OR(limit.equals(""), SUM(coupler) <= 0), _shortfall(gvwr, coupler)),
+        "vertical_short": _blank_if(OR(pin.equals(""), SUM(vertical) <= 0), _shortfall(at_gvwr, vertical)),
+        "chains_short": _blank_if(OR(limit.equals(""), SUM(chains) <= 0), _shortfall(gvwr, chains)),
+        "jacks_short": _blank_if(
+            pin.equals(""), _where_stated((jacks, jack_rating), _shortfall(at_gvwr, jacks * jack_rating), jacks)
+        ),
+        "ties_short": _blank_if(
+            payload.equals(""),
+            _where_stated((points, point_rating), _shortfall(payload, points * point_rating), points),
+        ),
+        "stated_over": _blank_if(OR(payload.equals(""), SUM(stated_payload) <= 0), _shortfall(stated_payload, payload)),
+        "empty_over": _blank_if(OR(limit.equals(""), empty.equals("")), _shortfall(empty, gvwr)),
+        "width_over": _blank_if(SUM(width) <= 0, _shortfall(width, legal_width)),
+        "vin_check": _vin("LOT_VIN_CHECK"),
+    }
+
+
+FIGURES: Expressions = {
+    "unlisted": _unlisted(),
+    "options_weight": _options_weight(),
+    "empty": _empty(),
+    "payload": _payload(gvwr),
+    "safe_payload": _payload(limit),
+    "gross_limit": _gross_limit(),
+    "limited_by": _limited_by(),
+    "pin_weight": _where_known((limit, high), Owned(limit * high, "LOT_PIN_WEIGHT", limit, high)),
+    "low_share": _share(stated_low, "LOT_LOW_PIN_SHARE", 0.15, 0.1),
+    "high_share": _share(stated_high, "LOT_HIGH_PIN_SHARE", 0.25, 0.15),
+    "axle_group": _axle_group(),
+    "weakest_part": _weakest(),
+    "sticker_pin": _blank_if(
+        OR(group.equals(""), limit.equals("")),
+        Owned(MAX(0, gvwr - axles * axle_rating), "LOT_STICKER_PIN", gvwr, axles, axle_rating),
+    ),
+    "sticker_share": IF(sticker_pin.equals(""), "", Owned(sticker_pin / gvwr, "LOT_PIN_SHARE", sticker_pin, gvwr)),
+    "axle_load": _where_known((limit, low), Owned(limit * (1 - low), "LOT_AXLE_LOAD", limit, low)),
+    "load_from": _load_from(),
+    "load_to": _load_to(),
+    "tail_angle": _tail_angle(),
+    "ramp_angle": _ramp_angle(),
+    "vin_year": _vin("LOT_VIN_YEAR", MIN(USUAL_LATEST_YEAR, N(model_year))),
+    "excise_rate": IF(limit.equals(""), "", IF(gvwr > excise_from, EXCISE_RATE, 0)),
+    **_checks(),
+}
+"""Each figure by its key, over entries and other figures by theirs."""

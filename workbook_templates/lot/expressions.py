@@ -1,0 +1,90 @@
+"""What each result column of the Lot shows, in a workbook's units, and its formula in a row of the sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from functools import cache
+
+from openpyxl.utils import get_column_letter
+
+from tarelot.calc.cells.expression import Constant, Expression, formula
+from tarelot.calc.law import EXCISE_FREE_GVWR_LB
+from tarelot.calc.rules.lot import FIGURES, CalledByName
+from tarelot.workbook_templates.basis.references import row_reference, row_span, table_column
+from tarelot.workbook_templates.basis.units import Units
+from tarelot.workbook_templates.lot.column import Result
+from tarelot.workbook_templates.lot.columns import COLUMNS, TABLE, check_headings, results
+from tarelot.workbook_templates.lot.entries import bounds, entry_expressions
+from tarelot.workbook_templates.lot.written import row_expressions
+
+ROW = "\0"
+"""Stands for the row's number in a formula that names the cells of its row."""
+
+
+@cache
+def expressions(units: Units) -> dict[str, Expression]:
+    """The expression of every result column, by key."""
+    found = {**FIGURES, **entry_expressions(units), **row_expressions(units)}
+    return {column.key: found[column.key] for column in results()}
+
+
+@cache
+def figures_of_law(units: Units) -> dict[str, float]:
+    """Figures that no column holds: limits of the law, and what is likely."""
+    return {
+        "legal_width": units.legal_width,
+        "excise_from": float(f"{EXCISE_FREE_GVWR_LB * units.weight_per_pound:.15g}"),
+        **bounds(units),
+    }
+
+
+@cache
+def result_formulas(units: Units, *, by_name: bool = False) -> dict[str, str]:
+    """The formula of each result column by heading, without ``=``; ``ROW`` stands for the row's number.
+
+    Columns stand where the template has them.
+    """
+    letters = {units.heading(c.heading): get_column_letter(place) for place, c in enumerate(COLUMNS, 1)}
+    return formulas_in(letters, units, by_name=by_name)
+
+
+def formulas_in(letters: Mapping[str, str], units: Units, *, by_name: bool = False) -> dict[str, str]:
+    """The same for a table whose columns stand elsewhere; without those that read a column that it lacks.
+
+    Args:
+        letters: The column letters of the headings.
+        units: The workbook's units.
+        by_name: Whether the add-in's functions are to be called.
+    """
+    found = {}
+    for column in results():
+        places = _places(column, letters, units, by_name=by_name)
+        expression = expressions(units)[column.key]
+        if units.heading(column.heading) in letters and expression.keys() <= places.keys():
+            found[units.heading(column.heading)] = formula(expression, places)
+    return found
+
+
+def in_row(text: str, number: int) -> str:
+    """A formula of :func:`result_formulas` as it reads in a row."""
+    return text.replace(ROW, str(number))
+
+
+def _places(column: Result, letters: Mapping[str, str], units: Units, *, by_name: bool) -> dict[str, str]:
+    """What stands in a column's formula for each key."""
+    headings = {c.key: units.heading(c.heading) for c in COLUMNS}
+    checks = check_headings(units)
+    named = {
+        "check_headings": f"{TABLE}[[#Headers],[{checks[0]}]:[{checks[-1]}]]",
+        "check_values": row_span(TABLE, checks[0], checks[-1]),
+        "option_names": "Options[Option]",
+        "option_weights": units.heading("Options[Weight ({weight})]"),
+        "stock_column": table_column(TABLE, headings["stock_text"]),
+        "vin_column": table_column(TABLE, headings["vin_text"]),
+        **{key: Constant(value).text({}) for key, value in figures_of_law(units).items()},
+    }
+    if column.is_plain and not by_name:
+        cells = {key: f"{letters[heading]}{ROW}" for key, heading in headings.items() if heading in letters}
+    else:
+        cells = {key: row_reference(heading) for key, heading in headings.items()}
+    return CalledByName(named | cells) if by_name else named | cells
