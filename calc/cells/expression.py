@@ -55,7 +55,7 @@ class Expression:
         raise NotImplementedError
 
     def chosen(self, cells: Cells) -> Expression:
-        """The node that stands for this one: a cell where IF, CHOOSE or INDEX gives one, else itself."""
+        """The node that stands for this one: a cell where IF, IFERROR, CHOOSE or INDEX gives one."""
         return self
 
     def keys(self) -> set[str]:

@@ -2,7 +2,8 @@
 
 ``IF(a > b, "too heavy", "ok")`` is a node; its name is the spreadsheet's. IF and the questions about errors work out
 only what they need. AND, OR, MIN, MAX, SUM and COUNT pass over what is no number in a cell that they are given, as
-programs do, and not in a calculation; a cell that IF, CHOOSE or INDEX gives is a cell.
+programs do, and not in a calculation; a cell that IF, IFERROR, CHOOSE or
+INDEX gives is a cell.
 
 Where the programs differ the rule is Excel's documented one; ``tests/engines/gaps.py`` names what others do.
 """
@@ -67,6 +68,18 @@ class Place(Cell):
 
     def work_out(self, cells: Cells) -> Values:
         return held(self._found, self.key)
+
+
+class Found(Expression):
+    """What a calculation has given."""
+
+    __slots__ = ("_found",)
+
+    def __init__(self, found: Values) -> None:
+        self._found = found
+
+    def work_out(self, cells: Cells) -> Values:
+        return self._found
 
 
 class Function:
@@ -158,11 +171,13 @@ def _choose(arguments: Sequence[Expression], cells: Cells) -> Expression:
     return arguments[place]
 
 
-def _if_error(arguments: Sequence[Expression], cells: Cells) -> Values:
+def _if_error(arguments: Sequence[Expression], cells: Cells) -> Expression:
     try:
-        return arguments[0].work_out(cells)
+        given = arguments[0].chosen(cells)
+        found = given.work_out(cells)
     except CellError:
-        return arguments[1].work_out(cells)
+        return arguments[1]
+    return given if isinstance(given, Cell) else Found(found)
 
 
 def _asks_for_error(*codes: str) -> WorkOut:
@@ -234,6 +249,8 @@ def _whole(value: Values) -> int:
 def _index(arguments: Sequence[Expression], cells: Cells) -> Expression:
     block = list(values.flat(arguments[0].work_out(cells)))
     place = _whole(arguments[1].work_out(cells))
+    if place == 0 and len(block) == 1:  # all of it
+        place = 1
     if not 1 <= place <= len(block):
         raise CellError(values.NO_REFERENCE if place > 0 else values.WRONG_KIND, f"there is no place {place}")
     return Place(f"place {place}", block[place - 1])
@@ -314,7 +331,7 @@ CHOOSE = Function("CHOOSE", choose=_choose)
 AND = Function("AND", _logical(all))
 OR = Function("OR", _logical(any))
 NOT = Function("NOT", _eager(_negated))
-IFERROR = Function("IFERROR", _if_error)
+IFERROR = Function("IFERROR", choose=_if_error)
 ISERROR = Function("ISERROR", _asks_for_error())
 ISNA = Function("ISNA", _asks_for_error(values.NOT_THERE))
 ISNUMBER = Function("ISNUMBER", _asks(_is_number))

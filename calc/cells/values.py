@@ -48,7 +48,9 @@ def number(value: Values) -> float:
     if value is None:
         return 0.0
     if isinstance(value, str) and (shown := _NUMBER.fullmatch(value)):
-        return float(shown[1].replace(",", "")) / (100 if shown[2] else 1)
+        number_shown = float(shown[1].replace(",", "")) / (100 if shown[2] else 1)
+        if math.isfinite(number_shown):
+            return number_shown
     raise CellError(WRONG_KIND, f"{value!r} is not a number")
 
 
