@@ -13,13 +13,14 @@ out with a value in place of each key. ``&`` joins texts, as in a spreadsheet; `
 
 from __future__ import annotations
 
+import math
 import operator
 from collections.abc import Callable, Mapping
 from typing import Union
 
 from ..registry import BY_NAME
 from . import formulas, values
-from .boundary import ERROR_VALUES, CellError, call
+from .boundary import CellError, call
 from .values import Value, Values
 
 Places = Mapping[str, str]
@@ -28,7 +29,7 @@ Given = Union["Expression", float, str, bool]
 
 LONGEST_TEXT = 255
 """Characters that a text constant of a formula may have."""
-_ERRORS = frozenset(ERROR_VALUES)
+_LEAST_ROOT = 1e-9
 WHOLE = 9
 """The rank of what needs no brackets."""
 RANKS = {"^": 5, "*": 4, "/": 4, "+": 3, "-": 3, "&": 2, "=": 1, "<>": 1, "<": 1, "<=": 1, ">": 1, ">=": 1}
@@ -52,6 +53,10 @@ class Expression:
             CellError: With the error value that the cell shows.
         """
         raise NotImplementedError
+
+    def chosen(self, cells: Cells) -> Expression:
+        """The node that stands for this one: a cell where IF, IFERROR, CHOOSE or INDEX gives one."""
+        return self
 
     def keys(self) -> set[str]:
         """The keys of all cells that it reads."""
@@ -126,7 +131,10 @@ class Constant(Expression):
                 raise ValueError(message)
             self._written = formulas.text(constant)
         else:
-            self._written = f"{constant:.{values.DIGITS}g}".upper()
+            if not math.isfinite(constant):
+                message = f"a formula has no number {constant}"
+                raise ValueError(message)
+            self._written = f"{constant + 0.0:.{values.DIGITS}g}".upper()  # no minus before a 0
             self.constant = float(self._written)
 
     @property
@@ -153,20 +161,29 @@ class Cell(Expression):
         return places[self.key]
 
     def work_out(self, cells: Cells) -> Values:
-        found = cells[self.key]
-        if found is None or isinstance(found, (float, bool)):
-            return found
-        if isinstance(found, str):
-            if found in _ERRORS:
-                raise CellError(found, f"{self.key} holds {found}")
-            return found
-        if isinstance(found, int):
-            return float(found)
-        message = f"{self.key} holds {found!r}, which no cell can"
-        raise TypeError(message)
+        return held(cells[self.key], self.key)
 
     def keys(self) -> set[str]:
         return {self.key}
+
+
+def held(found: object, key: str) -> Value:
+    """What a cell of this key holds, as a value.
+
+    Raises:
+        CellError: It holds an error value.
+        TypeError: No cell can hold it.
+    """
+    if found is None or isinstance(found, (float, bool)):
+        return found
+    if isinstance(found, str):
+        if found in values.ERRORS:
+            raise CellError(found, f"{key} holds {found}")
+        return found
+    if isinstance(found, int):
+        return float(found)
+    message = f"{key} holds {found!r}, which no cell can"
+    raise TypeError(message)
 
 
 class Range(Cell):
@@ -237,13 +254,16 @@ def _power(base: float, exponent: float) -> float:
 
 
 def _real_power(base: float, exponent: float) -> float:
-    """A power among the real numbers.
+    """A power among the real numbers; below 0 the odd roots are among them.
 
     Raises:
         ValueError: There is none.
     """
     result = base**exponent
     if isinstance(result, complex):
+        root = round(1 / exponent) if abs(exponent) > _LEAST_ROOT else 0
+        if root % 2 and values.alike(1 / root, exponent):
+            return float(-((-base) ** exponent))
         message = f"{base} has no power {exponent}"
         raise ValueError(message)  # noqa: TRY004 - the numbers are wrong, not their type
     return float(result)
@@ -254,8 +274,8 @@ def _compared(test: Callable[[int, int], bool]) -> Callable[[Value, Value], Valu
 
 
 OPERATORS: dict[str, Callable[[Value, Value], Value]] = {
-    "+": _arithmetic(operator.add),
-    "-": _arithmetic(operator.sub),
+    "+": _arithmetic(lambda left, right: 0.0 if values.alike(left, -right) else left + right),
+    "-": _arithmetic(lambda left, right: 0.0 if values.alike(left, right) else left - right),
     "*": _arithmetic(operator.mul),
     "/": _arithmetic(_divided),
     "^": _arithmetic(_power),
@@ -303,8 +323,8 @@ class Registered(Expression):
 
     @property
     def rank(self) -> int:  # type: ignore[override]
-        """A formula without its questions may be a bare calculation."""
-        return WHOLE if self.guarded else 0
+        """A formula without its questions, or with none to ask, may be a bare calculation."""
+        return WHOLE if self.guarded and self.keys() else 0
 
     def work_out(self, cells: Cells) -> Values:
         given = [None if argument is None else argument.work_out(cells) for argument in self.arguments]

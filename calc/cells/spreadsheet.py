@@ -2,7 +2,10 @@
 
 ``IF(a > b, "too heavy", "ok")`` is a node; its name is the spreadsheet's. IF and the questions about errors work out
 only what they need. AND, OR, MIN, MAX, SUM and COUNT pass over what is no number in a cell that they are given, as
-programs do, and not in a calculation.
+programs do, and not in a calculation; a cell that IF, IFERROR, CHOOSE or
+INDEX gives is a cell.
+
+Where the programs differ the rule is Excel's documented one; ``tests/engines/gaps.py`` names what others do.
 """
 
 from __future__ import annotations
@@ -11,12 +14,16 @@ import math
 from collections.abc import Callable, Iterator, Sequence
 from decimal import ROUND_UP
 
-from . import values
+from . import criteria, texts, values
 from .boundary import CellError
-from .expression import Cell, Cells, Expression, Given, Places, lift
+from .expression import Cell, Cells, Constant, Expression, Given, Places, held, lift
 from .values import Value, Values
 
+MOST_TIMES = 1_125_900_000_000
+"""How often a divisor may go into a number for Excel's MOD to tell what remains (from memory)."""
+
 WorkOut = Callable[[Sequence[Expression], Cells], Values]
+Choose = Callable[[Sequence[Expression], Cells], Expression]
 
 
 class Applied(Expression):
@@ -37,15 +44,57 @@ class Applied(Expression):
         return set().union(*(argument.keys() for argument in self.arguments))
 
 
-class Function:
-    """A function that makes a node when it is called."""
+class Choice(Applied):
+    """A function that gives one of the cells or calculations that it is given."""
 
-    def __init__(self, name: str, work_out: WorkOut) -> None:
-        self.name, self._work_out = name, work_out
+    __slots__ = ("_choose",)
+
+    def __init__(self, name: str, choose: Choose, arguments: tuple[Expression, ...]) -> None:
+        super().__init__(name, lambda arguments, cells: choose(arguments, cells).work_out(cells), arguments)
+        self._choose = choose
+
+    def chosen(self, cells: Cells) -> Expression:
+        return self._choose(self.arguments, cells).chosen(cells)
+
+
+class Place(Cell):
+    """One cell of a range."""
+
+    __slots__ = ("_found",)
+
+    def __init__(self, key: str, found: Value) -> None:
+        super().__init__(key)
+        self._found = found
+
+    def work_out(self, cells: Cells) -> Values:
+        return held(self._found, self.key)
+
+
+class Found(Expression):
+    """What a calculation has given."""
+
+    __slots__ = ("_found",)
+
+    def __init__(self, found: Values) -> None:
+        self._found = found
+
+    def work_out(self, cells: Cells) -> Values:
+        return self._found
+
+
+class Function:
+    """A function that makes a node when it is called: one that works its arguments out, or one that chooses."""
+
+    def __init__(self, name: str, work_out: WorkOut | None = None, *, choose: Choose | None = None) -> None:
+        self.name, self._work_out, self._choose = name, work_out, choose
 
     def __call__(self, *arguments: Given) -> Expression:
         """A node."""
-        return Applied(self.name, self._work_out, tuple(map(lift, arguments)))
+        given = tuple(map(lift, arguments))
+        if self._choose is not None:
+            return Choice(self.name, self._choose, given)
+        assert self._work_out is not None
+        return Applied(self.name, self._work_out, given)
 
 
 # How arguments are worked out
@@ -74,11 +123,11 @@ def _of_numbers(calculate: Callable[..., float]) -> WorkOut:
 
 def _numbers(arguments: Sequence[Expression], cells: Cells) -> Iterator[float]:
     """The numbers among cells, and every calculation as a number."""
-    for argument in arguments:
+    for argument in (argument.chosen(cells) for argument in arguments):
         found = argument.work_out(cells)
         if isinstance(argument, Cell) or isinstance(found, list):
             for one in values.flat(found):
-                _pass_error(one)
+                held(one, "a range")
                 if isinstance(one, float) or (isinstance(one, int) and not isinstance(one, bool)):
                     yield float(one)
         else:
@@ -94,12 +143,11 @@ def _logical(combine: Callable[[list[bool]], bool]) -> WorkOut:
 
     def work_out(arguments: Sequence[Expression], cells: Cells) -> Values:
         parts = []
-        for argument in arguments:
+        for argument in (argument.chosen(cells) for argument in arguments):
             found = argument.work_out(cells)
             if isinstance(argument, Cell):
-                parts += [
-                    values.truth(one) for one in values.flat(found) if one is not None and not isinstance(one, str)
-                ]
+                held_values = [held(one, "a range") for one in values.flat(found)]
+                parts += [values.truth(one) for one in held_values if one is not None and not isinstance(one, str)]
             else:
                 parts.append(values.truth(found))
         if not parts:
@@ -109,41 +157,39 @@ def _logical(combine: Callable[[list[bool]], bool]) -> WorkOut:
     return work_out
 
 
-def _pass_error(one: Value) -> None:
-    """Raise the error value that a cell of a range holds."""
-    Cell("range").work_out({"range": one})
-
-
-def _if(arguments: Sequence[Expression], cells: Cells) -> Values:
+def _if(arguments: Sequence[Expression], cells: Cells) -> Expression:
     condition = values.truth(arguments[0].work_out(cells))
     if condition:
-        return arguments[1].work_out(cells)
-    return arguments[2].work_out(cells) if len(arguments) > 2 else False
+        return arguments[1]
+    return arguments[2] if len(arguments) > 2 else Constant(False)
 
 
-def _choose(arguments: Sequence[Expression], cells: Cells) -> Values:
-    place = math.trunc(values.number(arguments[0].work_out(cells)))
+def _choose(arguments: Sequence[Expression], cells: Cells) -> Expression:
+    place = _whole(arguments[0].work_out(cells))
     if not 1 <= place < len(arguments):
         raise CellError(values.WRONG_KIND, f"there is no choice {place}")
-    return arguments[place].work_out(cells)
+    return arguments[place]
 
 
-def _if_error(arguments: Sequence[Expression], cells: Cells) -> Values:
+def _if_error(arguments: Sequence[Expression], cells: Cells) -> Expression:
     try:
-        return arguments[0].work_out(cells)
+        given = arguments[0].chosen(cells)
+        found = given.work_out(cells)
     except CellError:
-        return arguments[1].work_out(cells)
+        return arguments[1]
+    return given if isinstance(given, Cell) else Found(found)
 
 
 def _asks_for_error(*codes: str) -> WorkOut:
     """Whether a value is an error: one of these, or any."""
+    asked = codes or tuple(values.ERRORS)
 
     def work_out(arguments: Sequence[Expression], cells: Cells) -> Values:
         try:
-            arguments[0].work_out(cells)
+            found = arguments[0].work_out(cells)
         except CellError as error:
-            return error.code in codes if codes else True
-        return False
+            return error.code in asked
+        return [one in asked for one in values.flat(found)] if isinstance(found, list) else False
 
     return work_out
 
@@ -156,7 +202,11 @@ def _asks(test: Callable[[Value], bool]) -> WorkOut:
             found = arguments[0].work_out(cells)
         except CellError:
             return False
-        return values.each(test, found)
+        return (
+            [one not in values.ERRORS and test(one) for one in values.flat(found)]
+            if isinstance(found, list)
+            else test(found)
+        )
 
     return work_out
 
@@ -169,13 +219,15 @@ def _count(arguments: Sequence[Expression], cells: Cells) -> Values:
     found = 0
     for argument in arguments:
         try:
-            given = argument.work_out(cells)
+            part = argument.chosen(cells)
+            given = part.work_out(cells)
+            if isinstance(part, Cell) or isinstance(given, list):
+                found += sum(map(_is_number, values.flat(given)))
+            else:
+                values.number(given)
+                found += 1
         except CellError:
             continue
-        if isinstance(argument, Cell) or isinstance(given, list):
-            found += sum(map(_is_number, values.flat(given)))
-        else:
-            found += not isinstance(given, str)
     return float(found)
 
 
@@ -191,82 +243,32 @@ def _whole(value: Values) -> int:
     return math.trunc(values.number(value))
 
 
-def _middle(text: str, start: int, length: int) -> str:
-    if start < 1 or length < 0:
-        raise CellError(values.WRONG_KIND, "a text has no such part")
-    return text[start - 1 : start - 1 + length]
-
-
-def _left(text: str, length: int = 1) -> str:
-    return _middle(text, 1, length)
-
-
-def _right(text: str, length: int = 1) -> str:
-    return _middle(text, max(0, len(text) - length) + 1, length)
-
-
-def _find(what: str, text: str, start: int = 1) -> float:
-    place = text.find(what, start - 1)
-    if place < 0 or start < 1:
-        raise CellError(values.WRONG_KIND, f"{what!r} is not in {text!r}")
-    return float(place + 1)
-
-
-def _search(what: str, text: str) -> float:
-    for place in range(len(text) + 1):
-        if values.pattern(f"{what}*").fullmatch(text[place:]):
-            return float(place + 1)
-    raise CellError(values.WRONG_KIND, f"{what!r} is not in {text!r}")
-
-
-def _substitute(text: str, old: str, new: str, which: int | None = None) -> str:
-    if not old:
-        return text
-    if which is None:
-        return text.replace(old, new)
-    parts = text.split(old)
-    if not 1 <= which < len(parts):
-        return text
-    return old.join(parts[:which]) + new + old.join(parts[which:])
-
-
-def _trim(text: str) -> str:
-    return " ".join(filter(None, text.split(" ")))
-
-
 # Ranges
 
 
-def _index(arguments: Sequence[Expression], cells: Cells) -> Values:
+def _index(arguments: Sequence[Expression], cells: Cells) -> Expression:
     block = list(values.flat(arguments[0].work_out(cells)))
     place = _whole(arguments[1].work_out(cells))
+    if place == 0 and len(block) == 1:  # all of it
+        place = 1
     if not 1 <= place <= len(block):
-        raise CellError(values.NO_REFERENCE, f"there is no place {place}")
-    return Cell("place").work_out({"place": block[place - 1]})
+        raise CellError(values.NO_REFERENCE if place > 0 else values.WRONG_KIND, f"there is no place {place}")
+    return Place(f"place {place}", block[place - 1])
 
 
 def _match(arguments: Sequence[Expression], cells: Cells) -> Values:
-    """The first place that is the same; a text may have wild letters."""
+    """The first place that is the same; a text may have wild letters, a blank is nowhere."""
     wanted, block = arguments[0].work_out(cells), values.flat(arguments[1].work_out(cells))
-    same = _criterion(wanted)
-    for place, one in enumerate(block, 1):
-        if same(one):
-            return float(place)
+    if wanted is not None:
+        same = criteria.same_as(wanted)
+        for place, one in enumerate(block, 1):
+            if same(one):
+                return float(place)
     raise CellError(values.NOT_THERE, f"{wanted!r} is not there")
 
 
-def _criterion(wanted: Values) -> Callable[[Value], bool]:
-    if isinstance(wanted, list):
-        raise CellError(values.WRONG_KIND, "one value is looked for, not a range")
-    if isinstance(wanted, str):
-        found = values.pattern(wanted).fullmatch
-        return lambda one: isinstance(one, str) and found(one) is not None
-    sought = 0.0 if wanted is None else wanted
-    return lambda one: one is not None and type(one) is not str and values.compare(one, sought) == 0
-
-
 def _count_if(arguments: Sequence[Expression], cells: Cells) -> Values:
-    same = _criterion(arguments[1].work_out(cells))
+    same = criteria.counted(arguments[1].work_out(cells))
     return float(sum(map(same, values.flat(arguments[0].work_out(cells)))))
 
 
@@ -283,7 +285,7 @@ def _sum_product(arguments: Sequence[Expression], cells: Cells) -> Values:
     for argument in arguments:
         block = list(values.flat(argument.work_out(cells)))
         for one in block:
-            _pass_error(one)
+            held(one, "a range")
         blocks.append([one if _is_number(one) else 0.0 for one in block])
     if len({len(block) for block in blocks}) > 1:
         raise CellError(values.WRONG_KIND, "two ranges differ in length")
@@ -297,6 +299,8 @@ def _rows(arguments: Sequence[Expression], cells: Cells) -> Values:
 def _remainder(value: float, divisor: float) -> float:
     if divisor == 0:
         raise CellError(values.NO_DIVISION, "division by 0")
+    if abs(value) >= abs(divisor) * MOST_TIMES:
+        raise CellError(values.NOT_A_FIGURE, "the divisor goes into it too often")
     return value - divisor * math.floor(value / divisor)
 
 
@@ -308,6 +312,11 @@ def _plain_number(one: Value) -> float:
     return float(one) if isinstance(one, (int, float)) else 0.0
 
 
+def _shown_number(one: Value) -> float:
+    """The number in a text; a truth value is none, though arithmetic takes it for one."""
+    return values.number("" if isinstance(one, bool) else one)
+
+
 def _fixed_text(one: Value, *more: Value) -> str:
     places, no_commas = [*map(values.number, more), *(2.0, 0.0)[len(more) :]]
     return values.fixed(values.number(one), places, bool(no_commas))
@@ -317,12 +326,12 @@ def _plain_text(one: Value) -> str:
     return one if isinstance(one, str) else ""
 
 
-IF = Function("IF", _if)
-CHOOSE = Function("CHOOSE", _choose)
+IF = Function("IF", choose=_if)
+CHOOSE = Function("CHOOSE", choose=_choose)
 AND = Function("AND", _logical(all))
 OR = Function("OR", _logical(any))
 NOT = Function("NOT", _eager(_negated))
-IFERROR = Function("IFERROR", _if_error)
+IFERROR = Function("IFERROR", choose=_if_error)
 ISERROR = Function("ISERROR", _asks_for_error())
 ISNA = Function("ISNA", _asks_for_error(values.NOT_THERE))
 ISNUMBER = Function("ISNUMBER", _asks(_is_number))
@@ -349,18 +358,18 @@ ACOS = Function("ACOS", _of_numbers(math.acos))
 ATAN = Function("ATAN", _of_numbers(math.atan))
 RADIANS = Function("RADIANS", _of_numbers(math.radians))
 DEGREES = Function("DEGREES", _of_numbers(math.degrees))
-VALUE = Function("VALUE", _eager(values.number))
+VALUE = Function("VALUE", _eager(_shown_number))
 LEN = Function("LEN", _text_function(lambda text: float(len(text)), values.text))
-LEFT = Function("LEFT", _text_function(_left, values.text, _whole))
-RIGHT = Function("RIGHT", _text_function(_right, values.text, _whole))
-MID = Function("MID", _text_function(_middle, values.text, _whole, _whole))
-FIND = Function("FIND", _text_function(_find, values.text, values.text, _whole))
-SEARCH = Function("SEARCH", _text_function(_search, values.text, values.text))
-SUBSTITUTE = Function("SUBSTITUTE", _text_function(_substitute, values.text, values.text, values.text, _whole))
-REPT = Function("REPT", _text_function(lambda text, times: text * times, values.text, _whole))
-TRIM = Function("TRIM", _text_function(_trim, values.text))
+LEFT = Function("LEFT", _text_function(texts.left, values.text, _whole))
+RIGHT = Function("RIGHT", _text_function(texts.right, values.text, _whole))
+MID = Function("MID", _text_function(texts.middle, values.text, _whole, _whole))
+FIND = Function("FIND", _text_function(texts.find, values.text, values.text, _whole))
+SEARCH = Function("SEARCH", _text_function(texts.search, values.text, values.text))
+SUBSTITUTE = Function("SUBSTITUTE", _text_function(texts.substitute, values.text, values.text, values.text, _whole))
+REPT = Function("REPT", _text_function(texts.repeated, values.text, _whole))
+TRIM = Function("TRIM", _text_function(texts.trim, values.text))
 LOWER = Function("LOWER", _text_function(str.lower, values.text))
-INDEX = Function("INDEX", _index)
+INDEX = Function("INDEX", choose=_index)
 MATCH = Function("MATCH", _match)
 COUNTIF = Function("COUNTIF", _count_if)
 SMALL = Function("SMALL", _smallest)

@@ -95,6 +95,30 @@ def add_extension(unopkg: Path, extension: Path, folder: Path) -> None:
         raise OfficeError(f"unopkg add {extension.name}: {done.stdout}{done.stderr}")
 
 
+def scratch_workbook(path: Path, formulas: list[str], cells: dict[str, Value] | None = None) -> Path:
+    """A workbook of one sheet `Scratch`: the cells, the formulas from ZZ1 down."""
+    if not formulas:
+        raise ValueError("no formulas to evaluate")
+    book = Workbook()
+    sheet = book.active
+    assert sheet is not None
+    sheet.title = "Scratch"
+    for address, value in (cells or {}).items():
+        row, column = coordinate_to_tuple(address)
+        if column >= FORMULA_COLUMN:
+            raise ValueError(f"{address}: input cells stand left of column {get_column_letter(FORMULA_COLUMN)}")
+        if value is None:
+            continue
+        cell = sheet.cell(row, column)
+        cell.value = '=""' if value == "" else value
+        if isinstance(value, str) and value in ERROR_VALUES:
+            cell.data_type = "e"
+    for row, formula in enumerate(formulas, start=1):
+        sheet.cell(row, FORMULA_COLUMN, formula if formula.startswith("=") else f"={formula}")
+    book.save(path)
+    return path
+
+
 class Office:
     """A running LibreOffice, with or without an extension; use it in a `with` statement."""
 
@@ -225,28 +249,8 @@ class Office:
         return [row[0] for row in values]
 
     def scratch(self, formulas: list[str], cells: dict[str, Value] | None = None) -> Path:
-        """The workbook that `evaluate` reads: one sheet `Scratch`, the cells, the formulas from ZZ1 down."""
-        if not formulas:
-            raise ValueError("no formulas to evaluate")
-        book = Workbook()
-        sheet = book.active
-        assert sheet is not None
-        sheet.title = "Scratch"
-        for address, value in (cells or {}).items():
-            row, column = coordinate_to_tuple(address)
-            if column >= FORMULA_COLUMN:
-                raise ValueError(f"{address}: input cells stand left of column {get_column_letter(FORMULA_COLUMN)}")
-            if value is None:
-                continue
-            cell = sheet.cell(row, column)
-            cell.value = '=""' if value == "" else value
-            if isinstance(value, str) and value in ERROR_VALUES:
-                cell.data_type = "e"
-        for row, formula in enumerate(formulas, start=1):
-            sheet.cell(row, FORMULA_COLUMN, formula if formula.startswith("=") else f"={formula}")
-        path = self.folder / f"scratch-{uuid.uuid4().hex}.xlsx"
-        book.save(path)
-        return path
+        """The workbook that `evaluate` reads, in this office's folder."""
+        return scratch_workbook(self.folder / f"scratch-{uuid.uuid4().hex}.xlsx", formulas, cells)
 
     def recalculate(self, path: Path) -> dict[str, list[list[Value]]]:
         """Every value of a workbook after a hard recalculation: for each sheet its rows, from A1 on."""

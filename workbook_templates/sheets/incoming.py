@@ -13,7 +13,7 @@ SHEET = "Incoming"
 def write(sheet: Worksheet, units: Units) -> None:
     """Write the sheet; every cell below the hint takes what is pasted as it is."""
     style.title(
-        sheet, "Incoming", "Paste a list here with its headings, save, then run: tarelot take-in and this file's name."
+        sheet, "Incoming", "Paste a list here with its headings, save, then run: tarelot import and this file's name."
     )
     sheet.sheet_view.showGridLines = True
     sheet.sheet_properties.tabColor = style.GIVEN_BAND.band

@@ -75,7 +75,7 @@ def carry_out(plan: Plan, list_path: Path, *, step: Step = lambda _: None) -> Do
         kept.append(write_taken_in(plan, new, step))
 
     try:
-        backup = replace_file(path, write, "take-in") if plan.changes_lot else None
+        backup = replace_file(path, write, "import") if plan.changes_lot else None
     except BaseException:
         if side_file:
             side_file.unlink()
