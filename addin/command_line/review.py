@@ -60,7 +60,7 @@ def print_review(path: Path, *, as_json: bool = False) -> Review:
     print_rows(columns, [_row(trailer) for trailer in found.trailers])
     say(
         f"{len(found.trailers):,} trailers, {found.with_conflicts:,} with conflicts, "
-        f"{found.not_fully_checked:,} not fully checked.",
+        f"{found.not_fully_checked:,} not fully checked, {found.with_entries_to_look_at:,} with entries to look at.",
         CAUTION,
     )
     return found
@@ -71,9 +71,11 @@ def _row(trailer: Reviewed) -> tuple[str | Text, ...]:
     from rich.text import Text
 
     words = Text(f"{WRONG} {clean(trailer.what_conflicts)}" if trailer.conflicts else "", style="bold dark_orange3")
+    if trailer.entry_check:
+        words.append(f"{chr(10) if words else ''}look at: {clean(str(trailer.entry_check))}", style="bold")
     if trailer.not_checked:
         unchecked = f"not checked: {clean(trailer.not_checked)}"
-        words.append(f"\n{unchecked}" if trailer.conflicts else unchecked, style="not bold grey50")
+        words.append(f"\n{unchecked}" if words else unchecked, style="not bold grey50")
     return (
         trailer.stock,
         trailer.trailer,

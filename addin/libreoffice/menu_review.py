@@ -18,7 +18,7 @@ CAUTIONS = (
     "The maker's ratings, the law of the place and a licensed practitioner's word come before this sheet.",
     "These figures are of the moment of the review: choose Review in the menu Tarelot again after a change.",
 )
-WIDTHS = (2600, 5200, 2600, 2800, 3000, 2800, 9000, 9000)
+WIDTHS = (2600, 5200, 2600, 2800, 3000, 2800, 9000, 9000, 9000)
 """Of each column, in 1/100 mm."""
 ALL_CONTENT = 1023
 """com.sun.star.sheet.CellFlags, every one: contents and look."""
@@ -31,15 +31,15 @@ def rows_of(data: Any) -> tuple[list[Row], int]:
     """The sheet's rows from top to bottom, and how many trailers at the top of the list have a conflict.
 
     >>> trailer = dict.fromkeys(("stock", "trailer", "payload", "safe_payload", "limited_by", "pin_weight"), "")
-    >>> fine = {**trailer, "stock": "1", "conflicts": 0.0, "what_conflicts": "", "not_checked": ""}
-    >>> bad = {**fine, "stock": "2", "conflicts": 1.0, "what_conflicts": "Axles short 90 lb"}
+    >>> fine = {**trailer, "stock": "1", "conflicts": 0, "verdict": "none", "what_conflicts": "", "not_checked": "",
+    ...         "entry_check": ""}
+    >>> bad = {**fine, "stock": "2", "conflicts": 1, "verdict": "▲ 1", "what_conflicts": "Axles short 90 lb"}
     >>> totals = {"trailers": 2, "with_conflicts": 1, "not_fully_checked": 0}
     >>> rows, conflicts = rows_of({"weight_unit": "lb", "totals": totals, "trailers": [fine, bad]})
     >>> [row[0] for row in rows[4:6]], conflicts
     (['2', '1'], 1)
     """
     unit, totals = data["weight_unit"], data["totals"]
-    # A conflict that is an error hides what is wrong: it counts as one.
     trailers = sorted(data["trailers"], key=lambda trailer: trailer["conflicts"] == 0)
     headings = (
         "Stock no.",
@@ -50,6 +50,7 @@ def rows_of(data: Any) -> tuple[list[Row], int]:
         f"Pin weight ({unit})",
         "What conflicts",
         "Not checked",
+        "Entries to look at",
     )
     counts = (
         f"{totals['trailers']:,} trailers, {totals['with_conflicts']:,} with conflicts, "
@@ -62,12 +63,9 @@ def rows_of(data: Any) -> tuple[list[Row], int]:
 
 
 def _trailer(trailer: Any) -> Row:
-    if trailer["conflicts"] == 0:
-        conflicts = "none found"
-    else:
-        conflicts = trailer["what_conflicts"] or f"cannot be told: {trailer['conflicts']}"
+    conflicts = trailer["what_conflicts"] if trailer["conflicts"] else trailer["verdict"]
     names = ("stock", "trailer", "payload", "safe_payload", "limited_by", "pin_weight")
-    return (*(trailer[name] for name in names), conflicts, trailer["not_checked"])
+    return (*(trailer[name] for name in names), conflicts, trailer["not_checked"], trailer["entry_check"])
 
 
 def write_review(document: Any, data: Any) -> str:

@@ -2,7 +2,14 @@
 
 from __future__ import annotations
 
-from tarelot.workbook_templates.hauling.card.cells import CHECK, CONFLICTS, LOAD_CENTRE, NOT_CHECKED_THERE, CardCells
+from tarelot.workbook_templates.hauling.card.cells import (
+    CHECK,
+    CONFLICTS,
+    ENTRIES,
+    LOAD_CENTRE,
+    NOT_CHECKED_THERE,
+    CardCells,
+)
 from tarelot.workbook_templates.hauling.questions import WRONG
 from tarelot.workbook_templates.hauling.what_if.answers import distance
 from tarelot.workbook_templates.hauling.what_if.rows import FIGURES, MACHINE, PLACE, TRAILER
@@ -21,16 +28,19 @@ class CardAssumptions(CardCells):
         """What the figures rest on: the mark before each line, and its words."""
         words = (self._empty_weight(), self._pin_share(), self._load_place(), self._typed_over())
         found = [('"·"', formula) for formula in words]
-        conflicts, missing = (self.listed(TRAILER, heading) for heading in (CONFLICTS, NOT_CHECKED_THERE))
+        conflicts, missing, entries = (
+            self.listed(TRAILER, heading) for heading in (CONFLICTS, NOT_CHECKED_THERE, ENTRIES)
+        )
         none = '"Checks of the trailer: sticker and parts agree, as far as they are stated."'
         first = f'"Found by the checks of the trailer, to be settled first: "&{shortened(conflicts)}&"."'
         agree = f'IF({conflicts}="",{none},{first})'
         full = '"Every check of the ratings had its figures."'
         lacking = f'IF({missing}="",{full},"Not checked, for want of figures: "&{shortened(missing)}&".")'
+        lacking = f'IF({entries}="",{lacking},"Entries of the trailer to be settled first: "&{shortened(entries)})'
         row = f"ISNUMBER({self.value('row of Trailer')})"
         found += [
             (f'IF({conflicts}="","·","{WRONG}")', f'IF({row},{agree},"")'),
-            ('"·"', f'IF({row},{lacking},"")'),
+            (f'IF({entries}="","·","{WRONG}")', f'IF({row},{lacking},"")'),
         ]
         there = self.there(TRAILER)
         return tuple(

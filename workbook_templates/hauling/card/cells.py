@@ -22,11 +22,11 @@ from tarelot.workbook_templates.hauling.what_if.rows import (
 from tarelot.workbook_templates.hauling.what_if.sheet import SHEET, WORDS, Shown
 
 NOT_STATED, CHECK = "not stated", "check figures"
-CONFLICTS, NOT_CHECKED_THERE = "What conflicts", "Not checked"
+CONFLICTS, NOT_CHECKED_THERE, ENTRIES = "What conflicts", "Not checked", "Entry check"
 LOAD_CENTRE = ("Load center from ({long})", "Load center to ({long})")
 LOT_COLUMNS = (
     *("Model year", "VIN", "Scale weight ({weight})", "Low pin share", "High pin share"),
-    *(CONFLICTS, NOT_CHECKED_THERE, *LOAD_CENTRE),
+    *(CONFLICTS, NOT_CHECKED_THERE, ENTRIES, *LOAD_CENTRE),
 )
 """Columns of the lot that the Card reads beside those of What-if."""
 
