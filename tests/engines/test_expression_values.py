@@ -78,10 +78,10 @@ class TestRounded:
             expected = written.quantize(Decimal(1).scaleb(-places), rounding=rounding)
             assert values.rounded(float(written), places, rounding) == float(expected)
 
-    @given(FLOATS, st.integers(-1000, 1000))
+    @given(FLOATS, st.integers(-300, 1000))
     def test_any_number_at_any_place_has_a_result(self, number: float, places: int) -> None:
         """Half of a unit of the place at most, besides the 15 digits that are kept."""
-        unit = 10.0 ** min(max(-places, -330), 308)
+        unit = 10.0 ** max(-places, -330)
         assert abs(values.rounded(number, places) - number) <= unit / 2 + abs(number) * 1e-14
 
     @given(st.floats(-1e9, 1e9), st.integers(-3, 6))
