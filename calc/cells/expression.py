@@ -131,11 +131,11 @@ class Constant(Expression):
                 raise ValueError(message)
             self._written = formulas.text(constant)
         else:
-            if not math.isfinite(constant):
-                message = f"a formula has no number {constant}"
-                raise ValueError(message)
             self._written = f"{constant + 0.0:.{values.DIGITS}g}".upper()  # no minus before a 0
             self.constant = float(self._written)
+            if not math.isfinite(self.constant):
+                message = f"a formula has no number {constant}"
+                raise ValueError(message)
 
     @property
     def rank(self) -> int:  # type: ignore[override]

@@ -36,7 +36,11 @@ class WorkedOut(Mapping[str, object]):
             if key not in self._expressions:
                 return self._around[key]
             found[key] = _AT_WORK
-            found[key] = value(self._expressions[key], self)
+            try:
+                found[key] = value(self._expressions[key], self)
+            finally:
+                if found[key] is _AT_WORK:  # it failed, and fails the same way when it is asked for again
+                    del found[key]
         elif found[key] is _AT_WORK:
             message = f"{key} reads itself, by way of what it reads"
             raise ValueError(message)

@@ -1,9 +1,10 @@
-"""Every golden row through every face of the function.
+"""Every golden row, and the contract of every parameter, through every face of the function.
 
 A row of `golden/<topic>.csv` is a function, its cells (JSON; null is a blank cell, a list of lists a block), the value
 expected, a tolerance in the result's own unit (empty: a billionth of the value), where the value comes from and
 its kind: `published`, `hand` (the arithmetic is shown), `common practice` (no source), `memory` (from memory), or
-`contract` (the design's table of blanks, wrong kinds, ranges and errors).
+`contract` (what a function refuses beyond its single parameters, or gives where one is left out). The rest of the
+contract is asked of every parameter by ``contract.py``.
 """
 
 from __future__ import annotations
@@ -12,13 +13,15 @@ import csv
 import functools
 import json
 import math
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
 
 from tarelot.calc.cells.boundary import ERROR_VALUES
-from tarelot.calc.registry import FUNCTIONS
+from tarelot.calc.registry import BY_NAME, FUNCTIONS
 from tarelot.calc.spec import Function
+from tests.calc.contract import Right, contract_rows
 from tests.engines.faces import (
     CHECK,
     Case,
@@ -56,16 +59,16 @@ NO_PLAIN_FORMULA = {
 """The functions that plain formulas, and names made of them, do not offer. Every other face runs every function."""
 
 
+@dataclass(frozen=True)
 class Row:
-    """One line of a golden file."""
+    """A case with the value expected and a tolerance in its unit, 0 for a billionth of it."""
 
-    def __init__(self, topic: str, line: int, record: dict[str, str]) -> None:
-        self.where = f"{topic}.csv line {line}: {record['function']} {record['arguments']}, {record['source']}"
-        self.case = Case(record["function"], tuple(json.loads(record["arguments"])))
-        self.expected = record["expected"]
-        self.tolerance = float(record["tolerance"] or 0)
-        self.source = record["source"]
-        self.kind = record["kind"]
+    where: str
+    case: Case
+    expected: str
+    tolerance: float
+    source: str
+    kind: str
 
     def difference(self, value: Value) -> str:
         """What is wrong with a value, or an empty text."""
@@ -82,14 +85,36 @@ def _as_number(text: str) -> float | None:
         return None
 
 
+def _golden_row(topic: str, line: int, record: dict[str, str]) -> Row:
+    where = f"{topic}.csv line {line}: {record['function']} {record['arguments']}, {record['source']}"
+    case = Case(record["function"], tuple(json.loads(record["arguments"])))
+    return Row(where, case, record["expected"], float(record["tolerance"] or 0), record["source"], record["kind"])
+
+
 @functools.cache
-def rows() -> tuple[Row, ...]:
-    """Every golden row."""
+def golden_rows() -> tuple[Row, ...]:
+    """Every line of every golden file."""
     found = []
     for path in sorted(GOLDEN.glob("*.csv")):
         with path.open(encoding="utf-8", newline="") as file:
-            found += [Row(path.stem, line, record) for line, record in enumerate(csv.DictReader(file), 2)]
+            found += [_golden_row(path.stem, line, record) for line, record in enumerate(csv.DictReader(file), 2)]
     return tuple(found)
+
+
+@functools.cache
+def contract_of(name: str) -> tuple[Row, ...]:
+    """What the contract says of every parameter of a function."""
+    right = [Right(r.case.arguments, r.expected, r.tolerance) for r in golden_rows() if r.case.function == name]
+    return tuple(
+        Row(f"{name}: {why}: {arguments}", Case(name, arguments), expected, tolerance, why, "contract")
+        for arguments, expected, tolerance, why in contract_rows(BY_NAME[name], right)
+    )
+
+
+@functools.cache
+def rows() -> tuple[Row, ...]:
+    """The golden rows and the contract of every function."""
+    return (*golden_rows(), *(row for function in FUNCTIONS for row in contract_of(function.name)))
 
 
 def with_formula() -> list[Row]:
@@ -103,7 +128,7 @@ def differences(chosen: list[Row], values: list[Value]) -> list[str]:
 
 class TestRows:
     def test_every_function_has_rows(self) -> None:
-        assert {row.case.function for row in rows()} == {function.name for function in FUNCTIONS}
+        assert {row.case.function for row in golden_rows()} == {function.name for function in FUNCTIONS}
 
     def test_every_row_tells_its_kind_and_source(self) -> None:
         assert [row.where for row in rows() if row.kind not in KINDS or not row.source] == []

@@ -20,7 +20,8 @@ from tarelot.calc.cells import spreadsheet
 from tarelot.calc.cells.boundary import ERROR_VALUES
 from tarelot.calc.cells.expression import OPERATORS, Expression, formula, value
 from tests.engines.expressions import World, expressions, name, nodes
-from tests.engines.gaps import GAPS, Gap, parts
+from tests.engines.gap_questions import parts
+from tests.engines.gaps import GAPS, Gap
 from tests.engines.office import FORMULA_COLUMN, Office, scratch_workbook
 from tests.engines.office import Value as CellValue
 
