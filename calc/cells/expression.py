@@ -16,6 +16,7 @@ from __future__ import annotations
 import math
 import operator
 from collections.abc import Callable, Mapping
+from functools import partial, reduce
 from typing import Union
 
 from ..registry import BY_NAME
@@ -26,6 +27,8 @@ from .values import Value, Values
 Places = Mapping[str, str]
 Cells = Mapping[str, object]
 Given = Union["Expression", float, str, bool]
+WorkOut = Callable[[Cells], Values]
+Calculate = Callable[[Value, Value], Value]
 
 LONGEST_TEXT = 255
 """Characters that a text constant of a formula may have."""
@@ -47,7 +50,7 @@ class Expression:
         raise NotImplementedError
 
     def work_out(self, cells: Cells) -> Values:
-        """The value of this node.
+        """The value of this node; operators and functions have one made for their arguments when they are.
 
         Raises:
             CellError: With the error value that the cell shows.
@@ -161,7 +164,8 @@ class Cell(Expression):
         return places[self.key]
 
     def work_out(self, cells: Cells) -> Values:
-        return held(cells[self.key], self.key)
+        found = cells[self.key]
+        return found if found.__class__ is float else held(found, self.key)  # type: ignore[return-value]
 
     def keys(self) -> set[str]:
         return {self.key}
@@ -202,11 +206,12 @@ class Range(Cell):
 class Infix(Expression):
     """Two values with an operator between them."""
 
-    __slots__ = ("_calculate", "left", "right", "sign")
+    __slots__ = ("left", "right", "sign", "work_out")
+    work_out: WorkOut  # type: ignore[assignment]
 
     def __init__(self, sign: str, left: Expression, right: Expression) -> None:
         self.sign, self.left, self.right = sign, left, right
-        self._calculate = OPERATORS[sign]
+        self.work_out = _joining(self) if sign == "&" else _calculating(sign, left, right)
 
     @property
     def rank(self) -> int:  # type: ignore[override]
@@ -220,24 +225,89 @@ class Infix(Expression):
             right = f"({right})"
         return f"{left}{self.sign}{right}"
 
-    def work_out(self, cells: Cells) -> Values:
-        left, right = self.left.work_out(cells), self.right.work_out(cells)
-        if isinstance(left, list) or isinstance(right, list):
-            return values.each(self._calculate, left, right)
-        return self._calculate(left, right)
-
     def keys(self) -> set[str]:
         return self.left.keys() | self.right.keys()
 
 
-def _arithmetic(calculate: Callable[[float, float], float]) -> Callable[[Value, Value], Value]:
+def reading(expression: Expression) -> tuple[str | None, WorkOut]:
+    """The key of a plain cell, which may be read without a call, and how the expression is worked out.
+
+    A float that is read so is what the cell holds; for anything else ask the expression itself.
+    """
+    return expression.key if type(expression) is Cell else None, expression.work_out
+
+
+def _calculating(sign: str, left: Expression, right: Expression) -> WorkOut:
+    """How two values are calculated with; a constant is not asked for again and again."""
+    calculate = OPERATORS[sign]
+    (key, first), second = reading(left), right.work_out
+
+    def work_out(cells: Cells) -> Values:
+        one, other = first(cells), second(cells)
+        if one.__class__ is list or other.__class__ is list:
+            return values.each(calculate, one, other)
+        return calculate(one, other)  # type: ignore[arg-type]
+
+    def beside_constant(cells: Cells) -> Values:
+        one = first(cells)
+        return values.each(calculate, one, constant) if one.__class__ is list else calculate(one, constant)  # type: ignore[arg-type]
+
+    def cell_beside_constant(cells: Cells) -> Values:
+        one = cells[key]  # type: ignore[index]
+        if one.__class__ is not float:
+            one = first(cells)
+        return calculate(one, constant)  # type: ignore[arg-type]
+
+    if not isinstance(right, Constant):
+        return work_out
+    constant = right.constant
+    if constant == "" and sign in _BLANK_TESTS:
+        calculate = _BLANK_TESTS[sign]
+    return beside_constant if key is None else cell_beside_constant
+
+
+def _joining(last: Infix) -> WorkOut:
+    """How texts are joined: all that ``&`` stands between at once."""
+    parts = [last.right.work_out]
+    left = last.left
+    while isinstance(left, Infix) and left.sign == "&":
+        parts.append(left.right.work_out)
+        left = left.left
+    parts.append(left.work_out)
+    parts.reverse()
+
+    def work_out(cells: Cells) -> Values:
+        found = [part(cells) for part in parts]
+        if list in map(type, found):
+            return reduce(partial(values.each, OPERATORS["&"]), found)
+        return "".join([one if one.__class__ is str else values.text(one) for one in found])  # type: ignore[misc]
+
+    return work_out
+
+
+def _arithmetic(calculate: Callable[[float, float], float]) -> Calculate:
     def calculated(left: Value, right: Value) -> Value:
+        if left.__class__ is not float:
+            left = values.number(left)
+        if right.__class__ is not float:
+            right = values.number(right)
         try:
-            return values.finite(calculate(values.number(left), values.number(right)))
+            found = calculate(left, right)  # type: ignore[arg-type]
         except (OverflowError, ValueError) as error:
             raise CellError(values.NOT_A_FIGURE, str(error)) from error
+        return found if math.isfinite(found) else values.finite(found)
 
     return calculated
+
+
+def _sum(left: float, right: float) -> float:
+    """0 where what is left lies behind the digits that a spreadsheet keeps."""
+    found = left + right
+    return 0.0 if abs(found) <= abs(left) * values.NEAR and values.alike(left, -right) else found
+
+
+def _difference(left: float, right: float) -> float:
+    return _sum(left, -right)
 
 
 def _divided(left: float, right: float) -> float:
@@ -269,13 +339,26 @@ def _real_power(base: float, exponent: float) -> float:
     return float(result)
 
 
-def _compared(test: Callable[[int, int], bool]) -> Callable[[Value, Value], Value]:
-    return lambda left, right: test(values.compare(left, right), 0)
+def _compared(test: Callable[[float, float], bool]) -> Calculate:
+    def compared(left: Value, right: Value) -> Value:
+        if (
+            left.__class__ is right.__class__ is float and abs(left - right) > abs(left) * values.NEAR  # type: ignore[operator, arg-type]
+        ):  # by far the most
+            return test(left, right)  # type: ignore[arg-type]
+        return test(values.compare(left, right), 0)
+
+    return compared
 
 
-OPERATORS: dict[str, Callable[[Value, Value], Value]] = {
-    "+": _arithmetic(lambda left, right: 0.0 if values.alike(left, -right) else left + right),
-    "-": _arithmetic(lambda left, right: 0.0 if values.alike(left, right) else left - right),
+def _is_blank(left: Value, _: Value) -> bool:
+    """Whether a value is the same as a text without letters: that is one, or none is there."""
+    return left is None or left == ""
+
+
+_BLANK_TESTS: dict[str, Calculate] = {"=": _is_blank, "<>": lambda left, _: not _is_blank(left, _)}
+OPERATORS: dict[str, Calculate] = {
+    "+": _arithmetic(_sum),
+    "-": _arithmetic(_difference),
     "*": _arithmetic(operator.mul),
     "/": _arithmetic(_divided),
     "^": _arithmetic(_power),

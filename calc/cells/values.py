@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable, Iterator
-from decimal import ROUND_HALF_UP, Decimal, localcontext
+from decimal import ROUND_HALF_UP, Context, Decimal
 from typing import Union
 
 from .boundary import ERROR_VALUES, CellError
@@ -22,10 +22,17 @@ WRONG_KIND, NOT_A_FIGURE, NO_DIVISION, NOT_THERE, NO_REFERENCE = "#VALUE!", "#NU
 ERRORS = frozenset(ERROR_VALUES)
 DIGITS = 15
 """Significant digits that a spreadsheet keeps of a number typed, shown, compared or rounded."""
+NEAR = 10.0 ** (1 - DIGITS)
+"""Two numbers that differ by more, as a share, differ in these digits."""
 MOST_PLACES = 127
 """Decimal places that FIXED can be asked for, by Excel's documentation."""
 _LAST_PLACE = 400
 """No number that a cell can hold has a digit so far behind its decimal point, or before it."""
+_EXACT = Context(prec=2 * _LAST_PLACE)
+_LEAST_INEXACT = 10.0**DIGITS
+"""Below it a whole number has no more digits than a spreadsheet keeps."""
+_RANKS: dict[type, int] = {str: 1, bool: 2}
+"""How values of different kinds stand in order; numbers come first."""
 _LEAST_WRITTEN_OUT, _LONG_NUMBER = 1e-10, 1e16
 """Between them programs write a number without an exponent."""
 
@@ -71,6 +78,8 @@ def truth(value: Values) -> bool:
     Raises:
         CellError: A text.
     """
+    if isinstance(value, bool):
+        return value
     if isinstance(value, str):
         if value.lower() in ("true", "false"):
             return value.lower() == "true"
@@ -106,16 +115,18 @@ def compare(left: Value, right: Value) -> int:
     >>> compare(5.0, "abc"), compare("ABC", "abc"), compare(None, ""), compare(None, 0.0)
     (-1, 0, 0, 0)
     """
-    if type(left) is float and type(right) is float:
-        return 0 if alike(left, right) else 1 if left > right else -1
     if left is None:
         left = _blank_beside(right)
     if right is None:
         right = _blank_beside(left)
-    first, second = _sort_key(left), _sort_key(right)
-    if first[0] == second[0] == 0:
-        return compare(first[1], second[1])
-    return (first > second) - (first < second)
+    rank, other_rank = _RANKS.get(left.__class__, 0), _RANKS.get(right.__class__, 0)
+    if rank != other_rank:
+        return -1 if rank < other_rank else 1
+    if rank == 0:
+        first, second = number(left), number(right)
+        return 0 if alike(first, second) else 1 if first > second else -1
+    one, other = str(left).lower(), str(right).lower()
+    return (one > other) - (one < other)
 
 
 def alike(left: float, right: float) -> bool:
@@ -126,7 +137,7 @@ def alike(left: float, right: float) -> bool:
     """
     if left == right:
         return True
-    if abs(left - right) > abs(left) * 10.0 ** (1 - DIGITS):  # by far the most: no need to write them out
+    if abs(left - right) > abs(left) * NEAR:  # by far the most: no need to write them out
         return False
     return f"{left:.{DIGITS}g}" == f"{right:.{DIGITS}g}"
 
@@ -136,14 +147,6 @@ def _blank_beside(other: Value) -> Value:
     return "" if isinstance(other, str) else False if isinstance(other, bool) else 0.0
 
 
-def _sort_key(value: Value) -> tuple[int, float | str]:
-    if isinstance(value, bool):
-        return 2, float(value)
-    if isinstance(value, str):
-        return 1, value.lower()
-    return 0, number(value)
-
-
 def rounded(value: float, places: float = 0, rounding: str = ROUND_HALF_UP) -> float:
     """A number at so many places, halves away from 0 as they are written in decimals.
 
@@ -151,13 +154,13 @@ def rounded(value: float, places: float = 0, rounding: str = ROUND_HALF_UP) -> f
     (3.0, -3.0, 1.01, 1200.0)
     """
     places = math.trunc(places)
+    if places >= 0 and value.is_integer() and abs(value) < _LEAST_INEXACT:  # by far the most
+        return value
     return value if places > _LAST_PLACE else float(_quantized(value, max(places, -_LAST_PLACE), rounding))
 
 
 def _quantized(value: float, places: int, rounding: str) -> Decimal:
-    with localcontext() as context:
-        context.prec = 2 * _LAST_PLACE
-        return Decimal(f"{value:.{DIGITS}g}").quantize(Decimal(1).scaleb(-places), rounding=rounding)
+    return Decimal(f"{value:.{DIGITS}g}").quantize(Decimal(1).scaleb(-places), rounding, _EXACT)
 
 
 def fixed(value: float, places: float = 2, no_commas: bool = False) -> str:
@@ -216,10 +219,12 @@ def each(calculate: Callable[..., Value], *arguments: Values) -> Values:
 
 def _at_one_place(calculate: Callable[..., Value], given: list[Values]) -> Values:
     """A calculation at one place of a range: an error stays at its place."""
+    lifted = False
     for one in given:
-        if isinstance(one, str) and one in ERRORS:
+        if one.__class__ is str and one in ERRORS:
             return one
+        lifted = lifted or one.__class__ is list
     try:
-        return each(calculate, *given)
+        return each(calculate, *given) if lifted else calculate(*given)
     except CellError as error:
         return error.code

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from .expression import Expression, value
 
 
-class WorkedOut(Mapping[str, object]):
+class WorkedOut(dict[str, object]):
     """The cells of a sheet, as expressions read them.
 
     Args:
@@ -26,32 +26,31 @@ class WorkedOut(Mapping[str, object]):
         expressions: Mapping[str, Expression],
         around: Mapping[str, object] | None = None,
     ) -> None:
-        self._found = dict(given)
+        super().__init__(given)
         self._expressions = expressions
         self._around = {} if around is None else around
+        self._at_work: set[str] = set()
 
-    def __getitem__(self, key: str) -> object:
-        found = self._found
-        if key not in found:
-            if key not in self._expressions:
-                return self._around[key]
-            found[key] = _AT_WORK
-            try:
-                found[key] = value(self._expressions[key], self)
-            finally:
-                if found[key] is _AT_WORK:  # it failed, and fails the same way when it is asked for again
-                    del found[key]
-        elif found[key] is _AT_WORK:
+    def __missing__(self, key: str) -> object:
+        if key not in self._expressions:
+            return self._around[key]
+        if key in self._at_work:
             message = f"{key} reads itself, by way of what it reads"
             raise ValueError(message)
-        return found[key]
+        self._at_work.add(key)
+        try:
+            found = self[key] = value(self._expressions[key], self)
+        finally:
+            self._at_work.discard(key)
+        return found
+
+    # A dict answers these from what it holds so far.
+    get, keys, items, values = Mapping.get, Mapping.keys, Mapping.items, Mapping.values  # type: ignore[assignment]
+    __contains__, __eq__ = Mapping.__contains__, Mapping.__eq__
+    __hash__ = None  # type: ignore[assignment]
 
     def __iter__(self) -> Iterator[str]:
-        return iter({**self._found, **self._expressions, **self._around})
+        return iter({**dict.fromkeys(super().__iter__()), **self._expressions, **self._around})
 
     def __len__(self) -> int:
-        return len({**self._found, **self._expressions, **self._around})
-
-
-_AT_WORK = object()
-"""Stands for a value while it is worked out."""
+        return len({**dict.fromkeys(super().__iter__()), **self._expressions, **self._around})

@@ -48,9 +48,8 @@ def lot_results(rows: Sequence[Mapping[str, object]], options: OptionList, units
         named = (type(row["options"]), row["options"])
         if named not in looked_up:
             looked_up[named] = cells[OF_OPTIONS]
-        row[OF_OPTIONS] = looked_up[named]
-        cells = WorkedOut(row, shown, around)
-        cells = WorkedOut({**row, "check_values": [cells[key] for key in checks]}, shown, {**around})
+        cells[OF_OPTIONS] = looked_up[named]
+        cells["check_values"] = [cells[key] for key in checks]
         found.append({heading: cells[key] for key, heading in headings.items()})
     return found  # type: ignore[return-value]
 
