@@ -24,6 +24,8 @@ from rich.table import Table
 
 from tests.bench import hauling as bench_hauling
 from tests.bench import office as bench_office
+from tests.bench import opening as bench_opening
+from tests.engines.office import Office
 
 ROOT = Path(__file__).parents[2]
 JOBS = "tests.bench.files"
@@ -102,6 +104,26 @@ def office() -> None:
     swept = " and ".join(bench_office.SWEEPS)
     agreed = f"no: {', '.join(differing)}" if differing else "yes, in every cell of every function"
     console.print(f"Basic and add-in give the same result, {swept} aside: {agreed}\n")
+
+
+def opening() -> None:
+    """A lot workbook opened in LibreOffice beside a sheet made by hand."""
+    with Office() as running:
+        found = bench_opening.opening_times(running)
+    made = table(
+        f"opening: {bench_opening.TRAILERS} trailers in LibreOffice ({len(found.ours)} rounds in turn)",
+        *("workbook", "seconds", "kB"),
+    )
+    made.add_row("ours, every sheet", spread(found.ours), f"{found.our_size / 1000:,.0f}")
+    made.add_row("made by hand: the Lot's columns", spread(found.by_hand), f"{found.size_by_hand / 1000:,.0f}")
+    times, size = ratios(found.ours, found.by_hand), found.our_size / found.size_by_hand
+    made.add_row("ours / made by hand", spread(times), f"{size:.1f}")
+    console.print(made)
+    met = statistics.median(times) <= bench_opening.MOST_TIME and size <= bench_opening.MOST_SIZE
+    console.print(
+        f"Goal, at most {bench_opening.MOST_TIME} times in time and {bench_opening.MOST_SIZE} in size: "
+        f"{'met' if met else 'missed'}; aim, {bench_opening.AIM} in both\n"
+    )
 
 
 def lot() -> None:
@@ -275,6 +297,7 @@ def _side_by_side(source: Path, formulas: str, rounds: int) -> dict[str, list[Fi
 SECTIONS: dict[str, Callable[[], None]] = {
     "startup": startup,
     "office": office,
+    "opening": opening,
     "lot": lot,
     "match": match,
     "ramp": ramp,

@@ -4,19 +4,20 @@ from __future__ import annotations
 
 import time
 from dataclasses import dataclass
-from unittest.mock import patch
 
 import openpyxl
 from openpyxl import Workbook
 
+from tarelot.calc.cells.expression import Registered
 from tarelot.calc.clearance import ramp_clearance
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import US
 from tarelot.workbook_templates.hauling.match import columns as match_columns
-from tarelot.workbook_templates.hauling.match import formulas as match_formulas
+from tarelot.workbook_templates.hauling.match.expressions import row_expressions
 from tarelot.workbook_templates.hauling.results import demo_hauling
 from tarelot.workbook_templates.sheets import demo_yard
 from tests.bench.files import trailers
+from tests.engines.expressions import nodes
 from tests.engines.office import Office
 from tests.validation.test_drive_on_shapely import least_gap, machine_cells, random_case
 
@@ -64,9 +65,8 @@ def _formulas(book: Workbook, *names: str) -> int:
 
 def _calls_a_row() -> int:
     """Worksheet functions whose formulas stand in a row of Match."""
-    with patch.object(match_formulas, "cell_formula", wraps=match_formulas.cell_formula) as rendered:
-        match_formulas.row_formulas(match_columns.FIRST_ROW, US)
-    return rendered.call_count
+    said = row_expressions(US).values()
+    return sum(isinstance(node, Registered) for expression in said for node in nodes(expression))
 
 
 def clearance_seconds() -> list[float]:

@@ -10,6 +10,7 @@ import random
 from collections.abc import Callable, Iterator, Mapping
 
 from tarelot.calc.cells import spreadsheet as s
+from tarelot.calc.cells import working
 from tarelot.calc.cells.boundary import ERROR_VALUES, CellError
 from tarelot.calc.cells.expression import Cell, Cells, Constant, Expression, Infix, Range, Registered, lift
 from tarelot.calc.cells.values import Values
@@ -290,7 +291,7 @@ def children(node: Expression) -> tuple[Expression, ...]:
     """The parts of a node."""
     if isinstance(node, Infix):
         return node.left, node.right
-    if isinstance(node, s.Applied):
+    if isinstance(node, working.Applied):
         return node.arguments
     if isinstance(node, Registered):
         return tuple(argument for argument in node.arguments if argument is not None)
@@ -308,7 +309,7 @@ def name(node: Expression) -> str:
     """A function's name, an operator, or the kind of node."""
     if isinstance(node, Infix):
         return node.sign
-    return node.name if isinstance(node, s.Applied) else type(node).__name__
+    return node.name if isinstance(node, working.Applied) else type(node).__name__
 
 
 def found(node: Expression, cells: Cells) -> Values | CellError:

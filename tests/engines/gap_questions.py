@@ -7,8 +7,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
-from tarelot.calc.cells import spreadsheet as s
-from tarelot.calc.cells import values
+from tarelot.calc.cells import values, working
 from tarelot.calc.cells.boundary import CellError
 from tarelot.calc.cells.expression import Cell, Cells, Expression, Infix
 from tarelot.calc.cells.spreadsheet import MOST_TIMES
@@ -161,7 +160,7 @@ def cell_through_choice(part: Part) -> bool:
     if part.name in (*QUESTIONS, "N", "T", "VALUE") and any(name(one) == "CHOOSE" for one in nodes(part.node)):
         return True
     return part.name in (*FROM_CELLS, *others) and any(
-        isinstance(child, s.Choice) and not isinstance(one, float) for child, one in pairs
+        isinstance(child, working.Choice) and not isinstance(one, float) for child, one in pairs
     )
 
 

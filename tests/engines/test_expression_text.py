@@ -12,6 +12,7 @@ from openpyxl.formula import Tokenizer
 from openpyxl.formula.tokenizer import Token
 
 from tarelot.calc.cells import spreadsheet as s
+from tarelot.calc.cells import working
 from tarelot.calc.cells.expression import (
     LONGEST_TEXT,
     Cell,
@@ -99,7 +100,7 @@ def tree(node: Expression) -> Tree:
         return "cell", node.key
     if isinstance(node, Infix):
         return node.sign, tree(node.left), tree(node.right)
-    assert isinstance(node, s.Applied), node
+    assert isinstance(node, working.Applied), node
     return (node.name, *map(tree, node.arguments))
 
 

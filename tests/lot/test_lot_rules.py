@@ -9,8 +9,8 @@ import pytest
 
 from tarelot.calc.cells.boundary import CellError, call
 from tarelot.calc.cells.expression import Expression, value
-from tarelot.calc.cells.spreadsheet import Applied
 from tarelot.calc.cells.worked_out import WorkedOut
+from tarelot.calc.cells.working import Applied
 from tarelot.calc.registry import BY_NAME
 from tarelot.calc.rules.lot import FIGURES, Owned
 from tarelot.workbook_templates.basis.units import US

@@ -76,7 +76,6 @@ def _places(column: Result, letters: Mapping[str, str], units: Units, *, by_name
     checks = check_headings(units)
     named = {
         "check_headings": f"{TABLE}[[#Headers],[{checks[0]}]:[{checks[-1]}]]",
-        "check_values": row_span(TABLE, checks[0], checks[-1]),
         "option_names": "Options[Option]",
         "option_weights": units.heading("Options[Weight ({weight})]"),
         "stock_column": table_column(TABLE, headings["stock_text"]),
@@ -85,6 +84,9 @@ def _places(column: Result, letters: Mapping[str, str], units: Units, *, by_name
     }
     if column.is_plain and not by_name:
         cells = {key: f"{letters[heading]}{ROW}" for key, heading in headings.items() if heading in letters}
+        if letters.keys() >= {checks[0], checks[-1]}:
+            cells["check_values"] = f"{letters[checks[0]]}{ROW}:{letters[checks[-1]]}{ROW}"
     else:
         cells = {key: row_reference(heading) for key, heading in headings.items()}
+        cells["check_values"] = row_span(TABLE, checks[0], checks[-1])
     return CalledByName(named | cells) if by_name else named | cells

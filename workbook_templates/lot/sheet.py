@@ -16,6 +16,7 @@ from tarelot.calc.cells.expression import Cell, Expression, formula
 from tarelot.calc.cells.spreadsheet import AND, LEFT
 from tarelot.calc.checks import PASSED
 from tarelot.workbook_templates.basis import style
+from tarelot.workbook_templates.basis.filled_down import fill_down
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.column import Column, Input
 from tarelot.workbook_templates.lot.columns import CHECKS, COLUMNS, FIGURES, GLANCE, HELPERS, TABLE, TRAILER
@@ -92,11 +93,16 @@ def _write_cells(
     alignment = style.LEFT if column.kind in LEFT_KINDS else style.RIGHT
     if column.key in TOLD_IN_WORDS:
         alignment = style.SHRUNK
-    for number, row in enumerate(rows, FIRST_ROW):
+    numbers = range(FIRST_ROW, FIRST_ROW + len(rows))
+    if written and rows:
+        fill_down([sheet.cell(n, place) for n in numbers], [in_row(written, n) for n in numbers], place)
+    for number, row in zip(numbers, rows, strict=True):
         sheet.row_dimensions[number].height = ROW_HEIGHT
-        cell = sheet.cell(number, place, f"={in_row(written, number)}" if written else row.get(heading))
-        if not written and isinstance(cell.value, str):
-            cell.data_type = "s"
+        cell = sheet.cell(number, place)
+        if not written:
+            cell.value = row.get(heading)
+            if isinstance(cell.value, str):
+                cell.data_type = "s"
         cell.font, cell.fill, cell.alignment, cell.border = font, back, alignment, style.HAIRLINE
         if column.kind in FORMATS:
             cell.number_format = FORMATS[column.kind]

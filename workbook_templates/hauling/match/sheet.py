@@ -16,6 +16,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from tarelot.calc.cells.expression import Cell, formula
 from tarelot.calc.cells.spreadsheet import AND, LEFT
 from tarelot.workbook_templates.basis import style
+from tarelot.workbook_templates.basis.filled_down import fill_down
 from tarelot.workbook_templates.basis.references import Places
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import questions as q
@@ -40,6 +41,7 @@ from tarelot.workbook_templates.hauling.match.columns import (
 from tarelot.workbook_templates.hauling.match.expressions import head_expressions, row_expressions, top_expressions
 from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TRUCK, choice_key
 from tarelot.workbook_templates.lot import sheet as lot
+from tarelot.workbook_templates.lot.expressions import ROW, in_row
 from tarelot.workbook_templates.sheets import machines, trucks
 
 SHEET = match_columns.SHEET
@@ -142,16 +144,21 @@ def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
             dimension.outlineLevel, dimension.hidden = 1, True
     sheet.cell(BAND_ROW, 1, "Every trailer of the lot")
     sheet.cell(BAND_ROW, len(SHOWN) + 1, "Figures behind it: unfold at the + above")
-    for number in range(1, count + 1):
-        row = HEADING_ROW + number
-        places = _places(units)
-        places.update({key: f"${letter}{row}" for key, letter in LETTERS.items()})
-        said = row_expressions(units)
-        for place, column in enumerate(COLUMNS, 1):
-            cell = sheet.cell(row, place, f"={formula(said[column.key], places)}" if column.key in said else number)
+    said, numbers = row_expressions(units), range(FIRST_ROW, FIRST_ROW + count)
+    places = _places(units)
+    places.update({key: f"${letter}{ROW}" for key, letter in LETTERS.items()})
+    for place, column in enumerate(COLUMNS, 1):
+        cells = [sheet.cell(row, place) for row in numbers]
+        if column.key in said:
+            written = formula(said[column.key], places)
+            fill_down(cells, [in_row(written, row) for row in numbers], place)
+        for line, cell in enumerate(cells, 1):
+            if column.key not in said:
+                cell.value = line
             cell.font = style.font(bold=column.key in ("stock", "verdict"))
             cell.fill, cell.border, cell.number_format = style.fill(style.FILLED), style.HAIRLINE, FORMATS[column.kind]
             cell.alignment = SHRUNK if column.kind == "text" else style.RIGHT
+    for row in numbers:
         sheet.row_dimensions[row].height = lot.ROW_HEIGHT
     area = f"A{HEADING_ROW}:{get_column_letter(len(COLUMNS))}{HEADING_ROW + count}"
     table = Table(displayName=TABLE, name=TABLE, ref=area)
