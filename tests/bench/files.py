@@ -100,8 +100,11 @@ def _longer(part: bytes, end: int, new_end: int) -> Iterator[bytes]:
         return
     models = [re.sub(rb' r="([A-Z]*)%b"' % row[1], rb' r="\1@@"', row[0]) for row in rows]
     yield re.sub(rb'<dimension ref="[^"]*"/>', b"", part[: rows[0].start()])
-    for number in range(lot.FIRST_ROW, new_end + 1):
+    yield re.sub(rb'(<f t="shared" ref="[A-Z]+\d+:[A-Z]+)%d"' % (end - 1), rb'\g<1>%d"' % new_end, rows[0][0])
+    models[0] = re.sub(rb'<f t="shared" ref="[^"]*" si="(\d+)">[^<]*</f>', rb'<f t="shared" si="\1"/>', models[0])
+    for number in range(lot.FIRST_ROW + 1, new_end):
         yield models[(number - lot.FIRST_ROW) % len(models)].replace(b"@@", b"%d" % number)
+    yield models[-1].replace(b"@@", b"%d" % new_end)  # with formulas of its own, after which new rows are made
     yield part[rows[-1].end() :]
 
 
