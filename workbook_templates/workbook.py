@@ -119,7 +119,7 @@ def _add_sheets(
     incoming.write(book.create_sheet(incoming.SHEET), units)
     sources.write(book.create_sheet(sources.SHEET), units)
     helper = book.create_sheet(drive_on_sheet.SHEET)
-    what_if.write(asked, helper, hauling.choices, units)
+    what_if.write(asked, helper, hauling.choices, units, hauling.typed)
     card.write(page, helper, units)
 
 

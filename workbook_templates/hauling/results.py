@@ -25,11 +25,19 @@ NO_CHOICE: what_if.Choices = (None, None, None)
 
 @dataclass(frozen=True)
 class Hauling:
-    """What is hauled and by what: rows of Machines and of Trucks, and what What-if shows at first."""
+    """What is hauled and by what: rows of Machines and of Trucks, and what What-if shows at first.
+
+    Attributes:
+        machines: Rows of Machines.
+        trucks: Rows of Trucks.
+        choices: Stock number, machine and truck; None for none.
+        typed: What is typed over on What-if, by the figure's key.
+    """
 
     machines: Rows = field(default_factory=lambda: [{}] * machines.BLANK_ROWS)
     trucks: Rows = field(default_factory=lambda: [{}] * trucks.BLANK_ROWS)
     choices: what_if.Choices = NO_CHOICE
+    typed: Mapping[str, what_if.Typed] = field(default_factory=dict)
 
 
 Stored = dict[str, dict[str, float | str | bool | None]]
@@ -64,13 +72,13 @@ def what_if_results(lot_rows: Rows, hauling: Hauling, units: Units) -> Stored:
 
 
 def worked_out(lot_rows: Rows, hauling: Hauling, units: Units) -> WorkedOut:
-    """Every cell of What-if and Drive-on by key, nothing typed over."""
+    """Every cell of What-if and Drive-on by key."""
     rows = dict(zip(TABLES, (lot_rows, hauling.machines, hauling.trucks), strict=True))
     columns = Columns({table: rows[group] for group, (table, _) in TABLES.items()})
     given = {
         **q.constants(units),
         **answers.labels(units),
-        **{typed(figure.key).key: None for figure in FIGURES},
+        **{typed(figure.key).key: hauling.typed.get(figure.key) for figure in FIGURES},
         **dict(zip(map(choice_key, TABLES), hauling.choices, strict=True)),
         "direction": FORWARD,
     }

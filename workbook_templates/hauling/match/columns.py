@@ -22,7 +22,6 @@ CARRIES, MISSING, CHECK = "carries", "figures missing: ", "check on What-if"
 OK = "ok"
 NAMED = 2
 """How many missing figures a verdict names; the column of those missing names them all."""
-NOT_LISTED = "not listed"
 TRAILER_FIGURES = tuple(what_if_rows.members(TRAILER))
 MACHINE_FIGURES, TRUCK_FIGURES = (tuple(what_if_rows.members(group)) for group in (MACHINE, TRUCK))
 LIMIT = Figure("gross_limit", TRAILER, "Gross limit ({weight})")

@@ -13,7 +13,6 @@ from tarelot.calc.cells.spreadsheet import (
     COUNTIF,
     IF,
     INDEX,
-    ISERROR,
     ISNUMBER,
     MAX,
     OR,
@@ -33,7 +32,6 @@ from tarelot.workbook_templates.hauling.match.columns import (
     LIMIT,
     MACHINE_FIGURES,
     MISSING,
-    NOT_LISTED,
     ROOM,
     TRAILER_FIGURES,
     TRUCK_FIGURES,
@@ -42,6 +40,7 @@ from tarelot.workbook_templates.hauling.match.columns import (
 from tarelot.workbook_templates.hauling.match.verdict import verdict
 from tarelot.workbook_templates.hauling.what_if.rows import (
     MACHINE,
+    NOT_LISTED,
     TRAILER,
     TRUCK,
     Figure,
@@ -63,7 +62,7 @@ def top_expressions(units: Units) -> dict[str, Expression]:
     found: dict[str, Expression] = {}
     for group, figures in ((MACHINE, MACHINE_FIGURES), (TRUCK, TRUCK_FIGURES)):
         row = C(f"row of {group}")
-        found[row.key] = IF(ISERROR(row_of_choice(group)), NOT_LISTED, row_of_choice(group))
+        found[row.key] = row_of_choice(group)
         found |= {figure.key: from_list(figure, row, units) for figure in figures}
         lacking = [q.missing(f.key, label(f)) for f in figures if not f.blank_is_none]
         if group == MACHINE:

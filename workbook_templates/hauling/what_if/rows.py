@@ -28,6 +28,7 @@ FIRST_ROW = 32
 """Row of the first band below the side view."""
 TYPED, MISSING = "TYPED", "missing"
 """Marks beside a figure."""
+NOT_LISTED = "not listed"
 
 
 @dataclass(frozen=True)
@@ -175,14 +176,15 @@ def choice_key(group: str) -> str:
 
 
 def row_of_choice(group: str) -> Expression:
-    """Which row of the group's table is chosen; blank without a choice, an error where there is no such row.
+    """Which row of the group's table is chosen; blank without a choice, words where there is no such row.
 
     A text is looked for as it stands (``*``, ``?`` and ``~`` have no other meaning), then as the number it may be,
     since stock numbers are typed as either.
     """
     chosen, keys = Cell(choice_key(group)), Range(column_key(*TABLES[group]))
     literal = SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(chosen, "~", "~~"), "*", "~*"), "?", "~?")
-    return IF(no_choice(group), "", IFERROR(MATCH(literal, keys, 0), MATCH(VALUE(chosen), keys, 0)))
+    found = IFERROR(MATCH(literal, keys, 0), IFERROR(MATCH(VALUE(chosen), keys, 0), NOT_LISTED))
+    return IF(no_choice(group), "", found)
 
 
 def from_list(figure: Figure, row: Expression, units: Units) -> Expression:

@@ -6,6 +6,8 @@ the trailer, ``side_view`` draws it. Here is how it looks. Everything is a plain
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from openpyxl.formatting.rule import Rule
 from openpyxl.styles import Border, PatternFill, Side
 from openpyxl.styles.differential import DifferentialStyle
@@ -59,9 +61,13 @@ CAUTIONS = (
 CREAM = DifferentialStyle(fill=PatternFill(bgColor=style.TYPED), border=Border(bottom=Side("thin", color=style.LINE)))
 """The look of cells to type over: a rule and not their own fill, since some programs read a filled empty cell as 0."""
 Choices = tuple[object, object, object]
+Typed = float | str | bool
+NOTHING: Mapping[str, Typed] = {}
 
 
-def write(sheet: Worksheet, helper: Worksheet, choices: Choices, units: Units) -> None:
+def write(
+    sheet: Worksheet, helper: Worksheet, choices: Choices, units: Units, typed: Mapping[str, Typed] = NOTHING
+) -> None:
     """Write What-if and the helper sheet that it reads.
 
     Args:
@@ -69,6 +75,7 @@ def write(sheet: Worksheet, helper: Worksheet, choices: Choices, units: Units) -
         helper: The empty sheet named Drive-on.
         choices: Stock number, machine and truck chosen at first; None for none.
         units: The workbook's units.
+        typed: What is typed over at first, by the figure's key.
     """
     drive_on_sheet.write(helper, _from_drive_on(units), units, values(units))
     style.title(
@@ -86,6 +93,8 @@ def write(sheet: Worksheet, helper: Worksheet, choices: Choices, units: Units) -
     _write_captions(sheet, units)
     chart.add(sheet, helper, CHART_CELL, units)
     own = places(units)
+    for key, value in typed.items():
+        sheet[own[what_if_rows.typed(key).key].replace("$", "")] = value
     read = Places(all_places(units) | own)
     for key, expression in expressions(units).items():
         sheet[own[key].replace("$", "")] = f"={formula(expression, read)}"
