@@ -54,7 +54,7 @@ def verdict(trailer: Row, machine: Row, truck: Row | None = TRUCK, *, exact: boo
         # 500 lb on a trailer with 1 lb on its hitch: at most 501 lb there, and 10 % of 6,500 is 650.
         ({"Empty pin (lb)": 1.0}, {"Weight (lb)": 500.0}, {}, "no place for its center by pin and axles"),
         ({"Deck length (ft)": 6.0}, {}, {}, "deck too short by 8 in"),  # 80 - 72
-        # Centre 11.86 ft or more from the front, 3.33 ft behind it on a deck of 15 ft: 15.19.
+        # Center 11.86 ft or more from the front, 3.33 ft behind it on a deck of 15 ft: 15.19.
         ({"Deck length (ft)": 15.0}, {}, {}, "no place on the deck for its center"),
         ({}, {"Width (in)": 105.5}, {}, "wider than the trailer by 4 in"),
         ({}, {"Height (in)": 130.0}, {}, "too high loaded: 165 in"),  # 35 + 130, over 162
