@@ -119,8 +119,8 @@ def _add_sheets(
     incoming.write(book.create_sheet(incoming.SHEET), units)
     sources.write(book.create_sheet(sources.SHEET), units)
     helper = book.create_sheet(drive_on_sheet.SHEET)
-    shown = what_if.write(asked, helper, hauling.choices, units)
-    card.write(page, helper, shown, units)
+    what_if.write(asked, helper, hauling.choices, units, hauling.typed)
+    card.write(page, helper, units)
 
 
 def _add_names(book: Workbook) -> None:

@@ -13,6 +13,9 @@ from tests.engines.office import Office
 
 TOLERANCE = 1e-9  # two programs may add in another order; nothing else may differ
 
+LEAST_FORMULAS = 4_500
+"""What a whole workbook has at least."""
+
 
 def stored(path: Path, sheet: str) -> dict[str, object]:
     """The stored result of each formula of a sheet, by cell."""
@@ -28,6 +31,22 @@ def differing_in_libreoffice(path: Path, sheet: str, office: Office) -> list[tup
         return grid[row - 1][column - 1] if row <= len(grid) and column <= len(grid[row - 1]) else ""
 
     return _differing(path, sheet, read)
+
+
+def differing_everywhere(path: Path, office: Office) -> list[tuple[str, str, object, object]]:
+    """The same over every sheet, each cell with its sheet."""
+    grids = office.recalculate(path)
+    formulas, values = (openpyxl.load_workbook(path, data_only=only) for only in (False, True))
+    found = []
+    for sheet in formulas:
+        grid = grids[sheet.title]
+        for row in sheet.iter_rows():
+            for cell in (cell for cell in row if cell.data_type == "f"):
+                here = grid[cell.row - 1] if cell.row <= len(grid) else []
+                theirs = here[cell.column - 1] if cell.column <= len(here) else ""
+                found.append((sheet.title, cell.coordinate, values[sheet.title][cell.coordinate].value, theirs))
+    assert len(found) > LEAST_FORMULAS
+    return [one for one in found if not same(*one[2:])]
 
 
 def differing_in_ironcalc(path: Path, sheet: str) -> list[tuple[str, object, object]]:

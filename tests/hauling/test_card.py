@@ -245,7 +245,7 @@ def test_a_card_holds_the_figures_and_the_cautions_on_one_page(
     demo: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     # Stock no. 1105 by hand: scale 5,960; payload 20,000 - 5,960 = 14,040; pin 0.15 x 20,000 = 3,000.
-    # 760 lb of empty pin, axles 18.3 ft and the deck's front 5.4 ft behind the coupler: the centre of 14,040 lb
+    # 760 lb of empty pin, axles 18.3 ft and the deck's front 5.4 ft behind the coupler: the center of 14,040 lb
     # stands at 18.3 (760 + 14,040 - 3,000) / 14,040 = 15.380 ft to 18.3 (760 + 14,040 - 2,000) / 14,040 = 16.684 ft,
     # 9.980 and 11.284 ft from the deck's front: 10 ft 0 in (119.8 in) and 11 ft 3 in (135.4 in).
     # 1123 lacks most of its figures.
@@ -256,7 +256,7 @@ def test_a_card_holds_the_figures_and_the_cautions_on_one_page(
     (page,) = pages(out / "card-1105.pdf")
     for part in ("Brenmoor Deck 20", "5,960", "14,040", "3,000", "weighed on a scale", "10.0% to 15.0%"):
         assert part in page
-    assert "its centre 10 ft 0 in to 11 ft 3 in from the deck's front edge" in flat(page)
+    assert "its center 10 ft 0 in to 11 ft 3 in from the deck's front edge" in flat(page)
     for caution in card.CAUTIONS:
         assert flat(caution) in flat(page)
     assert "No machine was chosen" in page

@@ -31,7 +31,7 @@ def verdict(trailer: Row, machine: Row, truck: Row | None = TRUCK, *, exact: boo
 @pytest.mark.parametrize(
     ("trailer", "machine", "truck", "expected"),
     [
-        # Gross 20,000 of 24,000. Pin 2,000 to 3,000 (10 to 15 %): centre at 20 x (800 + 14,000 - P) / 14,000
+        # Gross 20,000 of 24,000. Pin 2,000 to 3,000 (10 to 15 %): center at 20 x (800 + 14,000 - P) / 14,000
         # = 16.86 to 18.29 ft from the coupler, 11.86 to 13.29 from the deck's front; wheels 3.33 ft each way fit.
         # Slope asin(35/140) = 14.48 deg lifts 40 x tan(7.24 deg) = 5.08 in into 20 in. 8 points, 40,000 lb.
         # Pin mid band 2,500: 12.5 %. Truck by GCWR 80,000 - 26,000 = 54,000.
@@ -52,10 +52,10 @@ def verdict(trailer: Row, machine: Row, truck: Row | None = TRUCK, *, exact: boo
             "payload short 445 lb",
         ),
         # 500 lb on a trailer with 1 lb on its hitch: at most 501 lb there, and 10 % of 6,500 is 650.
-        ({"Empty pin (lb)": 1.0}, {"Weight (lb)": 500.0}, {}, "no place for its centre by pin and axles"),
+        ({"Empty pin (lb)": 1.0}, {"Weight (lb)": 500.0}, {}, "no place for its center by pin and axles"),
         ({"Deck length (ft)": 6.0}, {}, {}, "deck too short by 8 in"),  # 80 - 72
-        # Centre 11.86 ft or more from the front, 3.33 ft behind it on a deck of 15 ft: 15.19.
-        ({"Deck length (ft)": 15.0}, {}, {}, "no place on the deck for its centre"),
+        # Center 11.86 ft or more from the front, 3.33 ft behind it on a deck of 15 ft: 15.19.
+        ({"Deck length (ft)": 15.0}, {}, {}, "no place on the deck for its center"),
         ({}, {"Width (in)": 105.5}, {}, "wider than the trailer by 4 in"),
         ({}, {"Height (in)": 130.0}, {}, "too high loaded: 165 in"),  # 35 + 130, over 162
         # asin(35/40) = 61.04 deg; 40 x tan(30.52 deg) = 23.6 in into 20 in.  The ramp has no room for both wheels
@@ -170,7 +170,7 @@ def test_the_sheet_never_says_carries_where_the_sweep_touches() -> None:
             "Rear clearance",
         )
         machine = {**MACHINE, **{f"{name} (in)": size for name, size in zip(names, sizes, strict=True)}}
-        machine["Front contact to centre (in)"] = sizes[0] / 2
+        machine["Front contact to center (in)"] = sizes[0] / 2
         answer = verdict(trailer, machine)
         gap = ramp_clearance(height, drop, tail, ramp, *sizes)
         said[answer.split()[0]] = said.get(answer.split()[0], 0) + 1

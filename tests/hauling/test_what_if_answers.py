@@ -14,7 +14,7 @@ from tarelot.calc.clearance import ramp_clearance, ramp_touch
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import METRIC
 from tarelot.workbook_templates.hauling.what_if import rows as what_if_rows
-from tarelot.workbook_templates.hauling.what_if.answers import OPEN
+from tarelot.workbook_templates.hauling.what_if.answer import OPEN
 from tarelot.workbook_templates.sheets import demo_yard, machines
 from tests.hauling.what_if_live import FIGURE_ROWS, Live, answer_cell, typed_cell, value_cell
 
@@ -123,7 +123,7 @@ def test_a_beam_by_hand(live: Live, book: Workbook) -> None:
     # Least pin 0.10 x 25,000 = 2,500: x = 25 (20,500 - 2,500) / 20,000 = 22.5 ft. From the deck's front 14.9375 and
     # 16.5 ft: 14 ft 11 1/4 in and 16 ft 6 in. Middle 15.71875, at 21.71875 from the coupler:
     # pin 500 + 20,000 x 3.28125 / 25 = 3,125, axles 21,875.
-    # Front wheels 48 in ahead of the centre: 10 ft 11 1/4 in and 12 ft 6 in.
+    # Front wheels 48 in ahead of the center: 10 ft 11 1/4 in and 12 ft 6 in.
     # Truck: pin 3,125, wheelbase 150 in, hitch 45 in behind: rear + 3,125 x 1.3 = 4,062.5, front - 937.5.
     figures = {
         "hitch": "pintle",
@@ -140,7 +140,7 @@ def test_a_beam_by_hand(live: Live, book: Workbook) -> None:
         "to_deck": 6,
         "deck_length": 26,
         "wheelbase": 96,
-        "to_centre": 48,
+        "to_center": 48,
         "front_empty": 6_000,
         "rear_empty": 7_000,
         "truck_wheelbase": 150,
@@ -153,8 +153,8 @@ def test_a_beam_by_hand(live: Live, book: Workbook) -> None:
             "Weight to spare (lb)",
             "Pin weight (lb)",
             "Weight on its axles (lb)",
-            "Centre from",
-            "Centre to",
+            "Center from",
+            "Center to",
             "Front wheels or tracks from",
             "Front wheels or tracks to",
             "Rear axles loaded (lb)",
@@ -183,12 +183,12 @@ def test_a_place_typed_over_is_used_and_judged(live: Live, book: Workbook) -> No
     # Stock no. 1108 with the paver: a foot ahead of the foremost place the pin is too heavy, by the sum of moments
     # 15,600 x 1 / 19.6 = 796 lb more than at the band's edge, where it is 15% of the gross.
     edge = live.read("Drive-on", value_cell(book, "band from"))
-    live.type({typed_cell("place"): repr(edge - 1)})
-    assert live.read("What-if", answer_cell(book, "Centre sits at", "C")) == "▲ outside"
+    live.type({typed_cell("center"): repr(edge - 1)})
+    assert live.read("What-if", answer_cell(book, "Center sits at", "C")) == "▲ outside"
     assert live.read("What-if", answer_cell(book, "Pin weight (lb)", "C")) == "▲ too heavy"
     pin = live.read("What-if", answer_cell(book, "Pin weight (lb)"))
     assert pin == pytest.approx(0.15 * live.read("Drive-on", value_cell(book, "gross")) + 15_600 / 19.6)
-    live.type({typed_cell("place"): None})
+    live.type({typed_cell("center"): None})
     assert live.read("What-if", answer_cell(book, "Pin weight (lb)", "C")) == "ok"
 
 
@@ -223,9 +223,9 @@ def test_a_deck_too_short_is_said_though_the_place_is_not_known(live: Live, book
     live.type(
         {typed_cell("deck_length"): "5", typed_cell("empty_pin"): "", "B6": "Roller 54"}
     )  # its wheelbase is 100 in
-    at = answer_cell(book, "Centre from", "C")
+    at = answer_cell(book, "Center from", "C")
     assert live.read("What-if", at) == "▲ no place"
-    assert live.read("What-if", answer_cell(book, "Pin weight (lb)", "D")) == "No place for its centre: see above."
+    assert live.read("What-if", answer_cell(book, "Pin weight (lb)", "D")) == "No place for its center: see above."
     live.type({"B5": "1123"})  # no empty pin stated
     assert live.read("What-if", at) == "▲ no place"
     live.type({typed_cell("deck_length"): None, "B5": "1108", "B6": "Paver 8"})
@@ -255,7 +255,7 @@ def test_a_metric_workbook_answers_the_same(live: Live, book: Workbook, tmp_path
     for figure in what_if_rows.FIGURES:
         unit = next((f for mark, f in factors.items() if mark in (figure.label or figure.heading)), None)
         value = live.read("What-if", f"I{FIGURE_ROWS[figure.key]}")
-        if figure.key != "place" and value != "":
+        if figure.key != "center" and value != "":
             typed[typed_cell(figure.key)] = value if unit is None else repr(value * unit)
     metric.type(typed)
     compared = 0
@@ -271,7 +271,7 @@ def test_a_metric_workbook_answers_the_same(live: Live, book: Workbook, tmp_path
             assert theirs == pytest.approx(ours * factor, rel=1e-7, abs=1e-7), label
             compared += 1
     assert compared >= 12
-    assert str(metric.read("What-if", answer_cell(metric_book, "Centre from"))).endswith(" m")
+    assert str(metric.read("What-if", answer_cell(metric_book, "Center from"))).endswith(" m")
 
 
 def test_what_lacks_is_said_and_never_called_right(live: Live, book: Workbook) -> None:
@@ -291,5 +291,5 @@ def test_what_lacks_is_said_and_never_called_right(live: Live, book: Workbook) -
     assert live.read("What-if", answer_cell(book, "Tightest gap (in)", "D")) == OPEN
     live.type({typed_cell("tail_drop"): None, typed_cell("empty_pin"): "99999"})
     assert live.read("What-if", answer_cell(book, "Pin weight (lb)", "D")) == OPEN
-    assert live.read("What-if", answer_cell(book, "Centre from", "C")) == "▲ check"
+    assert live.read("What-if", answer_cell(book, "Center from", "C")) == "▲ check"
     live.type({typed_cell("empty_pin"): None})

@@ -180,7 +180,7 @@ def test_what_if_allows_the_same_places_for_a_load_of_that_weight(demo: Path, of
     )
     rows, book = what_if_rows.figure_rows(), openpyxl.load_workbook(demo)
     values = {cell.value: f"Drive-on!B{cell.row}" for cell in book["Drive-on"]["A"] if cell.value}
-    typed = {"weight": payload, "wheelbase": 0.001, "to_centre": 0.0005}
+    typed = {"weight": payload, "wheelbase": 0.001, "to_center": 0.0005}
     cells = {f"What-if!H{rows[key]}": value for key, value in typed.items()}
     cells[f"What-if!{what_if_rows.CHOICE_CELLS[what_if_rows.TRAILER].replace('$', '')}"] = stock
     shown = office.edit_and_read(demo, cells, [values["band"], values["band from"], values["band to"]])

@@ -10,11 +10,11 @@ limits of what the truck may pull.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tarelot.calc.cells.expression import Cell, Expression, Given, formula, lift
-from tarelot.calc.cells.spreadsheet import ASIN, IF, ISNUMBER, MAX, MIN, RADIANS, SEARCH, TAN, N
+from tarelot.calc.cells.spreadsheet import ASIN, COUNT, IF, ISNUMBER, LEFT, MAX, MIN, OR, RADIANS, SEARCH, TAN, N
 from tarelot.workbook_templates.basis.units import Units
 
 WRONG = "▲"
@@ -31,7 +31,6 @@ SMALL = 1e-6
 """What is left of a figure by rounding, in any unit of the workbook."""
 SMALL_SHARE = 1e-7
 """The same of a share of the gross weight: above what the band allows for rounding (``calc/placement.py``)."""
-Places = Mapping[str, str]
 
 
 @dataclass(frozen=True)
@@ -91,11 +90,11 @@ AXLES_HEAVY = Question(
 )
 DECK_SHORT = Question(("wheelbase", "deck_length"), _F("wheelbase") - _F("deck_length") * _PER_LONG)
 OFF_DECK = Question(("band_from", "band_to"), _F("band_from") - _F("band_to"))
-AHEAD_OF_BAND = Question(("centre", "band_from"), _F("band_from") - _F("centre"))
-BEHIND_BAND = Question(("centre", "band_to"), _F("centre") - _F("band_to"))
+AHEAD_OF_BAND = Question(("center", "band_from"), _F("band_from") - _F("center"))
+BEHIND_BAND = Question(("center", "band_to"), _F("center") - _F("band_to"))
 OVER_FRONT_EDGE = Question(
-    ("centre", "to_centre"),
-    (_F("to_centre") + N(_F("front_overhang"))) / _PER_LONG - _F("centre"),
+    ("center", "to_center"),
+    (_F("to_center") + N(_F("front_overhang"))) / _PER_LONG - _F("center"),
     CAUTION,
 )
 WIDER = Question(("machine_width", "trailer_width"), _F("machine_width") - _F("trailer_width"))
@@ -136,6 +135,24 @@ def unless_blank(keys: tuple[str, ...], said: Given) -> Expression:
     return IF(blank_count(keys) > 0, "", said)
 
 
+def of_numbers(keys: tuple[str, ...], amount: Expression) -> Expression:
+    """An amount made of these figures; an error where one is no number: TRUE would count as 1, a blank as 0."""
+    return amount / COUNT(*map(_F, keys)).equals(len(keys))
+
+
+def missing(key: str, name: str) -> Expression:
+    """A name in the list of what is missing, where its cell is blank."""
+    return IF(_F(key).equals(""), f"; {name}", "")
+
+
+def joined(parts: Sequence[Given]) -> Expression:
+    """Texts one after the other."""
+    found = lift(parts[0])
+    for part in parts[1:]:
+        found = found & part
+    return found
+
+
 def exceeds(question: Question) -> Expression:
     """Whether something goes beyond its limit; FALSE where a figure that it needs is blank."""
     return IF(blank_count(question.needs) > 0, 0, question.excess) > question.small
@@ -145,6 +162,16 @@ def judged(question: Question, word: str, otherwise: Given = "ok") -> Expression
     """What-if's word: with its mark, what is said otherwise, or that it is not checked."""
     said = f"{WRONG} {word}" if question.severity == WRONG else CAUTION
     return IF(blank_count(question.needs) > 0, NOT_CHECKED, IF(question.excess > question.small, said, otherwise))
+
+
+def is_marked(verdict: Expression) -> Expression:
+    """Whether a verdict of What-if is to be colored: it says no, or is a caution."""
+    return OR(LEFT(verdict, len(WRONG)).equals(WRONG), verdict.equals(CAUTION))
+
+
+def says_no(answer: Expression) -> Expression:
+    """Whether the answer in a line says no."""
+    return LEFT(answer, 3).equals("NO:")
 
 
 def judged_gap(

@@ -35,10 +35,10 @@ COLUMNS: tuple[Input, ...] = (
         "From the front to the rear wheels' contacts; for tracks the length that lies on the ground.",
     ),
     Input(
-        "Front contact to centre ({short})",
+        "Front contact to center ({short})",
         "",
         "number",
-        "From the front wheels (the tracks' front end) back to the centre of gravity.",
+        "From the front wheels (the tracks' front end) back to the center of gravity.",
         width=14,
     ),
     Input("Ground clearance ({short})", "", "number", "Least clearance between the contacts."),

@@ -5,156 +5,157 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from tarelot.workbook_templates.hauling.card.cells import CHECK, CONFLICTS, CardCells
+from tarelot.calc.cells.expression import Cell, Expression, Given, lift
+from tarelot.calc.cells.spreadsheet import AND, COUNTIF, FIXED, IF, IFERROR, OR
+from tarelot.workbook_templates.basis.units import Units
+from tarelot.workbook_templates.hauling.card.cells import CHECK, listed, name, there
+from tarelot.workbook_templates.hauling.drive_on.block import Block
+from tarelot.workbook_templates.hauling.drive_on.tightest import WHEELS
 from tarelot.workbook_templates.hauling.questions import NOT_CHECKED, WRONG
-from tarelot.workbook_templates.hauling.what_if.answers import OPEN
-from tarelot.workbook_templates.hauling.what_if.rows import FIRST_ROW, MACHINE, TRAILER, TRUCK
-from tarelot.workbook_templates.hauling.what_if.sheet import FORMATS, SHEET
+from tarelot.workbook_templates.hauling.what_if.answer import OPEN, answer, note, verdict
+from tarelot.workbook_templates.hauling.what_if.answers import Column, answers, missing_figures
+from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TRAILER, TRUCK, choice_key, no_choice
+from tarelot.workbook_templates.hauling.what_if.sheet import FORMATS
+from tarelot.workbook_templates.hauling.words import plural
 
+C = Cell
 NOT_DRAWN = "Not drawn:"
 TRUCK_ANSWERS = ("hitch", "truck_spare", "rear_axle", "front_axle", "license")
 
 
 @dataclass(frozen=True)
 class Line:
-    """A line about the machine or the truck; each but the group is a formula."""
+    """A line about the machine or the truck."""
 
-    label: str
-    figure: str
-    verdict: str
-    note: str
-    group: str = MACHINE
+    label: Expression
+    figure: Expression
+    verdict: Expression
+    note: Expression
     number_format: str = "General"
 
 
-class CardAnswers(CardCells):
-    """The formulas about machine and truck."""
+def heading(units: Units) -> Expression:
+    """What stands above the side view."""
+    behind = IF(there(TRUCK), " behind " & name(TRUCK, units), "")
+    return IF(there(MACHINE), "With " & name(MACHINE, units) & behind, "Seen from the side")
 
-    def heading(self) -> str:
-        """What stands above the side view."""
-        behind = f'IF({self.there(TRUCK)}," behind "&{self.name(TRUCK)},"")'
-        return f'IF({self.there(MACHINE)},"With "&{self.name(MACHINE)}&{behind},"Seen from the side")'
 
-    def answer(self) -> str:
-        """The answer in a line."""
-        count, missing, open_rows = self._counts()
-        no_truck = f'IF({self.there(TRUCK)},"","; no truck was checked")'
-        conflicts = self.listed(TRAILER, CONFLICTS)
+def in_a_line(units: Units) -> Expression:
+    """The answer in a line."""
+    no_truck = IF(there(TRUCK), "", "; no truck was checked")
+    conflicts = listed(TRAILER, "What conflicts", units)
+    wrong, missing, is_open = Column(units).wrong(), missing_figures(), _open(units)
+    unknown = "Not known: nothing wrong found, but "
+    checks = "Not yet: nothing wrong found, but the checks of the trailer found something, see below" & no_truck & "."
+    yes = "YES: nothing wrong found" & no_truck & ". Mind the cautions below."
+    found = IF(conflicts.equals(""), yes, checks)
+    opened = unknown & plural(is_open, "answer is", "answers are") & " open" & no_truck & "."
+    found = IF(is_open > 0, opened, found)
+    lacking = unknown & plural(missing, "figure is", "figures are") & " missing" & no_truck & "."
+    found = IF(missing > 0, lacking, found)
+    no = "NO: " & plural(wrong, "thing is", "things are") & " wrong" & no_truck & "."
+    found = IF(wrong > 0, no, found)
+    alone = "No machine was chosen: the figures are those of the trailer alone."
+    lost = IF(no_choice(MACHINE), alone, C(choice_key(MACHINE)) & f" {WRONG} not on the Machines sheet.")
+    return IF(there(TRAILER), IF(there(MACHINE), found, lost), "")
 
-        def many(number: str, one: str, more: str) -> str:
-            return f'{number}&IF({number}=1," {one}"," {more}")'
 
-        found = (
-            f'IF({count}>0,"NO: "&{many(count, "thing is", "things are")}&" wrong"&{no_truck}&".",'
-            f'IF({missing}>0,"Not known: nothing wrong found, but "&{many(missing, "figure is", "figures are")}'
-            f'&" missing"&{no_truck}&".",IF({open_rows}>0,"Not known: nothing wrong found, but "&'
-            f'{many(open_rows, "answer is", "answers are")}&" open"&{no_truck}&".",'
-            f'IF({conflicts}="","YES: nothing wrong found"&{no_truck}&". Mind the cautions below.",'
-            '"Not yet: nothing wrong found, but the checks of the trailer found something, see below"'
-            f'&{no_truck}&"."))))'
-        )
-        lost = f'{self.choice(MACHINE)}&" {WRONG} not on the Machines sheet."'
-        alone = f'IF({self.none(MACHINE)},"No machine was chosen: the figures are those of the trailer alone.",{lost})'
-        return f'IF({self.there(TRAILER)},IF({self.there(MACHINE)},{found},{alone}),"")'
+def _open(units: Units) -> Expression:
+    """How many answers are open; the truck's only where there is one."""
+    notes, verdicts = (Block([part(key).key for key in TRUCK_ANSWERS]) for part in (note, verdict))
+    of_truck = COUNTIF(notes, OPEN) + COUNTIF(verdicts, NOT_CHECKED)
+    return Column(units).open() - IF(there(TRUCK), 0, of_truck)
 
-    def reason(self) -> str:
-        """What is wrong first, or nothing."""
-        labels, verdicts, notes = (self._answers(letter) for letter in "ACD")
-        row = f'MATCH("{WRONG}*",{verdicts},0)'
-        first = f'INDEX({labels},{row})&" "&INDEX({verdicts},{row})&": "&INDEX({notes},{row})'
-        count = f'COUNTIF({verdicts},"{WRONG}*")'
-        both = f"AND({self.there(TRAILER)},{self.there(MACHINE)})"
-        return f'IF({both},IF({count}>0,IF({count}>1,"First: ","")&{first},""),"")'
 
-    def captions(self) -> tuple[tuple[str, str], ...]:
-        """The words below the side view, each with the caption of the drawing whose color it has."""
-        band, tight = (self.shown.captions[key] for key in ("band", "tight"))
-        scale = (
-            f'IF({self.value("draw")}=1,"To scale, both ways alike; drawbar, wheels and outline sketched.",'
-            f'"{NOT_DRAWN} deck height, deck length or the place of the deck behind the coupler is not stated.")'
-        )
-        shown = f"{self.value('draw machine')}=1"
-        return (
-            ("band", f'IF({shown},{band},"")'),
-            ("tight", f'IF({shown},{tight},"")'),
-            ("", f'IF({self.there(TRAILER)},{scale},"")'),
-        )
+def reason(units: Units) -> Expression:
+    """What is wrong first, or nothing."""
+    column = Column(units)
+    label, word, why = column.first_wrong()
+    first = IF(column.wrong() > 1, "First: ", "") & label & " " & word & ": " & why
+    return IF(AND(there(TRAILER), there(MACHINE)), IF(column.wrong() > 0, first, ""), "")
 
-    def lines(self) -> Iterator[Line]:
-        """The lines about machine and truck."""
-        yield self._answer_line("spare")
-        yield self._span("Its centre may sit", "centre_from", "centre_to")
-        yield self._span("Front wheels or tracks then", "front_from", "front_to")
-        for key in ("pin", "ramp_angle"):
-            yield self._answer_line(key)
-        yield self._gap()
-        for key in ("ties", "tie_rating"):
-            yield self._answer_line(key)
-        yield self._truck_line()
-        for key in ("truck_spare", "license"):
-            yield self._answer_line(key, TRUCK)
 
-    def _answers(self, letter: str) -> str:
-        return f"'{SHEET}'!${letter}${FIRST_ROW}:${letter}${max(self.shown.rows.values())}"
+def captions() -> tuple[Expression, Expression, Expression]:
+    """The words below the side view: of the band, of the tightest place, of the drawing."""
+    is_drawn = C("draw_machine").equals(1)
+    scale = "To scale, both ways alike; drawbar, wheels and outline sketched."
+    not_drawn = f"{NOT_DRAWN} deck height, deck length or the place of the deck behind the coupler is not stated."
+    return (
+        IF(is_drawn, C("caption_band"), ""),
+        IF(is_drawn, C("caption_tight"), ""),
+        IF(there(TRAILER), IF(C("draw").equals(1), scale, not_drawn), ""),
+    )
 
-    def _counts(self) -> tuple[str, str, str]:
-        """How many answers are wrong, figures are missing, answers are open; the truck's only where there is one."""
-        verdicts, notes = self._answers("C"), self._answers("D")
-        first, last = (self.shown.rows[TRUCK_ANSWERS[place]] for place in (0, -1))
-        of_truck = (
-            f"COUNTIF('{SHEET}'!$D${first}:$D${last},\"{OPEN}\")"
-            f"+COUNTIF('{SHEET}'!$C${first}:$C${last},\"{NOT_CHECKED}\")"
-        )
-        every = f'COUNTIF({notes},"{OPEN}")+COUNTIF({verdicts},"{NOT_CHECKED}")'
-        open_rows = f"({every}-IF({self.there(TRUCK)},0,{of_truck}))"
-        return f'COUNTIF({verdicts},"{WRONG}*")', f'COUNTIF({self.marks()},"missing")', open_rows
 
-    def _when(self, group: str, formula: str) -> str:
-        test = self.there(group) if group == MACHINE else f"AND({self.there(MACHINE)},{self.there(group)})"
-        return f'IF({test},IFERROR({formula},"{CHECK}"),"")'
+def lines(units: Units) -> Iterator[Line]:
+    """The lines about machine and truck."""
+    yield _of_answer("spare", units)
+    yield _span("Its center may sit", "center_from", "center_to")
+    yield _span("Front wheels or tracks then", "front_from", "front_to")
+    for key in ("pin", "ramp_angle"):
+        yield _of_answer(key, units)
+    yield _gap(units)
+    for key in ("ties", "tie_rating"):
+        yield _of_answer(key, units)
+    yield _truck_line(units)
+    for key in ("truck_spare", "license"):
+        yield _of_answer(key, units, TRUCK)
 
-    def _answer_line(self, key: str, group: str = MACHINE) -> Line:
-        answer, figure = self.shown.answers[key], self.at(key, "B")
-        return Line(
-            self._when(group, f'"{self.units.heading(answer.label)}"'),
-            self._when(group, f'IF({figure}="","-",{figure})'),
-            self._when(group, self.at(key, "C")),
-            self._when(group, self.at(key, "D")),
-            group,
-            "General" if answer.kind == "text" else FORMATS[answer.kind],
-        )
 
-    def _span(self, label: str, low: str, high: str) -> Line:
-        start, end = self.at(low, "B"), self.at(high, "B")
-        return Line(
-            self._when(MACHINE, f'"{label}"'),
-            self._when(MACHINE, f'IF(OR({start}="",{start}="-"),"-",{start}&" to "&{end})'),
-            self._when(MACHINE, self.at(low, "C")),
-            self._when(MACHINE, self.at(low, "D")),
-        )
+def _when(group: str, words: Given) -> Expression:
+    """Words about a machine, or about a truck behind which it is hauled."""
+    known = there(MACHINE) if group == MACHINE else AND(there(MACHINE), there(group))
+    return IF(known, IFERROR(lift(words), CHECK), "")
 
-    def _gap(self) -> Line:
-        """The tightest gap; on tracks the break that the machine tips over."""
-        wheels, gap = f"{self.value('wheels')}=1", self.at("gap", "B")
-        tips = f"IF({self.value('tips at')}=3,{self.value('break at tail top')},{self.value('break at ramp top')})"
-        tipping = f'IF({tips}="","-",TEXT({tips},"0.0")&"°")'
-        return Line(
-            self._when(MACHINE, f'IF({wheels},"Tightest gap on the drive-on","Tips over, on the drive-on")'),
-            self._when(MACHINE, f'IF({wheels},IF({gap}="","-",TEXT({gap},"0.0")&" {self.units.short}"),{tipping})'),
-            self._when(MACHINE, f"IF({wheels},{self.at('gap', 'C')},{self.at('ramp_top', 'C')})"),
-            self._when(MACHINE, f"IF({wheels},{self.at('gap', 'D')},{self.at('ramp_top', 'D')})"),
-        )
 
-    def _truck_line(self) -> Line:
-        line, there = self._answer_line("hitch", TRUCK), self.there(TRUCK)
+def _of_answer(key: str, units: Units, group: str = MACHINE) -> Line:
+    """A line that is What-if's."""
+    shown, figure = answers(units)[key], answer(key)
+    return Line(
+        _when(group, units.heading(shown.label)),
+        _when(group, IF(figure.equals(""), "-", figure)),
+        _when(group, verdict(key)),
+        _when(group, note(key)),
+        FORMATS[shown.kind],
+    )
 
-        def alone(formula: str, words: str) -> str:
-            return f'IF({self.there(MACHINE)},IF({there},{formula},"{words}"),"")'
 
-        lost = f'IF({self.none(TRUCK)},"none chosen","{WRONG} not on the Trucks sheet")'
-        return Line(
-            alone(line.label, "Truck"),
-            f'IF({self.there(MACHINE)},IF({there},{line.figure},{lost}),"")',
-            alone(line.verdict, NOT_CHECKED),
-            alone(line.note, "Hitch, ratings of the truck and the driver's license are still to be checked."),
-        )
+def _span(label: str, low: str, high: str) -> Line:
+    """A line from one answer to another."""
+    start, none = answer(low), OR(answer(low).equals(""), answer(low).equals("-"))
+    return Line(
+        _when(MACHINE, label),
+        _when(MACHINE, IF(none, "-", start & " to " & answer(high))),
+        _when(MACHINE, verdict(low)),
+        _when(MACHINE, note(low)),
+    )
+
+
+def _gap(units: Units) -> Line:
+    """The tightest gap; on tracks the break that the machine tips over."""
+    wheels, gap = WHEELS.equals(1), answer("gap")
+    tips = IF(C("tips_at").equals(3), C("tail_top"), C("ramp_top"))
+    tipping = IF(tips.equals(""), "-", FIXED(tips, 1) & "°")
+    tightest = IF(gap.equals(""), "-", FIXED(gap, 1) & f" {units.short}")
+    return Line(
+        _when(MACHINE, IF(wheels, "Tightest gap on the drive-on", "Tips over, on the drive-on")),
+        _when(MACHINE, IF(wheels, tightest, tipping)),
+        _when(MACHINE, IF(wheels, verdict("gap"), verdict("ramp_top"))),
+        _when(MACHINE, IF(wheels, note("gap"), note("ramp_top"))),
+    )
+
+
+def _truck_line(units: Units) -> Line:
+    """The hitch of the truck, or that none was checked."""
+    line = _of_answer("hitch", units, TRUCK)
+    none = IF(no_choice(TRUCK), "none chosen", f"{WRONG} not on the Trucks sheet")
+
+    def instead(shown: Expression, words: Given) -> Expression:
+        return IF(there(MACHINE), IF(there(TRUCK), shown, words), "")
+
+    return Line(
+        instead(line.label, "Truck"),
+        instead(line.figure, none),
+        instead(line.verdict, NOT_CHECKED),
+        instead(line.note, "Hitch, ratings of the truck and the driver's license are still to be checked."),
+    )

@@ -2,102 +2,88 @@
 
 from __future__ import annotations
 
-from tarelot.workbook_templates.hauling.card.cells import (
-    CHECK,
-    CONFLICTS,
-    ENTRIES,
-    LOAD_CENTRE,
-    NOT_CHECKED_THERE,
-    CardCells,
-)
-from tarelot.workbook_templates.hauling.questions import WRONG
-from tarelot.workbook_templates.hauling.what_if.answers import distance
-from tarelot.workbook_templates.hauling.what_if.rows import FIGURES, MACHINE, PLACE, TRAILER
-from tarelot.workbook_templates.hauling.what_if.sheet import SHEET
+from collections.abc import Iterator
 
+from tarelot.calc.cells.expression import Cell, Expression
+from tarelot.calc.cells.spreadsheet import AND, IF, IFERROR, ISNUMBER, OR
+from tarelot.workbook_templates.basis.units import Units
+from tarelot.workbook_templates.hauling.card.cells import CHECK, is_listed, listed, there, typed_count
+from tarelot.workbook_templates.hauling.questions import WRONG, joined
+from tarelot.workbook_templates.hauling.what_if.answer import answer
+from tarelot.workbook_templates.hauling.what_if.rows import FIGURES, MACHINE, PLACE, SHEET, TRAILER, is_typed
+from tarelot.workbook_templates.hauling.words import cut, distance, percent
+
+C = Cell
 LONGEST_WORDS = 260
 """Letters of a free text that two lines of the page hold."""
 MOST_NAMED = 4
 """Typed figures that a line of the page names."""
+Assumption = tuple[Expression, Expression]
+"""The mark before a line, and its words."""
 
 
-class CardAssumptions(CardCells):
-    """The formulas of what was assumed."""
+def assumptions(units: Units) -> Iterator[Assumption]:
+    """What the figures rest on; the last two lines are of the lot's own checks."""
+    for words in (_empty_weight(units), _pin_share(units), _load_place(units), _typed_over()):
+        yield _line(IF(there(TRAILER), "·", ""), words)
+    conflicts, lacking, entries = (
+        listed(TRAILER, heading, units) for heading in ("What conflicts", "Not checked", "Entry check")
+    )
+    agree = "Checks of the trailer: sticker and parts agree, as far as they are stated."
+    settle = "Found by the checks of the trailer, to be settled first: " & _shortened(conflicts) & "."
+    yield _line(_mark(conflicts), IF(is_listed(TRAILER), IF(conflicts.equals(""), agree, settle), ""))
+    full = "Every check of the ratings had its figures."
+    checked = IF(lacking.equals(""), full, "Not checked, for want of figures: " & _shortened(lacking) & ".")
+    settle = "Entries of the trailer to be settled first: " & _shortened(entries)
+    yield _line(_mark(entries), IF(is_listed(TRAILER), IF(entries.equals(""), checked, settle), ""))
 
-    def assumptions(self) -> tuple[tuple[str, str], ...]:
-        """What the figures rest on: the mark before each line, and its words."""
-        words = (self._empty_weight(), self._pin_share(), self._load_place(), self._typed_over())
-        found = [('"·"', formula) for formula in words]
-        conflicts, missing, entries = (
-            self.listed(TRAILER, heading) for heading in (CONFLICTS, NOT_CHECKED_THERE, ENTRIES)
-        )
-        none = '"Checks of the trailer: sticker and parts agree, as far as they are stated."'
-        first = f'"Found by the checks of the trailer, to be settled first: "&{shortened(conflicts)}&"."'
-        agree = f'IF({conflicts}="",{none},{first})'
-        full = '"Every check of the ratings had its figures."'
-        lacking = f'IF({missing}="",{full},"Not checked, for want of figures: "&{shortened(missing)}&".")'
-        lacking = f'IF({entries}="",{lacking},"Entries of the trailer to be settled first: "&{shortened(entries)})'
-        row = f"ISNUMBER({self.value('row of Trailer')})"
-        found += [
-            (f'IF({conflicts}="","·","{WRONG}")', f'IF({row},{agree},"")'),
-            (f'IF({entries}="","·","{WRONG}")', f'IF({row},{lacking},"")'),
-        ]
-        there = self.there(TRAILER)
-        return tuple(
-            (f'IF({there},IFERROR({mark},"{WRONG}"),"")', f'IF({there},IFERROR({words},"{CHECK}"),"")')
-            for mark, words in found
-        )
 
-    def _empty_weight(self) -> str:
-        scale = self.listed(TRAILER, "Scale weight ({weight})")
-        return (
-            f'IF({self.is_typed("empty")},"Empty weight: as typed on {SHEET}.",IF({scale}="",'
-            f'"Empty weight: as listed, with its options; not weighed.","Empty weight: weighed on a scale."))'
-        )
+def _line(mark: Expression, words: Expression) -> Assumption:
+    return mark, IF(there(TRAILER), IFERROR(words, CHECK), "")
 
-    def _pin_share(self) -> str:
-        low, high = self.used["low_share"], self.used["high_share"]
-        stated = ",".join(
-            f'OR({self.listed(TRAILER, heading)}<>"",{self.is_typed(key)})'
-            for heading, key in (("Low pin share", "low_share"), ("High pin share", "high_share"))
-        )
-        rule = f'IF(AND({stated}),"as stated for the trailer","common practice where not stated, not a rule")'
-        shares = f'TEXT({low},"0.0%")&" to "&TEXT({high},"0.0%")&", "&{rule}&"."'
-        return (
-            f'IF(AND(ISNUMBER({low}),ISNUMBER({high})),"Share of the gross on the hitch: "&{shares},'
-            f'"Share of the gross on the hitch: not known, since the kind of hitch is not stated.")'
-        )
 
-    def _load_place(self) -> str:
-        sits = self.at("sits", "B")
-        how = f'IF({self.is_typed("place")},"as typed","the middle of where it may")'
-        machine = (
-            f'"The machine\'s centre sits at "&{sits}&" from the deck\'s front edge, "&{how}&"; it drives on forward, '
-            f'on level ground, nothing springing."'
-        )
-        low, high = (self.listed(TRAILER, heading) for heading in LOAD_CENTRE)
-        known = f"AND(ISNUMBER({low}),ISNUMBER({high}),{self.typed_count()}=0)"
-        full = (
-            f'"A load of the safe payload keeps the share on the hitch with its centre "&{distance(low, self.units)}'
-            f'&" to "&{distance(high, self.units)}&" from the deck\'s front edge; level ground at the ramp."'
-        )
-        general = '"The load\'s centre sits where the share on the hitch is kept; level ground at the ramp."'
-        alone = f"IF({known},{full},{general})"
-        return f'IF(AND({self.there(MACHINE)},{sits}<>""),{machine},{alone})'
+def _mark(found: Expression) -> Expression:
+    """The mark of a line that is to be settled, where something was found."""
+    return IF(there(TRAILER), IFERROR(IF(found.equals(""), "·", WRONG), WRONG), "")
 
-    def _typed_over(self) -> str:
-        """The figures that are not the lists' own."""
-        count = self.typed_count()
-        names = "&".join(
-            f'IF({self.is_typed(figure.key)},"; {_owned(figure.group, figure.heading)}","")'
-            for figure in FIGURES
-            if figure.group != PLACE
-        )
-        return (
-            f'IF({count}=0,"Every figure is as listed in the workbook.",IF({count}>{MOST_NAMED},{count}&" figures are '
-            f'typed over on {SHEET} for this page, and marked there.",'
-            f'"Typed over on {SHEET} for this page"&{names}&"."))'
-        )
+
+def _empty_weight(units: Units) -> Expression:
+    weighed = listed(TRAILER, "Scale weight ({weight})", units).differs("")
+    by_list = "Empty weight: as listed, with its options; not weighed."
+    found = IF(weighed, "Empty weight: weighed on a scale.", by_list)
+    return IF(is_typed("empty"), f"Empty weight: as typed on {SHEET}.", found)
+
+
+def _pin_share(units: Units) -> Expression:
+    shares = {"low_share": "Low pin share", "high_share": "High pin share"}
+    stated = (OR(listed(TRAILER, heading, units).differs(""), is_typed(key)) for key, heading in shares.items())
+    rule = IF(AND(*stated), "as stated for the trailer", "common practice where not stated, not a rule")
+    known = percent(C("low_share")) & " to " & percent(C("high_share")) & ", " & rule & "."
+    what, unknown = "Share of the gross on the hitch: ", "not known, since the kind of hitch is not stated."
+    return what & IF(AND(*(ISNUMBER(C(key)) for key in shares)), known, unknown)
+
+
+def _load_place(units: Units) -> Expression:
+    sits = answer("sits")
+    how = IF(is_typed("center"), "as typed", "the middle of where it may")
+    machine = "The machine's center sits at " & sits & " from the deck's front edge, " & how
+    machine = machine & "; it drives on forward, on level ground, nothing springing."
+    low, high = (listed(TRAILER, f"Load center {end} ({{long}})", units) for end in ("from", "to"))
+    known = AND(ISNUMBER(low), ISNUMBER(high), typed_count().equals(0))
+    ends = distance(low, units) & " to " & distance(high, units)
+    full = "A load of the safe payload keeps the share on the hitch with its center " & ends
+    full = full & " from the deck's front edge; level ground at the ramp."
+    alone = "The load's center sits where the share on the hitch is kept; level ground at the ramp."
+    return IF(AND(there(MACHINE), sits.differs("")), machine, IF(known, full, alone))
+
+
+def _typed_over() -> Expression:
+    """The figures that are not the lists' own."""
+    count = typed_count()
+    names = [IF(is_typed(f.key), f"; {_owned(f.group, f.heading)}", "") for f in FIGURES if f.group != PLACE]
+    named = f"Typed over on {SHEET} for this page" & joined(names) & "."
+    many = count & f" figures are typed over on {SHEET} for this page, and marked there."
+    return IF(count.equals(0), "Every figure is as listed in the workbook.", IF(count > MOST_NAMED, many, named))
 
 
 def _owned(group: str, heading: str) -> str:
@@ -106,7 +92,6 @@ def _owned(group: str, heading: str) -> str:
     return name if group == TRAILER else f"{group.lower()}'s {name}"
 
 
-def shortened(formula: str) -> str:
-    """Formula: a text, cut with a word about it where two lines do not hold it."""
-    cut = f'LEFT({formula},{LONGEST_WORDS})&" ... and more on the Lot"'
-    return f"IF(LEN({formula})>{LONGEST_WORDS},{cut},{formula})"
+def _shortened(text: Expression) -> Expression:
+    """A text, cut with a word about it where two lines do not hold it."""
+    return cut(text, LONGEST_WORDS, " ... and more on the Lot")

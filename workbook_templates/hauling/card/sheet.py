@@ -1,13 +1,13 @@
 """The Card sheet: one page to print for the customer about the trailer chosen on What-if.
 
 It shows the trailer's figures, with a machine and a truck what What-if answers for them, the live side view, what was
-assumed and the cautions. ``card_figures``, ``card_answers`` and ``card_assumptions`` say what; here is how it looks.
-``card_files`` makes PDFs of this sheet.
+assumed and the cautions. ``figures``, ``answers`` and ``assumptions`` say what; here is where it stands and its look.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import cache
 
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.drawing.line import LineProperties
@@ -16,15 +16,18 @@ from openpyxl.styles import Alignment, Border, Side
 from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.worksheet.worksheet import Worksheet
 
+from tarelot.calc.cells.expression import Cell, Expression, formula
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling.card.answers import NOT_DRAWN, CardAnswers, Line
-from tarelot.workbook_templates.hauling.card.assumptions import CardAssumptions
-from tarelot.workbook_templates.hauling.card.figures import CardFigures, Figure
-from tarelot.workbook_templates.hauling.questions import CAUTION, WRONG
+from tarelot.workbook_templates.hauling import questions as q
+from tarelot.workbook_templates.hauling.card import answers, figures
+from tarelot.workbook_templates.hauling.card.answers import NOT_DRAWN, Line
+from tarelot.workbook_templates.hauling.card.assumptions import assumptions
+from tarelot.workbook_templates.hauling.card.figures import Figure
+from tarelot.workbook_templates.hauling.questions import WRONG
 from tarelot.workbook_templates.hauling.side_view import chart as side_view
 from tarelot.workbook_templates.hauling.side_view.lines import BLUE, ORANGE
-from tarelot.workbook_templates.hauling.what_if.sheet import Shown
+from tarelot.workbook_templates.hauling.what_if.sheet import all_places
 
 SHEET = "Card"
 WIDTHS = dict(zip("ABCDEFG", (3, 27, 21, 13, 2, 33, 25), strict=True))
@@ -49,32 +52,52 @@ RULE = Border(bottom=Side("hair", color="B9C5CC"))
 RULED = DifferentialStyle(border=RULE)
 
 
-def write(sheet: Worksheet, helper: Worksheet, shown: Shown, units: Units) -> None:
+@cache
+def expressions(units: Units) -> dict[str, Expression]:
+    """What the cells say, by cell, over those of What-if and Drive-on."""
+    found = {"B1": figures.title(units), "B2": figures.subtitle(units)}
+    found |= {f"{letter}{TILE_ROW}": tile.figure for letter, tile in zip(TILE_CELLS, figures.tiles(units), strict=True)}
+    around = (answers.heading(units), answers.in_a_line(units), answers.reason(units))
+    found |= {f"B{row}": words for row, words in enumerate(around, VIEW_ROW)}
+    found |= {f"B{row}": words for row, words in enumerate(answers.captions(), CAPTION_ROW)}
+    for row, line in enumerate(answers.lines(units), LINES_ROW):
+        parts = (line.label, line.figure, line.verdict, line.note)
+        found |= {f"{letter}{row}": part for letter, part in zip("BCDF", parts, strict=True)}
+    row = LINES_ROW + len(list(answers.lines(units))) + 2
+    for letter, column in (("D", figures.ratings(units)), ("G", figures.deck(units))):
+        found |= {f"{letter}{number}": figure.figure for number, figure in enumerate(column, row)}
+    row += len(figures.deck(units)) + 2
+    for number, (mark, words) in enumerate(assumptions(units), row):
+        found |= {f"A{number}": mark, f"B{number}": words}
+    return found
+
+
+def write(sheet: Worksheet, helper: Worksheet, units: Units) -> None:
     """Write the Card.
 
     Args:
         sheet: The empty sheet named Card.
         helper: The Drive-on sheet, which holds the points of the side view.
-        shown: What What-if shows.
         units: The workbook's units.
     """
-    figures, answers = CardFigures(shown, units), CardAnswers(shown, units)
     for letter, width in WIDTHS.items():
         sheet.column_dimensions[letter].width = width
-    _write_title(sheet, figures)
-    _write_tiles(sheet, figures.tiles())
-    _write_view(sheet, answers)
+    _write_title(sheet)
+    _write_tiles(sheet, tuple(figures.tiles(units)))
+    _write_view(sheet)
     chart = side_view.add(sheet, helper, f"{FIRST}{VIEW_ROW + 3}", units, CHART_CM)
     chart.graphical_properties = GraphicalProperties(noFill=True, ln=LineProperties(noFill=True))
-    lines = tuple(answers.lines())
+    lines = tuple(answers.lines(units))
     for row, line in enumerate(lines, LINES_ROW):
         _write_line(sheet, row, line)
     row = LINES_ROW + len(lines) + 1
     _gap(sheet, row - 1)
-    row = _write_figures(sheet, row, figures)
-    assumed = [(f"={mark}", f"={words}") for mark, words in CardAssumptions(shown, units).assumptions()]
-    row = _write_words(sheet, row, "What was assumed", assumed, last_are_long=2)
+    row = _write_figures(sheet, row, units)
+    row = _write_words(sheet, row, "What was assumed", [("", "")] * len(list(assumptions(units))), last_are_long=2)
     row = _write_words(sheet, row, "Before anyone hauls", [(WRONG, line) for line in CAUTIONS])
+    places = all_places(units)
+    for cell, words in expressions(units).items():
+        sheet[cell] = f"={formula(words, places)}"
     _mark_conflicts(sheet, LINES_ROW + len(lines) - 1)
     _set_up_page(sheet, units, row - 2)
 
@@ -100,16 +123,13 @@ def fit_for_print(sheet: Worksheet, results: Mapping[str, object]) -> None:
             sheet.row_dimensions[number].hidden = True
 
 
-def _write_title(sheet: Worksheet, formulas: CardFigures) -> None:
+def _write_title(sheet: Worksheet) -> None:
     """The dark band with the trailer's name."""
-    for row, formula, size, color, height in (
-        (1, formulas.title(), 22, style.PAPER, 38),
-        (2, formulas.subtitle(), 11, style.GLANCE_BAND.heading, 22),
-    ):
+    for row, size, color, height in ((1, 22, style.PAPER, 38), (2, 11, style.GLANCE_BAND.heading, 22)):
         for letter in WIDTHS:
             sheet[f"{letter}{row}"].fill = style.fill(style.GLANCE_BAND.band)
         cell = sheet[f"B{row}"]
-        cell.value, cell.font = f"={formula}", style.font(size=size, bold=row == 1, color=color)
+        cell.font = style.font(size=size, bold=row == 1, color=color)
         cell.alignment = Alignment(horizontal="left", vertical="center" if row == 1 else "top")
         sheet.row_dimensions[row].height = height
     _gap(sheet, 3)
@@ -119,8 +139,7 @@ def _write_tiles(sheet: Worksheet, tiles: Sequence[Figure]) -> None:
     """The large figures, each with its name below."""
     for letter, tile in zip(TILE_CELLS, tiles, strict=True):
         figure, label = sheet[f"{letter}{TILE_ROW}"], sheet[f"{letter}{TILE_ROW + 1}"]
-        figure.value, label.value = f"={tile.formula}", tile.label
-        figure.number_format = tile.number_format
+        label.value, figure.number_format = tile.label, tile.number_format
         figure.font = style.font(size=18, bold=True, color=style.GLANCE_BAND.band)
         figure.alignment = Alignment(horizontal="left", vertical="center", shrink_to_fit=True)
         label.font, label.alignment = style.font(size=9, color=style.QUIET), Alignment(horizontal="left")
@@ -128,55 +147,48 @@ def _write_tiles(sheet: Worksheet, tiles: Sequence[Figure]) -> None:
     _gap(sheet, TILE_ROW + 2)
 
 
-def _write_view(sheet: Worksheet, formulas: CardAnswers) -> None:
+def _write_view(sheet: Worksheet) -> None:
     """The band, the answer and the words around the side view; the chart stands between them."""
-    _band(sheet, VIEW_ROW, f"={formulas.heading()}")
-    for row, formula, size in ((VIEW_ROW + 1, formulas.answer(), 13), (VIEW_ROW + 2, formulas.reason(), 10)):
+    _band(sheet, VIEW_ROW)
+    for row, size in ((VIEW_ROW + 1, 13), (VIEW_ROW + 2, 10)):
         cell = sheet[f"B{row}"]
-        cell.value, cell.alignment = f"={formula}", TEXT
+        cell.alignment = TEXT
         cell.font = style.font(size=size, bold=size == 13, color=style.GLANCE_BAND.band if size == 13 else style.INK)
         sheet.row_dimensions[row].height = 22 if size == 13 else LINE_HEIGHT
     for row in range(VIEW_ROW + 3, CAPTION_ROW):
         sheet.row_dimensions[row].height = 15
-    colors = {"band": BLUE, "tight": ORANGE}
-    for row, (key, formula) in enumerate(formulas.captions(), CAPTION_ROW):
-        cell = sheet[f"B{row}"]
-        cell.value = f"={formula}"
-        cell.font = style.font(size=9, bold=key in colors, color=colors.get(key, style.QUIET))
+    for row, color in enumerate((BLUE, ORANGE, style.QUIET), CAPTION_ROW):
+        sheet[f"B{row}"].font = style.font(size=9, bold=color != style.QUIET, color=color)
         sheet.row_dimensions[row].height = 14
     _gap(sheet, CAPTION_ROW + 3)
 
 
 def _write_line(sheet: Worksheet, row: int, line: Line) -> None:
     """A line about machine or truck: figure, verdict, words."""
-    for letter, formula, bold, size in (
-        ("B", line.label, False, 10),
-        ("C", line.figure, True, 10),
-        ("D", line.verdict, True, 10),
-        ("F", line.note, False, 9),
-    ):
+    for letter, bold, size in (("B", False, 10), ("C", True, 10), ("D", True, 10), ("F", False, 9)):
         cell = sheet[f"{letter}{row}"]
-        cell.value, cell.font = f"={formula}", style.font(size=size, bold=bold)
+        cell.font = style.font(size=size, bold=bold)
         cell.alignment = style.RIGHT if letter == "C" else style.LEFT if letter == "D" else TEXT
     sheet[f"C{row}"].number_format = line.number_format
     sheet.row_dimensions[row].height = LINE_HEIGHT
 
 
-def _write_figures(sheet: Worksheet, row: int, formulas: CardFigures) -> int:
+def _write_figures(sheet: Worksheet, row: int, units: Units) -> int:
     """The trailer's figures in two columns; the row after them."""
     _band(sheet, row, "Ratings and hitch")
     sheet[f"F{row}"] = "Deck, ramps and tie-down points"
     sheet[f"F{row}"].font, sheet[f"F{row}"].alignment = style.font(size=11, bold=True), TEXT
-    for label_at, figure_at, figures in (("B", "D", formulas.ratings()), ("F", "G", formulas.deck())):
-        for number, figure in enumerate(figures, row + 1):
+    columns = (("B", "D", figures.ratings(units)), ("F", "G", figures.deck(units)))
+    for label_at, figure_at, column in columns:
+        for number, figure in enumerate(column, row + 1):
             label, cell = sheet[f"{label_at}{number}"], sheet[f"{figure_at}{number}"]
-            label.value, cell.value, cell.number_format = figure.label, f"={figure.formula}", figure.number_format
+            label.value, cell.number_format = figure.label, figure.number_format
             label.font, cell.font = style.font(), style.font(bold=True)
             label.alignment, cell.alignment = TEXT, style.RIGHT
             for letter in "BCD" if label_at == "B" else "FG":
                 sheet[f"{letter}{number}"].border = RULE
             sheet.row_dimensions[number].height = LINE_HEIGHT
-    row += 1 + len(formulas.deck())
+    row += 1 + len(figures.deck(units))
     _gap(sheet, row)
     return row + 1
 
@@ -198,7 +210,7 @@ def _write_words(
     return row + len(lines) + 2
 
 
-def _band(sheet: Worksheet, row: int, text: str) -> None:
+def _band(sheet: Worksheet, row: int, text: str = "") -> None:
     """A band across the page."""
     for letter in WIDTHS:
         sheet[f"{letter}{row}"].fill = style.fill(style.GIVEN_BAND.band)
@@ -213,16 +225,14 @@ def _gap(sheet: Worksheet, row: int) -> None:
 
 def _mark_conflicts(sheet: Worksheet, last: int) -> None:
     """The highlight of what is wrong; the words and the mark say it too."""
-    first = f"$D{LINES_ROW}"
-    wrong = f'OR(LEFT({first},1)="{WRONG}",{first}="{CAUTION}")'
-    sheet.conditional_formatting.add(
-        f"D{LINES_ROW}:D{last}", Rule(type="expression", dxf=style.CONFLICT, formula=[wrong])
+    rules = (
+        (f"D{LINES_ROW}:D{last}", f"$D{LINES_ROW}", q.is_marked(Cell("first")), style.CONFLICT),
+        (f"B{LINES_ROW}:{LAST}{last}", f"$B{LINES_ROW}", Cell("first").differs(""), RULED),
+        (f"B{VIEW_ROW + 1}:{LAST}{VIEW_ROW + 1}", f"$B${VIEW_ROW + 1}", q.says_no(Cell("first")), style.CONFLICT),
     )
-    ruled = Rule(type="expression", dxf=RULED, formula=[f'$B{LINES_ROW}<>""'])
-    sheet.conditional_formatting.add(f"B{LINES_ROW}:{LAST}{last}", ruled)
-    answer = f"$B${VIEW_ROW + 1}"
-    no = Rule(type="expression", dxf=style.CONFLICT, formula=[f'LEFT({answer},3)="NO:"'])
-    sheet.conditional_formatting.add(f"B{VIEW_ROW + 1}:{LAST}{VIEW_ROW + 1}", no)
+    for area, first, test, look in rules:
+        rule = Rule(type="expression", dxf=look, formula=[formula(test, {"first": first})])
+        sheet.conditional_formatting.add(area, rule)
 
 
 def _set_up_page(sheet: Worksheet, units: Units, last: int) -> None:

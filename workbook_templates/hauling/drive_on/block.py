@@ -18,8 +18,8 @@ class Block(Range):
         self._keys = tuple(keys)
 
     def text(self, places: Places) -> str:
-        """From the first key's cell to the last one's."""
-        return f"{places[self._keys[0]]}:{places[self._keys[-1]]}"
+        """From the first key's cell to the last one's; the sheet is named once."""
+        return f"{places[self._keys[0]]}:{places[self._keys[-1]].rpartition('!')[2]}"
 
     def work_out(self, cells: Cells) -> Values:
         """The values in this order."""

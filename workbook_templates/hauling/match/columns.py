@@ -22,7 +22,6 @@ CARRIES, MISSING, CHECK = "carries", "figures missing: ", "check on What-if"
 OK = "ok"
 NAMED = 2
 """How many missing figures a verdict names; the column of those missing names them all."""
-NO_PLACE, NOT_LISTED = "no place", "not listed"
 TRAILER_FIGURES = tuple(what_if_rows.members(TRAILER))
 MACHINE_FIGURES, TRUCK_FIGURES = (tuple(what_if_rows.members(group)) for group in (MACHINE, TRUCK))
 LIMIT = Figure("gross_limit", TRAILER, "Gross limit ({weight})")
@@ -65,9 +64,9 @@ WORKED = (
     Column("tail_length_or_0", "Tail length or 0", "number"),
     Column("foremost", "Foremost from coupler ({long})", "place"),
     Column("rearmost", "Rearmost from coupler ({long})", "place"),
-    Column("band_from", "Centre from ({long})", "place"),
-    Column("band_to", "Centre to ({long})", "place"),
-    Column("centre", "Centre at, mid band ({long})", "place"),
+    Column("band_from", "Center from ({long})", "place"),
+    Column("band_to", "Center to ({long})", "place"),
+    Column("center", "Center at, mid band ({long})", "place"),
     Column("pin", "Pin weight, mid band ({weight})", "figure"),
     Column("pin_share", "Pin share", "share"),
     Column("truck_limit", "Truck may pull ({weight})", "figure"),
@@ -95,7 +94,7 @@ FORMATS = {
 # The chosen machine and truck, each a row of cells above the worked columns: labels, and below them the figures.
 GROUP_ROWS = {MACHINE: 4, TRUCK: 8}
 FIRST_FIGURE = len(SHOWN) + 1
-EXTRA = {MACHINE: ("Machine missing", "tie_downs"), TRUCK: ("Truck missing", "Truck empty")}
+EXTRA = {MACHINE: ("Machine missing", "tie_downs"), TRUCK: ("Truck missing", "truck_empty")}
 
 
 @cache

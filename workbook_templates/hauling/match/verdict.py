@@ -27,16 +27,17 @@ from tarelot.workbook_templates.hauling.match.columns import (
     CHECK,
     MISSING,
     NAMED,
-    NO_PLACE,
     OK,
     OUT_OF_RANGE,
     TESTS,
     TRAILER_FIGURES,
     label,
 )
+from tarelot.workbook_templates.hauling.placed import is_nowhere
 from tarelot.workbook_templates.sheets import machines
 
 C = Cell
+NOWHERE, NOT_ON_DECK = "no place for its center by pin and axles", "no place on the deck for its center"
 Asked = Sequence[tuple[q.Question, Given]]
 
 
@@ -52,7 +53,7 @@ def _tests(units: Units) -> dict[str, Expression]:
     return {
         "spare": q.unless_blank(("gross_limit", "empty", "weight"), spare),
         "payload": _judged([(q.WEIGHT, "payload short " & _excess(q.WEIGHT, units.weight))]),
-        "place": IF(C("foremost").equals(NO_PLACE), "no place for its centre by pin and axles", _place(units)),
+        "place": IF(is_nowhere(), NOWHERE, _place(units)),
         "size": _size(units),
         "drive_on": _drive_on(units),
         "ties": _ties(units),
@@ -83,7 +84,7 @@ def _place(units: Units) -> Expression:
     return _judged(
         [
             (q.DECK_SHORT, "deck too short by " & _excess(q.DECK_SHORT, units.short)),
-            (q.OFF_DECK, "no place on the deck for its centre"),
+            (q.OFF_DECK, NOT_ON_DECK),
             (q.OVER_FRONT_EDGE, f"{q.CAUTION}: reaches over the deck's front edge"),
         ]
     )
@@ -130,13 +131,8 @@ def _truck(units: Units) -> Expression:
 
 def _verdict() -> dict[str, Expression]:
     """What is missing, and the verdict: an error, the first thing wrong, what is missing, what to check, or carries."""
-    lacking: Expression | None = None
-    for figure in TRAILER_FIGURES:
-        if not figure.blank_is_none:
-            part = IF(C(figure.key).equals(""), f"; {label(figure)}", "")
-            lacking = part if lacking is None else lacking & part
-    assert lacking is not None
-    named = MID(lacking & C("Machine missing") & C("Truck missing"), 3, 999)
+    lacking = [q.missing(figure.key, label(figure)) for figure in TRAILER_FIGURES if not figure.blank_is_none]
+    named = MID(q.joined([*lacking, C("Machine missing"), C("Truck missing")]), 3, 999)
     missing = IF(C("asked").equals(1), named, "")
     more = LEN(C("missing")) - LEN(SUBSTITUTE(C("missing"), ";", "")) + 1 - NAMED
     first = LEFT(C("missing"), FIND("|", SUBSTITUTE(C("missing"), ";", "|", NAMED), 1) - 1)
@@ -149,9 +145,7 @@ def _verdict() -> dict[str, Expression]:
         if key in softer:
             fine.append(LEFT(C(key), len(softer[key])).equals(softer[key]))
         answer = IF(OR(*fine), answer, C(key))
-    everything: Expression = C("asked")
-    for key in (*TESTS, "missing"):
-        everything = everything & C(key)
+    everything = q.joined([C(key) for key in ("asked", *TESTS, "missing")])
     return {
         "missing": missing,
         "verdict": IF(ISERROR(everything), OUT_OF_RANGE, IF(C("asked").differs(1), "", answer)),

@@ -8,7 +8,21 @@ of their own above and below the drawing.
 from __future__ import annotations
 
 from tarelot.calc.cells.expression import Cell, Expression, Given
-from tarelot.calc.cells.spreadsheet import ABS, AND, ASIN, COUNT, DEGREES, FIXED, IF, ISNUMBER, MAX, MIN, SQRT, N
+from tarelot.calc.cells.spreadsheet import (
+    ABS,
+    AND,
+    ASIN,
+    COUNT,
+    DEGREES,
+    FIXED,
+    IF,
+    IFERROR,
+    ISNUMBER,
+    MAX,
+    MIN,
+    SQRT,
+    N,
+)
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.drive_on.profile import IS_BACKWARD, READY, of_end
 from tarelot.workbook_templates.hauling.drive_on.tightest import WHEELS
@@ -97,7 +111,7 @@ def _machine(units: Units) -> dict[str, Expression]:
         "body_height": MAX(0.55 * ROOF, 1.3 * N(Cell("clearance")), N(Cell("front_clearance"))),
         "wheel_radius": MIN(0.3 * LENGTH, MAX(1.3 * N(Cell("clearance")), 0.2 * ROOF)),
         "gear_radius": IF(WHEELS.equals(1), Cell("wheel_radius"), MIN(0.15 * LENGTH, 0.15 * ROOF)),
-        "center_x": DECK_X + factor * IF(ISNUMBER(Cell("place")), Cell("place"), middle),
+        "center_x": DECK_X + factor * IF(ISNUMBER(Cell("center")), Cell("center"), middle),
         "rest_trailing_x": CENTER_X + (LENGTH - Cell("leading_to_center")),
         "faces": IF(IS_BACKWARD.equals(1), -1, 1),
         "faces_from": IF(IS_BACKWARD.equals(1), LENGTH, 0),
@@ -148,7 +162,7 @@ def _labels(units: Units) -> dict[str, Expression]:
     tip, faces, spot = Cell("front_tip"), Cell("faces"), Cell("spot_canvas_x")
     beside = ARROW + LETTER * len("front") + NEXT_TO + LETTER * len("tips over") / 2
     room = LETTER * len("tips over") / 2
-    low, high = (across(DECK_X + units.short_per_long * N(Cell(f"band_{end}"))) for end in ("from", "to"))
+    low, high = (across(DECK_X + units.short_per_long * IFERROR(N(Cell(f"band_{end}")), 0)) for end in ("from", "to"))
     allowed = NEXT_TO + LETTER * len("allowed") / 2
     center, bar = across(CENTER_X), SCALE * bar_length(units)
     bar_label = NEXT_TO + LETTER * len(bar_words(units)) / 2

@@ -1,4 +1,7 @@
-"""The figures of What-if: from which list each comes, and where it stands. ``what_if.py`` writes the sheet."""
+"""The figures of What-if: from which list each comes, where it stands, and what its cells say.
+
+Each has four cells: as listed, as typed over, as used (its own key), and a mark that says which it is.
+"""
 
 from __future__ import annotations
 
@@ -7,8 +10,9 @@ from dataclasses import dataclass
 
 from tarelot.calc.cells.expression import Cell, Expression, Range
 from tarelot.calc.cells.spreadsheet import IF, IFERROR, INDEX, ISNUMBER, MATCH, OR, SUBSTITUTE, VALUE
-from tarelot.workbook_templates.basis.references import Places, column_key
+from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
+from tarelot.workbook_templates.hauling.drive_on.block import Block
 from tarelot.workbook_templates.lot import columns
 from tarelot.workbook_templates.sheets import machines, trucks
 
@@ -22,7 +26,9 @@ TABLES = {
 }
 FIRST_ROW = 32
 """Row of the first band below the side view."""
-LIST_COLUMN, TYPED_COLUMN, USED_COLUMN, MARK_COLUMN = "G", "H", "I", "J"
+TYPED, MISSING = "TYPED", "missing"
+"""Marks beside a figure."""
+NOT_LISTED = "not listed"
 
 
 @dataclass(frozen=True)
@@ -70,7 +76,7 @@ FIGURES: tuple[Figure, ...] = (
     Figure("runs_on", MACHINE, "Runs on", kind="text"),
     Figure("weight", MACHINE, "Weight ({weight})"),
     Figure("wheelbase", MACHINE, "Wheelbase ({short})", "Wheelbase, or track on ground ({short})"),
-    Figure("to_centre", MACHINE, "Front contact to centre ({short})"),
+    Figure("to_center", MACHINE, "Front contact to center ({short})"),
     Figure("clearance", MACHINE, "Ground clearance ({short})"),
     Figure("front_overhang", MACHINE, "Front overhang ({short})", blank_is_none=True),
     Figure("front_clearance", MACHINE, "Front clearance ({short})", blank_is_none=True),
@@ -89,7 +95,7 @@ FIGURES: tuple[Figure, ...] = (
     Figure("hitch_vertical", TRUCK, "Hitch vertical ({weight})"),
     Figure("truck_wheelbase", TRUCK, "Wheelbase ({short})"),
     Figure("hitch_overhang", TRUCK, "Hitch overhang ({short})", kind="offset"),
-    Figure("place", PLACE, "", "Centre from the deck's front ({long})"),
+    Figure("center", PLACE, "", "Center from the deck's front ({long})"),
 )
 GROUPS = (TRAILER, MACHINE, TRUCK, PLACE)
 
@@ -110,14 +116,58 @@ def members(group: str) -> Iterator[Figure]:
     return (figure for figure in FIGURES if figure.group == group)
 
 
-def used() -> dict[str, str]:
-    """The cell of each figure as it is used, on the sheet itself."""
-    return {key: f"${USED_COLUMN}${row}" for key, row in figure_rows().items()}
+def listed(key: str) -> Cell:
+    """A figure as its list has it, or as proposed."""
+    return Cell(f"{key} as listed")
 
 
-def used_elsewhere() -> dict[str, str]:
-    """The same as other sheets refer to it."""
-    return {key: f"'{SHEET}'!{cell}" for key, cell in used().items()}
+def typed(key: str) -> Cell:
+    """What is typed over it."""
+    return Cell(f"{key} as typed")
+
+
+def mark(key: str) -> Cell:
+    """Which of both is used."""
+    return Cell(f"{key} mark")
+
+
+def is_typed(key: str) -> Expression:
+    """Whether a figure is typed over."""
+    return mark(key).equals(TYPED)
+
+
+def figure_places() -> dict[str, str]:
+    """The cell of each figure, as listed, typed, used and marked, on the sheet itself."""
+    found: dict[str, str] = {}
+    for key, row in figure_rows().items():
+        found |= {
+            listed(key).key: f"$G${row}",
+            typed(key).key: f"$H${row}",
+            key: f"$I${row}",
+            mark(key).key: f"$J${row}",
+        }
+    return found
+
+
+def marks() -> Range:
+    """The marks, one below the other."""
+    return Block([mark(figure.key).key for figure in FIGURES])
+
+
+def figure_expressions(units: Units) -> dict[str, Expression]:
+    """What the cells of the figures say, by key; what is typed is typed."""
+    found: dict[str, Expression] = {}
+    for figure in FIGURES:
+        key, is_proposed = figure.key, figure.group == PLACE
+        found[listed(key).key] = (
+            Cell("proposed") if is_proposed else from_list(figure, Cell(f"row of {figure.group}"), units)
+        )
+        found[key] = IF(typed(key).differs(""), typed(key), listed(key))
+        lacking = "none" if figure.blank_is_none else MISSING
+        otherwise = "" if is_proposed else IF(no_choice(figure.group), "", lacking)
+        stands = IF(listed(key).differs(""), "proposed" if is_proposed else "list", otherwise)
+        found[mark(key).key] = IF(typed(key).differs(""), TYPED, stands)
+    return found
 
 
 def choice_key(group: str) -> str:
@@ -125,20 +175,16 @@ def choice_key(group: str) -> str:
     return f"choice of {group}"
 
 
-def choice_places() -> Places:
-    """Where the choices stand on What-if."""
-    return Places({choice_key(group): cell for group, cell in CHOICE_CELLS.items()})
-
-
 def row_of_choice(group: str) -> Expression:
-    """Which row of the group's table is chosen; blank without a choice, an error where there is no such row.
+    """Which row of the group's table is chosen; blank without a choice, words where there is no such row.
 
     A text is looked for as it stands (``*``, ``?`` and ``~`` have no other meaning), then as the number it may be,
     since stock numbers are typed as either.
     """
     chosen, keys = Cell(choice_key(group)), Range(column_key(*TABLES[group]))
     literal = SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(chosen, "~", "~~"), "*", "~*"), "?", "~?")
-    return IF(no_choice(group), "", IFERROR(MATCH(literal, keys, 0), MATCH(VALUE(chosen), keys, 0)))
+    found = IFERROR(MATCH(literal, keys, 0), IFERROR(MATCH(VALUE(chosen), keys, 0), NOT_LISTED))
+    return IF(no_choice(group), "", found)
 
 
 def from_list(figure: Figure, row: Expression, units: Units) -> Expression:

@@ -2,154 +2,116 @@
 
 from __future__ import annotations
 
-from tarelot.calc.cells.expression import Expression
-from tarelot.calc.cells.formulas import Call, Cell, cell_formula
+from tarelot.calc.cells.expression import Cell, Expression, Given, Registered
+from tarelot.calc.cells.spreadsheet import AND, ATAN, DEGREES, IF, ISERROR, ISNUMBER, MAX, ROUND, N
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
-from tarelot.workbook_templates.hauling.questions import DECK_SHORT, OFF_DECK
-from tarelot.workbook_templates.hauling.what_if.rows import used_elsewhere
-from tarelot.workbook_templates.hauling.what_if.written import Written, is_over
+from tarelot.workbook_templates.hauling import placed
+from tarelot.workbook_templates.hauling.drive_on.profile import READY
+from tarelot.workbook_templates.hauling.questions import DECK_SHORT, OFF_DECK, exceeds
+from tarelot.workbook_templates.hauling.what_if.rows import TABLES, row_of_choice
 
-SWEPT = ("deck height", "tail drop", "tail length", "ramp length")
-
-
-class Values:
-    """Named values on the Drive-on sheet: its own, and those added below them."""
-
-    def __init__(self, units: Units) -> None:
-        self._units = units
-        self.more: dict[str, Expression] = {}
-
-    def add(self, name: str, formula: str) -> str:
-        """Add a value; its absolute cell on the Drive-on sheet."""
-        self.more[name.replace(" ", "_")] = Written(formula)
-        return self.cell(name)
-
-    def cell(self, name: str) -> str:
-        """The cell of a value on the Drive-on sheet."""
-        key = ("swept " + name if name in SWEPT else name).replace(" ", "_")
-        return drive_on_sheet.places(self._units, self.more)[key]
-
-    def elsewhere(self, name: str) -> str:
-        """The cell of a value as other sheets refer to it."""
-        return f"'{drive_on_sheet.SHEET}'!{self.cell(name)}"
+C = Cell
+LIMITS = ("gvwr", "axle_group", "coupler", "coupler_vertical", "low_share", "high_share")
+SWEPT = tuple(C(f"swept_{name}") for name in ("deck_height", "tail_drop", "tail_length", "ramp_length"))
+OK, CHECK, SHORT, OFF = "ok", "check", "short", "off the deck"
+"""What the band is said to be, beside ``placed.NO_PLACE``, and blank where a figure is missing."""
 
 
-def window_values(values: Values, units: Units) -> None:
-    """Add what the answers are made of: weights, the band of the load's centre, truck, rules, angles."""
-    u = used_elsewhere()
-    refs = {key: Cell(cell) for key, cell in u.items()}
-    ratings = tuple(refs[k] for k in ("gvwr", "axle_group", "coupler", "coupler_vertical", "low_share", "high_share"))
-    values.add("gross limit", cell_formula(Call("LOT_GROSS_LIMIT", ratings)))
-    values.add("limited by", cell_formula(Call("LOT_LIMITED_BY", ratings)))
-    both = f"AND(ISNUMBER({u['empty']}),ISNUMBER({u['weight']}))"
-    values.add("gross", f'IF({both},{u["empty"]}+{u["weight"]},"")')
-    _band_values(values, units)
-    values.add(
-        "coupler to load", f'IF(AND(ISNUMBER({u["place"]}),ISNUMBER({u["to_deck"]})),{u["place"]}+{u["to_deck"]},"")'
-    )
-    _load_values(values, units)
-    _truck_values(values)
-    _rule_values(values, units)
-    _angle_values(values)
+def values(units: Units) -> dict[str, Expression]:
+    """The values by key, in the order of the sheet."""
+    return {
+        **{f"row of {group}": row_of_choice(group) for group in TABLES},
+        "gross_limit": Registered("LOT_GROSS_LIMIT", *map(C, LIMITS)),
+        "limited_by": Registered("LOT_LIMITED_BY", *map(C, LIMITS)),
+        "gross": where_numbers(("empty", "weight"), C("empty") + C("weight")),
+        "spare": left_of("gross_limit"),
+        **_placed(units),
+        **_truck(),
+        "tie_downs": placed.tie_downs(units),
+        **_in_pounds(units),
+        **_angles(),
+        "caption_band": _caption(),
+    }
 
 
-def _band_values(values: Values, units: Units) -> None:
-    """Add the allowed band of the load's centre, long unit from the deck's front."""
-    u, c = used_elsewhere(), values.cell
-    factor = f"{units.short_per_long:g}"
-    beam = ("empty", "empty_pin", "to_axles", "weight")
-    limits = tuple(Cell(u[k]) for k in (*beam, "low_share", "high_share", "axle_group", "coupler_vertical"))
-    values.add("foremost", cell_formula(Call("LOT_FOREMOST", limits)))
-    values.add("rearmost", cell_formula(Call("LOT_REARMOST", limits)))
-    lengths = ",".join(f"ISNUMBER({u[k]})" for k in ("to_deck", "deck_length", "wheelbase", "to_centre"))
-    known = f"IF(ISNUMBER({c('foremost')}),AND({lengths}),FALSE)"
-    low = f"MAX({c('foremost')}-{u['to_deck']},{u['to_centre']}/{factor})"
-    high = f"MIN({c('rearmost')}-{u['to_deck']},{u['deck_length']}-({u['wheelbase']}-{u['to_centre']})/{factor})"
-    values.add("band from", f'IF({known},{low},"")')
-    values.add("band to", f'IF({known},{high},"")')
-    cells = u | {"band_from": c("band from"), "band_to": c("band to")}
-    short, off = (is_over(question, cells, units) for question in (DECK_SHORT, OFF_DECK))
-    values.add(
-        "band",
-        f'IF(ISNA({c("foremost")}),"no place",IF(ISERROR({c("foremost")}),"check",IF({short},"short",'
-        f'IF(ISNUMBER({c("band from")}),IF({off},"off the deck","ok"),""))))',
-    )
-    values.add("proposed", f'IF({c("band")}="ok",({c("band from")}+{c("band to")})/2,"")')
+def where_numbers(keys: tuple[str, ...], said: Given) -> Expression:
+    """What is said where each figure is a number, else blank."""
+    return IF(AND(*(ISNUMBER(C(key)) for key in keys)), said, "")
 
 
-def _load_values(values: Values, units: Units) -> None:
-    """Add pin and axles with the load in its place, and how far the tail is behind the coupler."""
-    u, c = used_elsewhere(), values.cell
-    factor = f"{units.short_per_long:g}"
-    placed = (*(Cell(u[k]) for k in ("empty", "empty_pin", "to_axles", "weight")), Cell(c("coupler to load")))
-    values.add("pin", cell_formula(Call("LOT_PIN_AT", placed)))
-    values.add("axle load", cell_formula(Call("LOT_AXLES_AT", placed)))
-    values.add("pin share", f'IF(ISNUMBER({c("pin")}),{c("pin")}/{c("gross")},"")')
-    values.add(
-        "tail from coupler",
-        f'IF(AND(ISNUMBER({u["to_deck"]}),ISNUMBER({u["deck_length"]})),{c("tail end x")}/{factor},"")',
-    )
+def left_of(limit: str) -> Expression:
+    """What the gross weight leaves of a limit; the limit's error where it is one."""
+    return IF(ISERROR(C(limit)), C(limit), where_numbers((limit, "gross"), ROUND(C(limit) - C("gross"), 6)))
 
 
-def _truck_values(values: Values) -> None:
-    """Add what the truck may pull, and what the pin does to its axles."""
-    u, c = used_elsewhere(), values.cell
-    refs = {key: Cell(cell) for key, cell in u.items()}
-    values.add(
-        "truck empty",
-        f'IF(AND(ISNUMBER({u["front_empty"]}),ISNUMBER({u["rear_empty"]})),{u["front_empty"]}+{u["rear_empty"]},"")',
-    )
-    values.add(
-        "share for truck",
-        f'IF(ISNUMBER({c("pin share")}),IF(AND({c("pin share")}>0,{c("pin share")}<1),{c("pin share")},""),"")',
-    )
-    truck = (
-        refs["truck_gvwr"],
-        Cell(c("truck empty")),
-        Cell(c("share for truck")),
-        *(refs[k] for k in ("gcwr", "hitch_rating", "hitch_vertical", "rear_rating", "rear_empty")),
-        refs["truck_wheelbase"],
-        refs["hitch_overhang"],
-    )
-    values.add("truck limit", cell_formula(Call("LOT_TRUCK_LIMIT", truck)))
-    values.add("truck limited by", cell_formula(Call("LOT_TRUCK_LIMITED_BY", truck)))
-    change = (Cell(c("pin")), refs["truck_wheelbase"], refs["hitch_overhang"])
-    values.add("rear change", cell_formula(Call("LOT_REAR_AXLE_CHANGE", change)))
-    values.add("front change", cell_formula(Call("LOT_FRONT_AXLE_CHANGE", change)))
+def _placed(units: Units) -> dict[str, Expression]:
+    """The band of the load's center and whether there is one, and the weights with the load in its place."""
+    judged = IF(ISNUMBER(C("band_from")), IF(exceeds(OFF_DECK), OFF, OK), "")
+    judged = IF(exceeds(DECK_SHORT), SHORT, judged)
+    tail = where_numbers(("to_deck", "deck_length"), C("tail_end_x") / units.short_per_long)
+    return {
+        **placed.band(units),
+        "band": IF(ISERROR(C("band_from")), CHECK, IF(placed.is_nowhere(), placed.NO_PLACE, judged)),
+        "proposed": IF(C("band").equals(OK), placed.middle(), ""),
+        **placed.pin(),
+        "axle_load": placed.at_center("LOT_AXLES_AT"),
+        "tail_from_coupler": tail,
+        "loading_pin": Registered("LOT_LOADING_PIN", *map(C, placed.BEAM), C("tail_from_coupler")),
+    }
 
 
-def _rule_values(values: Values, units: Units) -> None:
-    """Add weights in pounds and the length in feet, as the federal rules state their limits."""
-    u, c = used_elsewhere(), values.cell
-    pounds, feet = f"{units.weight_per_pound:.15g}", f"{12 * units.short_per_inch:.15g}"
-    length = f"({u['wheelbase']}+N({u['front_overhang']})+N({u['rear_overhang']}))"
-    values.add("weight in lb", f'IF(ISNUMBER({u["weight"]}),{u["weight"]}/{pounds},"")')
-    values.add("length in ft", f'IF(ISNUMBER({u["wheelbase"]}),{length}/{feet},"")')
-    for name, key in (
-        ("truck GVWR in lb", "truck_gvwr"),
-        ("trailer GVWR or gross in lb", "gvwr"),
-        ("GCWR in lb", "gcwr"),
-    ):
-        heaviest = f"MAX({u[key]},N({c('gross')}))" if key == "gvwr" else u[key]
-        values.add(name, f'IF(ISNUMBER({u[key]}),{heaviest}/{pounds},"")')
-    values.add(
-        "actual gross in lb",
-        f'IF(AND(ISNUMBER({c("gross")}),ISNUMBER({c("truck empty")})),({c("gross")}+{c("truck empty")})/{pounds},"")',
-    )
+def _truck() -> dict[str, Expression]:
+    """What the truck may pull, and its axles with the pin on its hitch."""
+    share = C("pin_share")
+    return {
+        "truck_empty": placed.truck_empty(),
+        "share_for_truck": IF(ISNUMBER(share), IF(AND(share > 0, share < 1), share, ""), ""),
+        **placed.pulled(C("share_for_truck")),
+        "truck_spare": left_of("truck_limit"),
+        "rear_axle": _loaded("rear"),
+        "front_axle": _loaded("front"),
+    }
 
 
-def _angle_values(values: Values) -> None:
-    """Add the breaks of the drive-on, and the angles that the machine clears."""
-    u, c = used_elsewhere(), values.cell
-    trailer = tuple(Cell(c(n)) for n in ("deck height", "tail drop", "tail length", "ramp length"))
-    for place in ("foot", "ramp top", "tail top"):
-        angle = cell_formula(Call("LOT_BREAK_ANGLE", (*trailer, place)))
-        values.add(f"break at {place}", f'IF({c("ready")}=1,{angle},"")')
-    values.add("break-over", cell_formula(Call("LOT_BREAKOVER_ANGLE", (Cell(u["clearance"]), Cell(u["wheelbase"])))))
-    for part in ("front", "rear"):
-        over, gap = u[f"{part}_overhang"], u[f"{part}_clearance"]
-        values.add(
-            f"{part} angle",
-            f"IF(AND(N({over})>0,N({gap})>0),DEGREES(ATAN({gap}/{over})),90)",
-        )
+def _loaded(end: str) -> Expression:
+    """An axle of the truck with the trailer."""
+    change = C(f"{end}_change")
+    loaded = where_numbers((f"{end}_empty", f"{end}_change"), C(f"{end}_empty") + change)
+    return IF(ISERROR(change), change, loaded)
+
+
+def _in_pounds(units: Units) -> dict[str, Expression]:
+    """The weights that the license goes by, in pounds as the federal rule states its limits, and its group."""
+    pound, heavier = units.weight_per_pound, MAX(C("gvwr"), N(C("gross")))
+    found = {
+        "truck_GVWR_in_lb": where_numbers(("truck_gvwr",), C("truck_gvwr") / pound),
+        "trailer_GVWR_or_gross_in_lb": where_numbers(("gvwr",), heavier / pound),
+        "GCWR_in_lb": where_numbers(("gcwr",), C("gcwr") / pound),
+        "actual_gross_in_lb": where_numbers(("gross", "truck_empty"), (C("gross") + C("truck_empty")) / pound),
+    }
+    return {**found, "license": Registered("LOT_LICENSE_GROUP", *map(C, found))}
+
+
+def _angles() -> dict[str, Expression]:
+    """The breaks of the drive-on, and the angles that the machine clears."""
+    breaks = {
+        key: IF(READY.equals(1), Registered("LOT_BREAK_ANGLE", *SWEPT, key.replace("_", " ")), "")
+        for key in ("foot", "ramp_top", "tail_top")
+    }
+    return {
+        **breaks,
+        "break_over": Registered("LOT_BREAKOVER_ANGLE", C("clearance"), C("wheelbase")),
+        **{f"{end}_angle": _clears(C(f"{end}_overhang"), C(f"{end}_clearance")) for end in ("front", "rear")},
+    }
+
+
+def _clears(overhang: Expression, clearance: Expression) -> Expression:
+    """The slope that an end clears; a right angle where it does not reach beyond its contact."""
+    return IF(AND(N(overhang) > 0, N(clearance) > 0), DEGREES(ATAN(clearance / overhang)), 90)
+
+
+def _caption() -> Expression:
+    """What stands below the side view about the band."""
+    ends = C("center_from answer") & " to " & C("center_to answer")
+    where = "Blue: its center of gravity may be " & ends & " from the deck's front edge."
+    return IF(C("band").equals(OK), where, IF(C("band").equals(""), "", "Blue: no place for its center."))
