@@ -107,13 +107,14 @@ def test_any_rows_with_any_delimiter_and_encoding_read_back_as_they_were(
     expected = {number: row for number, row in enumerate(rows, 2) if "".join(row).strip()}
     with tempfile.TemporaryDirectory() as folder:
         path = saved(Path(folder), data)
-        table = read_list(path)
+        named = encoding if encoding == "cp1252" and not text.isascii() else None  # which is asked for, if unusual
+        table = read_list(path, encoding=named)
         assert table.headings == HEADINGS
         assert dict(zip(table.row_numbers, table.rows, strict=True)) == expected
         # and once more through a side file that refuses every row
         side = Path(folder) / f"side{table.form.suffix}"
         write_list(side, table, dict.fromkeys(expected, 'a "reason"; of, two | parts'))
-        again = read_list(side)
+        again = read_list(side, encoding=named)
         assert again.headings == [*HEADINGS, "Reason"]
         assert [row[:-1] for row in again.rows] == list(expected.values())
         assert {row[-1] for row in again.rows} <= {'a "reason"; of, two | parts'}

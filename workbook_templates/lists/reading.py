@@ -6,7 +6,6 @@ XLSX is read by openpyxl because it keeps error cells, which the faster readers 
 
 from __future__ import annotations
 
-import codecs
 import csv
 import datetime
 import io
@@ -25,7 +24,9 @@ from openpyxl.utils import get_column_letter
 from openpyxl.utils.escape import unescape
 from openpyxl.utils.exceptions import InvalidFileException
 
+from tarelot.workbook_templates.lists.encodings import decoded
 from tarelot.workbook_templates.lists.headings import known
+from tarelot.workbook_templates.lists.number_formats import shown
 from tarelot.workbook_templates.lists.ods import ods_sheets
 from tarelot.workbook_templates.lists.quantities import Decimal, Value, is_blank
 from tarelot.workbook_templates.lists.rows import ERRORS, UNSTORED, ListError, Record
@@ -36,8 +37,6 @@ DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
 HEADING_WITHIN = 50  # rows in which the heading row must stand
 HEADINGS_NEEDED = 2  # known ones, to take a row for the heading row
 
-_BOMS = ((codecs.BOM_UTF8, "utf-8"), (codecs.BOM_UTF16_LE, "utf-16-le"), (codecs.BOM_UTF16_BE, "utf-16-be"))
-_NO_TEXT = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ufffe\uffff]")
 _SIGNATURES = {
     b"%PDF": "a PDF",
     b"\x89PNG": "a picture",
@@ -45,6 +44,10 @@ _SIGNATURES = {
     b"{\\rtf": "a text document",
     b"\xd0\xcf\x11\xe0": "an old .xls file or protected by a password: save it as .xlsx without a password",
 }
+_MARKUP = re.compile(rb"(?:\xef\xbb\xbf)?\s*<(?:!doctype\s+html|html|head|table|meta|\?xml)\b", re.IGNORECASE)
+MOST_HEADINGS = 8
+"""Of a list without headings that we know, so many are shown."""
+LONGEST_HEADING = 30
 _FORMULA_TAG = re.compile(rb"<(?:\w+:)?f[\s/>]")
 
 
@@ -79,30 +82,35 @@ class ListTable:
     notes: list[str] = field(default_factory=list)  # what a person should know of the whole list
 
 
-def read_list(path: Path, sheet: str | None = None, *, decimal: Decimal | None = None) -> ListTable:
+def read_list(
+    path: Path, sheet: str | None = None, *, decimal: Decimal | None = None, encoding: str | None = None
+) -> ListTable:
     """The list in a CSV (or other delimited text), XLSX, XLSM or ODS file, told apart by content, not by name.
 
     Args:
         path: The file.
         sheet: The sheet of a workbook; needed only where more than one sheet holds a list.
         decimal: The list's decimal mark, kept for whoever reads its quantities.
+        encoding: That of a delimited text, where a person names it.
 
     Raises:
         ListError: Not readable, empty, not a list, no such sheet, or no row with at least two headings we know.
     """
     try:
         with path.open("rb") as file:
-            start = file.read(8)
+            start = file.read(64)
             is_package = start.startswith(b"PK") and zipfile.is_zipfile(file)
         for signature, what in _SIGNATURES.items():
             if start.startswith(signature):
                 raise ListError(f"{path.name} is {what}")
         if not start:
             raise ListError(f"{path.name} is empty")
+        if _MARKUP.match(start):
+            raise ListError(f"{path.name} is a web page, whatever its name says: open it and save it as .xlsx or .csv")
         if start.startswith(b"PK\x03\x04") and not is_package:
             raise ListError(f"{path.name} is damaged: it ends too early")
         if not is_package:
-            return _read_delimited(path, sheet, decimal)
+            return _read_delimited(path, sheet, decimal, encoding)
         return _read_workbook(path, sheet, decimal)
     except OSError as error:
         raise ListError(f"{path.name} cannot be read: {error.strerror or error}") from error
@@ -149,7 +157,8 @@ def _table(records: list[Record], source: str, form: Form, decimal: Decimal | No
             raise ListError(f"{source} is empty")
         within = f"the first {HEADING_WITHIN} rows" if len(records) > HEADING_WITHIN else "its rows"
         raise ListError(
-            f"{source}: none of {within} holds two headings that are known, such as Stock no. and GVWR (lb)"
+            f"{source}: none of {within} holds two headings that are known, such as Stock no. and GVWR (lb); "
+            f"it has {_headings_there(records)}"
         )
     headings = [cell if isinstance(cell, str) else str(cell) for cell in _trimmed(records[place][1])]
     table = ListTable(headings, [], [], source, form, decimal)
@@ -171,6 +180,17 @@ def _table(records: list[Record], source: str, form: Form, decimal: Decimal | No
     return table
 
 
+def _headings_there(records: list[Record]) -> str:
+    """The row that is likest to headings, in words: of the first rows the one with the most texts."""
+    texts = [[cell.strip() for cell in cells if isinstance(cell, str) and cell.strip()] for _, cells in records]
+    most = max(texts[:HEADING_WITHIN], key=len)
+    if not most:
+        return "no text there"
+    cut = [heading if len(heading) <= LONGEST_HEADING else heading[:LONGEST_HEADING] + "..." for heading in most]
+    more = f" and {len(cut) - MOST_HEADINGS} more" if len(cut) > MOST_HEADINGS else ""
+    return ", ".join(" ".join(heading.split()) for heading in cut[:MOST_HEADINGS]) + more
+
+
 def _why_refused(cells: list[Value], headings: list[str]) -> str:
     if len(cells) > len(headings):
         return (
@@ -184,21 +204,6 @@ def _why_refused(cells: list[Value], headings: list[str]) -> str:
                 return f"{where} holds a formula whose result was never stored: open and save the list"
             return f"{where} holds the error {cell.strip()}"
     return ""
-
-
-def _decoded(data: bytes, name: str) -> tuple[str, str, bytes]:
-    """The text, its encoding and its byte-order mark."""
-    bom, encoding = next(((bom, encoding) for bom, encoding in _BOMS if data.startswith(bom)), (b"", ""))
-    if not encoding and b"\0" in data[:2]:
-        encoding = "utf-16-be" if data[0] == 0 else "utf-16-le"
-    for attempt in (encoding,) if encoding else ("utf-8", "cp1252"):
-        try:
-            text = data[len(bom) :].decode(attempt)
-        except UnicodeDecodeError:
-            continue
-        if not _NO_TEXT.search(text):
-            return text, attempt, bom
-    raise ListError(f"{name} is not a list: neither a workbook nor text in a common encoding")
 
 
 def _csv_records(text: str, delimiter: str) -> Iterator[Record]:
@@ -228,10 +233,10 @@ def _best_delimiter(text: str, name: str) -> str:
     return best or ","
 
 
-def _read_delimited(path: Path, sheet: str | None, decimal: Decimal | None) -> ListTable:
+def _read_delimited(path: Path, sheet: str | None, decimal: Decimal | None, encoding: str | None) -> ListTable:
     if sheet is not None:
         raise ListError(f"{path.name} is not a workbook and has no sheets")
-    text, encoding, bom = _decoded(path.read_bytes(), path.name)
+    text, encoding, bom, notes = decoded(path.read_bytes(), path.name, encoding)
     line_end = next(iter(re.findall(r"\r\n|\n|\r", text)), "\r\n")
     named = re.match(r"sep=(.)(?:\r\n|\n|\r)", text, re.IGNORECASE)
     if named:
@@ -241,9 +246,11 @@ def _read_delimited(path: Path, sheet: str | None, decimal: Decimal | None) -> L
     suffix = path.suffix if path.suffix.lower() in {".csv", ".tsv", ".tab", ".txt"} else ".csv"
     form = Form(suffix, "", delimiter, encoding, bom, line_end, bool(named))
     try:
-        return _table(list(_csv_records(text, delimiter)), source, form, decimal)
+        table = _table(list(_csv_records(text, delimiter)), source, form, decimal)
     except ListError as error:
         raise _named(path.name, error) from error
+    table.notes[:0] = notes
+    return table
 
 
 def _read_workbook(path: Path, sheet: str | None, decimal: Decimal | None) -> ListTable:
@@ -317,4 +324,14 @@ def _xlsx_value(cell: object, formula: object = None) -> Value:
         return UNSTORED
     if value is None:
         return ""
-    return value if isinstance(value, (int, float, datetime.date, datetime.time, datetime.timedelta)) else str(value)
+    if isinstance(value, (int, float)):
+        return shown(value, _number_format(cell))
+    return value if isinstance(value, (datetime.date, datetime.time, datetime.timedelta)) else str(value)
+
+
+def _number_format(cell: object) -> str:
+    """The cell's number format; the plain one where the workbook's styles are damaged, as for any other cell there."""
+    try:
+        return str(getattr(cell, "number_format", "General"))
+    except IndexError:  # openpyxl's, for a style that the workbook does not have
+        return "General"

@@ -18,11 +18,12 @@ from tarelot.workbook_templates.lists.dates import DateOrder, date_order
 from tarelot.workbook_templates.lists.headings import Found, Matched, could_be, known, match_headings, split_unit
 from tarelot.workbook_templates.lists.quantities import QuantityError, is_blank
 from tarelot.workbook_templates.lists.reading import ListTable, table_from_rows
+from tarelot.workbook_templates.lists.slips import Sums, names_total, near, says_no_value
 from tarelot.workbook_templates.lot.column import Input
 from tarelot.workbook_templates.lot.columns import KEY, inputs, results
 from tarelot.workbook_templates.lot.reading import LotRow, LotSheet, Value
 
-VIN = "VIN"
+VIN, OPTIONS = "VIN", "Options"
 KEYS = (KEY, VIN)
 FIRST_DATE = datetime.date(1980, 1, 1)
 """The entry rule of a date asks for a later one."""
@@ -112,7 +113,9 @@ class Plan:
         return {row.number: row.reason for row in self.rows if row.status == "refused"}
 
 
-def plan(lot: LotSheet, table: ListTable, *, key: str | None = None, blank_erases: bool = False) -> Plan:
+def plan(
+    lot: LotSheet, table: ListTable, *, key: str | None = None, blank_erases: bool = False, same_key: bool = False
+) -> Plan:
     """What taking in ``table`` would do to ``lot``.
 
     Args:
@@ -120,6 +123,7 @@ def plan(lot: LotSheet, table: ListTable, *, key: str | None = None, blank_erase
         table: The list; its decimal mark is used where it is known.
         key: ``Stock no.`` or ``VIN``; by default the first of them that the list has.
         blank_erases: Whether a field left blank in the list empties a filled one.
+        same_key: Whether a name that differs only in signs, zeros or spaces before or behind it is the same trailer.
 
     Raises:
         TakeInError: The list has no key column, two columns that are the same one of ours, or nothing to take in.
@@ -136,7 +140,7 @@ def plan(lot: LotSheet, table: ListTable, *, key: str | None = None, blank_erase
     if len(columns) < 2:
         raise TakeInError(f"{table.source} has nothing to take in beside {key}")
     reader = _Reader(fields, columns, table)
-    planner = _Planner(lot, key, reader, blank_erases=blank_erases)
+    planner = _Planner(lot, key, reader, blank_erases=blank_erases, same_key=same_key)
     calculated = [found.index for ours, found in matched.columns.items() if ours not in fields]
     rows, nothing = [], 0
     for number, cells in _numbered(table):
@@ -144,7 +148,7 @@ def plan(lot: LotSheet, table: ListTable, *, key: str | None = None, blank_erase
             nothing += 1
         else:
             rows.append(planner.row(number, cells, _refused(table, columns, number, cells)))
-    notes = [*table.notes, *_notes(lot, rows)]
+    notes = [*table.notes, *_notes(lot, rows), *reader.notes()]
     if nothing:
         notes.append(f"{nothing:,} rows hold nothing but what the workbook calculates")
     return Plan(
@@ -224,7 +228,7 @@ def _notes(lot: LotSheet, rows: Sequence[RowPlan]) -> list[str]:
     lacking: dict[str, None] = {}
     for row in rows:
         for change in row.changes:
-            if change.heading == "Options" and isinstance(change.new, str):
+            if change.heading == OPTIONS and isinstance(change.new, str):
                 names = (part.strip() for part in change.new.split(";"))
                 lacking |= {name: None for name in names if name and name.casefold() not in known_options}
     if not lacking:
@@ -246,6 +250,25 @@ class _Reader:
             if fields[ours].kind == "date"
         }
         self._units = {heading: split_unit(heading)[1] or "" for heading in columns}
+        self._no_value: dict[str, list[str]] = {}
+
+    def is_blank(self, heading: str, cell: Value) -> bool:
+        """Whether a cell is empty, or says in a word that there is no figure; a free text means what it says."""
+        if is_blank(cell):
+            return True
+        column = self.fields[heading]
+        free = column.kind == "text" and not column.choices and heading not in (*KEYS, OPTIONS)
+        if free or not says_no_value(cell):
+            return False
+        self._no_value.setdefault(heading, []).append(str(cell).strip())
+        return True
+
+    def notes(self) -> list[str]:
+        """Which cells were read as blank for a word in them."""
+        return [
+            f"{heading}: {len(words):,} read as blank ({', '.join(dict.fromkeys(words))})"
+            for heading, words in self._no_value.items()
+        ]
 
     def value(self, heading: str, cell: Value) -> Typed:
         """The cell's value.
@@ -255,7 +278,7 @@ class _Reader:
         """
         column = self.fields[heading]
         value = read_value(
-            cell,
+            "".join(cell.split()) if heading == VIN and isinstance(cell, str) else cell,
             column.kind,
             unit=self._units[heading] if column.kind == "number" else "",
             choices=column.choices,
@@ -293,8 +316,9 @@ def entry_refused(column: Input, value: Typed) -> str:
 class _Planner:
     """Plans row after row; remembers which trailers the list named before."""
 
-    def __init__(self, lot: LotSheet, key: str, reader: _Reader, *, blank_erases: bool) -> None:
-        self.key, self.reader, self.blank_erases = key, reader, blank_erases
+    def __init__(self, lot: LotSheet, key: str, reader: _Reader, *, blank_erases: bool, same_key: bool) -> None:
+        self.key, self.reader, self.blank_erases, self.same_key = key, reader, blank_erases, same_key
+        self.sums = Sums()
         self.formulas = lot.formulas
         self.on_lot: dict[str, dict[str, list[LotRow]]] = {heading: defaultdict(list) for heading in KEYS}
         for row in lot.rows:
@@ -302,18 +326,20 @@ class _Planner:
                 if row.values.get(heading) is not None:
                     self.on_lot[heading][as_key(row.values[heading])].append(row)
         self.in_list: dict[str, dict[str, int]] = {heading: {} for heading in KEYS}
+        self.near_on_lot: dict[str, list[LotRow]] = defaultdict(list)
+        for name, rows in self.on_lot[key].items():
+            self.near_on_lot[near(name)] += rows
+        self.near_in_list: dict[str, tuple[int, str]] = {}
 
     def row(self, number: int, cells: Sequence[Value], refused: str | None) -> RowPlan:
         """The plan for one row of the list."""
         if refused:
             # Where a row has too many cells, nobody knows which of them is the key.
             return RowPlan(number, "", "refused", reason=refused)
+        if names_total(cells[self.reader.columns[self.key].index], next((c for c in cells if not is_blank(c)), "")):
+            return RowPlan(number, "", "refused", reason="a row of totals and no trailer")
         name, reasons = self._name(cells)
-        on_lot = self.on_lot[self.key].get(as_key(name), []) if name else []
-        if name:
-            first = self.in_list[self.key].setdefault(as_key(name), number)
-            if first != number:
-                reasons.append(f"{self.key} {name} stands in row {first} of the list already")
+        on_lot = self._found(name, number, reasons) if name else []
         if len(on_lot) > 1:
             places = " and ".join(str(row.number) for row in on_lot)
             reasons.append(f"{self.key} {name} stands on the lot twice, in rows {places}: mend that first")
@@ -322,15 +348,42 @@ class _Planner:
         if len(on_lot) <= 1:
             reasons += self._taken_elsewhere(number, changes, target)
         lot_row = target.number if target and len(on_lot) == 1 else None
+        figures = {c.heading: float(c.new) for c in changes if isinstance(c.new, int | float)}
+        if target is None and self.sums.are(figures):
+            reasons.append("every figure is the sum of those above it: a row of totals and no trailer")
+        self.sums.add(figures)
         if reasons:
             return RowPlan(number, name, "refused", lot_row, reason="; ".join(reasons))
         status: Status = "new" if target is None else "changed" if changes else "same"
         return RowPlan(number, name, status, lot_row, tuple(changes), tuple(same), tuple(blank))
 
+    def _found(self, name: str, number: int, reasons: list[str]) -> list[LotRow]:
+        """The trailer's rows on the lot; why it may not be taken in for its name is added to ``reasons``."""
+        first = self.in_list[self.key].setdefault(near(name) if self.same_key else as_key(name), number)
+        if first != number:
+            reasons.append(f"{self.key} {name} stands in row {first} of the list already")
+        on_lot = self.on_lot[self.key].get(as_key(name), [])
+        earlier, written = self.near_in_list.setdefault(near(name), (number, name))
+        if self.same_key:
+            return on_lot or self.near_on_lot.get(near(name), [])
+        others = [] if on_lot else [(f"row {r.number} of the lot", r.values[self.key]) for r in self._near(name)]
+        if as_key(written) != as_key(name):
+            others.append((f"row {earlier} of the list", written))
+        if others:
+            place, other = others[0]
+            reasons.append(
+                f'{self.key} "{name}" is nearly "{other}" in {place}: write it as there, or say --same-key '
+                "where such names are the same trailer"
+            )
+        return on_lot
+
+    def _near(self, name: str) -> list[LotRow]:
+        return self.near_on_lot.get(near(name), [])
+
     def _name(self, cells: Sequence[Value]) -> tuple[str, list[str]]:
         """The trailer's name in the key column, and what is wrong with it."""
         cell = cells[self.reader.columns[self.key].index]
-        if is_blank(cell):
+        if self.reader.is_blank(self.key, cell):
             return "", [f"{self.key} is blank"]
         try:
             return str(self.reader.value(self.key, cell)), []
@@ -348,7 +401,7 @@ class _Planner:
             cell = cells[found.index]
             old = target.values.get(heading) if target else None
             is_formula = target is not None and (target.number, heading) in self.formulas
-            if is_blank(cell):
+            if self.reader.is_blank(heading, cell):
                 if self.blank_erases and old is not None and heading != self.key:
                     changes.append(Change(heading, old, None, is_formula))
                 else:

@@ -41,6 +41,12 @@ def add_parsers(commands: argparse._SubParsersAction[Parser]) -> None:
         "--key", choices=("Stock no.", "VIN"), help="what tells trailers apart (default: as the list has)"
     )
     take.add_argument("--decimal", choices=(".", ","), help="decimal mark of the list, where it is not certain")
+    take.add_argument("--encoding", help="encoding of a text file, such as cp1252 or mac_roman")
+    take.add_argument(
+        "--same-key",
+        action="store_true",
+        help="take #1107, 01107 and 1107.0 for the same trailer as 1107 (otherwise such rows are refused)",
+    )
     take.add_argument("--blank-erases", action="store_true", help="let a blank field of the list empty a filled one")
     asked = take.add_mutually_exclusive_group()
     asked.add_argument("--dry-run", action="store_true", help="show what would be done, and do nothing")
@@ -90,9 +96,10 @@ def _planned(chosen: argparse.Namespace, list_path: Path) -> Plan:
         step("reading the lot")
         lot = read_lot(chosen.lot)
         step("reading the list")
-        table = read_list(list_path, chosen.sheet if chosen.list else chosen.sheet or INCOMING, decimal=chosen.decimal)
+        sheet = chosen.sheet if chosen.list else chosen.sheet or INCOMING
+        table = read_list(list_path, sheet, decimal=chosen.decimal, encoding=chosen.encoding)
         step("comparing")
-        return plan(lot, table, key=chosen.key, blank_erases=chosen.blank_erases)
+        return plan(lot, table, key=chosen.key, blank_erases=chosen.blank_erases, same_key=chosen.same_key)
 
 
 def _agreed(planned: Plan) -> bool:
