@@ -132,8 +132,12 @@ class _Search:
             if any(not _same(row.stored.get(h), value) for h, value in here.items()):
                 cells |= self._row(row.number, here, row.stored)
         self.fresh.store[self.lot.sheet] = cells
-        ours = self._start([{**row.values, **computed} for row, computed in zip(self.lot.rows, found, strict=True)])
-        if self.touched or cells or self.fresh.formulas:
+        is_changed = bool(self.touched or cells or self.fresh.formulas)
+        filled: list[dict[str, object]] = [
+            {**row.values, **computed} for row, computed in zip(self.lot.rows, found, strict=True)
+        ]
+        ours = self._start(filled, is_changed=is_changed)
+        if is_changed:
             self._own_formulas(ours)
         self.fresh.store = {sheet: stored for sheet, stored in self.fresh.store.items() if stored}
         return self.fresh
@@ -184,8 +188,11 @@ class _Search:
         cell = here.get(self.lot.columns[heading])
         return cell is not None and self.sheet.formula(cell) is not None
 
-    def _start(self, rows: list[dict[str, object]]) -> set[str]:
-        """The figures of the Start sheet, where they still stand in their places; which cells are ours there."""
+    def _start(self, rows: list[dict[str, object]], *, is_changed: bool) -> set[str]:
+        """The figures of the Start sheet, where they still stand in their places; which cells are ours there.
+
+        Those of a lot with results of a person's own are what a program made of them, until something changes.
+        """
         names = {sheet.name for sheet in self.package.sheets if sheet.kind == "worksheet"}
         if start.SHEET not in names:
             return set()
@@ -201,7 +208,7 @@ class _Search:
                 continue
             ours.add(place)
             if self.fresh.left_alone:
-                cells[place] = None
+                cells |= {place: None} if is_changed else {}
             elif sheet.stored(cell) != f"{figure:g}".encode():
                 cells[place] = figure
         self.fresh.store[start.SHEET] = cells
