@@ -29,6 +29,7 @@ FLOOR = {room: floor for floor, rooms in enumerate(FLOORS) for room in rooms}
 TOP = ("addin", "calc", "workbook_templates")
 TRAVELLING = ("addin/libreoffice/component.py", "addin/libreoffice/names.py")
 """What LibreOffice's own Python runs, beside calc."""
+ENGINE = "ironcalc"
 MOST_MODULES = 12
 MOST_LINES = 400
 RENDERED = ("addin/excel/lot_functions.py",)
@@ -78,6 +79,12 @@ def test_looks_downward_only(path: Path) -> None:
 @every_source
 def test_tests_are_not_imported(path: Path) -> None:
     assert [name for name in imported(path) if name.split(".")[0] == "tests"] == []
+
+
+@every_source
+def test_only_tests_ask_another_engine(path: Path) -> None:
+    """An engine that the product calculated with could not prove it."""
+    assert [name for name in imported(path) if name.split(".")[0] == ENGINE] == []
 
 
 @every_source

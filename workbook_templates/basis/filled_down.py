@@ -41,14 +41,12 @@ def can_be_shared(formula: str) -> bool:
 def fill_down(cells: Sequence[Cell], formulas: Sequence[str], number: int) -> None:
     """Write the formulas of a column; those that are the same but for the row are shared.
 
-    The last cell has its own in full: new rows of a table are made after its last one.
-
     Args:
         cells: Cells below each other.
         formulas: The formula of each, without ``=``: the first one's, filled down.
         number: Of the shared formula on its sheet; each has its own.
     """
-    shared = len(cells) - 1 if can_be_shared(formulas[0]) else 0
+    shared = len(cells) if len(cells) > 1 and can_be_shared(formulas[0]) else 0
     for place, (cell, formula) in enumerate(zip(cells, formulas, strict=True)):
         if place >= shared:
             cell.value = f"={formula}"

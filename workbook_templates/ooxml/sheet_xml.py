@@ -8,7 +8,15 @@ from functools import cached_property
 from itertools import chain
 from typing import NamedTuple
 
-from tarelot.workbook_templates.ooxml.cell_xml import LAST_COLUMN, Area, area, column_number, unescaped
+from tarelot.workbook_templates.ooxml.cell_xml import (
+    LAST_COLUMN,
+    Area,
+    area,
+    column_number,
+    moved_formula,
+    reference,
+    unescaped,
+)
 from tarelot.workbook_templates.ooxml.packed_text import Text, pieces, whole
 from tarelot.workbook_templates.ooxml.reading import MAIN_NAMESPACES
 from tarelot.workbook_templates.ooxml.splice import (
@@ -211,6 +219,26 @@ class SheetXml:
             return ""
         inside = cell.content[found.start(1) : found.end(1)]
         return unescaped(element_tree(b"<f>" + inside + b"</f>", f"a formula in the sheet {self.name}").text)
+
+    @cached_property
+    def shared_formulas(self) -> dict[bytes, tuple[str, str]]:
+        """The text of each formula that cells share, by its number, and the cell in which it reads so."""
+        found: dict[bytes, tuple[str, str]] = {}
+        for row in self.rows.values() if self.has_shared_formulas else ():
+            for cell in self.cells(row):
+                stated = attributes(self.formula(cell) or b"")
+                if stated.get(b"t") == b"shared" and b"ref" in stated:
+                    found[stated.get(b"si", b"")] = self.formula_text(cell), reference(row.number, cell.column)
+        return found
+
+    def whole_formula(self, cell: Cell, place: str) -> str:
+        """The formula of a cell, that of the first of its group where it shares one; empty where there is none."""
+        own = self.formula_text(cell)
+        stated = attributes(self.formula(cell) or b"")
+        if own or stated.get(b"t") != b"shared":
+            return own
+        text, first = self.shared_formulas.get(stated.get(b"si", b""), ("", place))
+        return moved_formula(text, first, place) if text else ""
 
     def stored(self, cell: Cell) -> bytes | None:
         """The value stored in a cell, as it is written; None for none and for an empty text."""

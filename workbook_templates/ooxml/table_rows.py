@@ -164,7 +164,7 @@ def _filler(
     last, text = reference(table.last_row, column), table.formulas[heading]
     if moved_formula(text, last, reference(table.last_row + 1, column)) == text:
         return lambda _: Formula(text)
-    own = sheet.formula_text(cells[column]) if column in cells else ""
+    own = sheet.whole_formula(cells[column], last) if column in cells else ""
     if not own:
         raise PackageError(f"the table {table.name} needs a formula for the column {heading!r} of a new row")
     return lambda number: Formula(moved_formula(own, last, reference(number, column)))

@@ -26,7 +26,6 @@ from tarelot.workbook_templates.ooxml.package import (
 )
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.safe_file import refuse_if_open, replace_file
-from tarelot.workbook_templates.updates.other_formulas import calculated
 from tarelot.workbook_templates.updates.plan import Plan, TakeInError, is_same
 from tarelot.workbook_templates.updates.results import Fresh, fresh_results, result_formulas
 
@@ -123,18 +122,12 @@ def write_taken_in(plan: Plan, target: Path, step: Step = lambda _: None) -> Fre
 def write_fresh(lot: LotSheet, fresh: Fresh, target: Path) -> None:
     """Write a lot with its results stored and our names put right to ``target``."""
     with TemporaryDirectory() as folder:
-        stages = [Path(folder) / f"{number}{lot.path.suffix}" for number in range(3)]
+        stages = [Path(folder) / f"{number}{lot.path.suffix}" for number in range(2)]
         formulas: dict[str, CellValue] = {place: Formula(*formula) for place, formula in fresh.formulas.items()}
         left_to_program = bool(fresh.own_formulas or fresh.left_alone) and _states_calculation(lot.path)
         edit(lot.path, stages[0], {lot.sheet: formulas} if formulas else {}, recalculate=left_to_program)
         store_results(stages[0], stages[1], fresh.store)
-        waiting = {s: [c for c, value in cells.items() if value is None] for s, cells in fresh.store.items()}
-        waiting = {sheet: cells for sheet, cells in waiting.items() if cells}
-        waiting.setdefault(lot.sheet, []).extend(c for c, formula in fresh.formulas.items() if formula[1] is None)
-        others = calculated(stages[1], lot.sheet, waiting) if any(waiting.values()) else {}
-        store_results(stages[1], stages[2], others)
-        fresh.own_formulas = sum(map(len, waiting.values())) - sum(map(len, others.values()))
-        replace_defined_names(stages[2], target, stale_names(lot.path))
+        replace_defined_names(stages[1], target, stale_names(lot.path))
 
 
 def stale_names(path: Path) -> dict[str, str]:

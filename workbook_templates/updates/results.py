@@ -115,7 +115,6 @@ class _Search:
         self.lot, self.package, self.names, self.touched = lot, package, names, touched
         self.fresh = Fresh()
         self.sheet = SheetXml(package.text(package.sheet(lot.sheet).part), lot.sheet)
-        self.shared = _shared_formulas(self.sheet)
         self.plain_forms: dict[str, str] = {}
         self.formulas = result_formulas(lot, by_name=lot.by_name)
         self.expected: dict[str, set[str]] = {heading: set() for heading in self.formulas}
@@ -132,8 +131,12 @@ class _Search:
             if any(not _same(row.stored.get(h), value) for h, value in here.items()):
                 cells |= self._row(row.number, here, row.stored)
         self.fresh.store[self.lot.sheet] = cells
-        ours = self._start([{**row.values, **computed} for row, computed in zip(self.lot.rows, found, strict=True)])
-        if self.touched or cells or self.fresh.formulas:
+        is_changed = bool(self.touched or cells or self.fresh.formulas)
+        filled: list[dict[str, object]] = [
+            {**row.values, **computed} for row, computed in zip(self.lot.rows, found, strict=True)
+        ]
+        ours = self._start(filled, is_changed=is_changed)
+        if is_changed:
             self._own_formulas(ours)
         self.fresh.store = {sheet: stored for sheet, stored in self.fresh.store.items() if stored}
         return self.fresh
@@ -175,7 +178,8 @@ class _Search:
         written = self.sheet.formula(cell) or b""
         text = self.sheet.formula_text(cell)
         if not text:
-            text, number = self.shared.get(attributes(written).get(b"si", b""), ("", 0))
+            text, first = self.sheet.shared_formulas.get(attributes(written).get(b"si", b""), ("", "A0"))
+            number = int(first.lstrip(LETTERS))
         if text not in self.plain_forms:
             self.plain_forms[text] = plain_form(_of_any_row(text, number))
         return self.plain_forms[text]
@@ -184,8 +188,11 @@ class _Search:
         cell = here.get(self.lot.columns[heading])
         return cell is not None and self.sheet.formula(cell) is not None
 
-    def _start(self, rows: list[dict[str, object]]) -> set[str]:
-        """The figures of the Start sheet, where they still stand in their places; which cells are ours there."""
+    def _start(self, rows: list[dict[str, object]], *, is_changed: bool) -> set[str]:
+        """The figures of the Start sheet, where they still stand in their places; which cells are ours there.
+
+        Those of a lot with results of a person's own are what a program made of them, until something changes.
+        """
         names = {sheet.name for sheet in self.package.sheets if sheet.kind == "worksheet"}
         if start.SHEET not in names:
             return set()
@@ -201,7 +208,7 @@ class _Search:
                 continue
             ours.add(place)
             if self.fresh.left_alone:
-                cells[place] = None
+                cells |= {place: None} if is_changed else {}
             elif sheet.stored(cell) != f"{figure:g}".encode():
                 cells[place] = figure
         self.fresh.store[start.SHEET] = cells
@@ -265,19 +272,6 @@ def _formula_cells(sheet: SheetXml) -> Iterator[tuple[str, Cell]]:
         for cell in sheet.cells(row):
             if sheet.formula(cell) is not None:
                 yield f"{get_column_letter(cell.column)}{row.number}", cell
-
-
-def _shared_formulas(sheet: SheetXml) -> dict[bytes, tuple[str, int]]:
-    """The text of each group of cells that share a formula, and the row in which it reads so."""
-    if not sheet.has_shared_formulas:
-        return {}
-    found = {}
-    for place, cell in _formula_cells(sheet):
-        stated = attributes(sheet.formula(cell) or b"")
-        text = sheet.formula_text(cell)
-        if stated.get(b"t") == b"shared" and text:
-            found[stated.get(b"si", b"")] = text, int(place.lstrip(LETTERS))
-    return found
 
 
 def _of_any_row(text: str, number: int) -> str:

@@ -15,7 +15,6 @@ from tarelot.workbook_templates.ooxml.safe_file import refuse_if_open, replace_f
 from tarelot.workbook_templates.ooxml.sheet_xml import SheetXml
 from tarelot.workbook_templates.ooxml.splice import PackageError, Splice, element_tree
 from tarelot.workbook_templates.updates.carrying_out import stale_names, write_fresh
-from tarelot.workbook_templates.updates.other_formulas import formulas_out
 from tarelot.workbook_templates.updates.results import Fresh, fresh_results
 
 _STORED = re.compile(rb"<(?:[\w.-]+:)?v[\s>/]")
@@ -72,7 +71,7 @@ def _write_without_formulas(package: Package, out: Path) -> int:
             continue
         xml = SheetXml(package.text(sheet.part), sheet.name)
         _refuse_uncalculated(xml)
-        splices = formulas_out(xml)
+        splices = _formulas_out(xml)
         count += len(splices)
         _replace(package, replaced, sheet.part, splices)
         for link in package.relationships(sheet.part):
@@ -95,6 +94,12 @@ def _write_without_formulas(package: Package, out: Path) -> int:
     except OSError as error:
         raise PackageError(f"{out} cannot be written: {error.strerror}") from error
     return count
+
+
+def _formulas_out(sheet: SheetXml) -> list[Splice]:
+    """Splices that take the formulas of a sheet out; their results stay."""
+    places = (place for row in sheet.rows.values() for place in sheet.formula_places(row))
+    return [(start, end, b"") for start, end in places]
 
 
 def _replace(
