@@ -61,6 +61,20 @@ def test_a_calculated_column_with_cell_references_moves_along(plain: Path, after
     assert [lot(after)[f"E{number}"].value for number in (8, 9)] == ["=C8-D8", "=C9-D9"]
 
 
+def test_a_last_row_that_shares_its_formula_gives_it_to_new_rows(plain: Path, after: Path) -> None:
+    """A column filled down is written so by spreadsheet programs: its text stands in the first cell alone."""
+
+    def shared(text: str) -> str:
+        first = f'<f t="shared" ref="E2:E{LAST}" si="0">C2-D2</f>'
+        text = text.replace(f"<f>{PAYLOAD}</f>", first, 1)
+        return text.replace(f"<f>{PAYLOAD}</f>", '<f t="shared" si="0"/>')
+
+    change = {SHEET: shared, "xl/tables/table1.xml": lambda text: text.replace(PAYLOAD, "C2-D2")}
+    edit(by_hand(plain, Made(changed=change)), after, {}, {"Lot": [row(), row()]})
+    added = [lot(after)[f"E{number}"].value for number in (LAST + 1, LAST + 2)]
+    assert added == [f"=C{LAST + 1}-D{LAST + 1}", f"=C{LAST + 2}-D{LAST + 2}"]
+
+
 @pytest.mark.parametrize(
     ("below", "reason"),
     [
