@@ -22,17 +22,7 @@ from tarelot.calc.cells.boundary import ERROR_VALUES
 from tarelot.calc.registry import BY_NAME, FUNCTIONS
 from tarelot.calc.spec import Function
 from tests.calc.contract import Right, contract_rows
-from tests.engines.faces import (
-    CHECK,
-    Case,
-    Value,
-    addin_in_office,
-    excel_call_path,
-    in_python,
-    name_in_ironcalc,
-    plain_in_ironcalc,
-    plain_in_office,
-)
+from tests.engines.faces import CHECK, Book, Case, Value
 from tests.engines.office import Office
 
 GOLDEN = Path(__file__).parents[1] / "golden"
@@ -160,28 +150,37 @@ class TestRows:
                 )
 
 
+@functools.cache
+def book() -> Book:
+    """Every row."""
+    return Book([row.case for row in rows()])
+
+
+@functools.cache
+def book_with_formula() -> Book:
+    """Every row of which plain formulas and names can be made."""
+    return Book([row.case for row in with_formula()])
+
+
 class TestFaces:
     def test_python(self) -> None:
-        assert differences(list(rows()), in_python([row.case for row in rows()])) == []
+        assert differences(list(rows()), book().in_python()) == []
 
     def test_plain_formula_in_libreoffice(self, office: Office) -> None:
-        chosen = with_formula()
-        assert differences(chosen, plain_in_office(office, [row.case for row in chosen])) == []
+        assert differences(with_formula(), book_with_formula().plain_in_office(office)) == []
 
     def test_plain_formula_in_ironcalc(self) -> None:
-        chosen = with_formula()
-        assert differences(chosen, plain_in_ironcalc([row.case for row in chosen])) == []
+        assert differences(with_formula(), book_with_formula().plain_in_ironcalc()) == []
 
     def test_workbook_name_in_ironcalc(self) -> None:
-        chosen = with_formula()
-        assert differences(chosen, name_in_ironcalc([row.case for row in chosen])) == []
+        assert differences(with_formula(), book_with_formula().name_in_ironcalc()) == []
 
     def test_addin_in_libreoffice(self, office_with_addin: Office) -> None:
-        assert differences(list(rows()), addin_in_office(office_with_addin, [row.case for row in rows()])) == []
+        assert differences(list(rows()), book().addin_in_office(office_with_addin)) == []
 
     def test_call_path_of_xlwings(self) -> None:
         """It cannot return an error value: the cell shows text that begins so and gives the reason."""
-        values = excel_call_path([row.case for row in rows()])
+        values = book().excel_call_path()
         errors = [(row, value) for row, value in zip(rows(), values, strict=True) if row.expected in ERROR_VALUES]
         assert [(row.where, value) for row, value in errors if not str(value).startswith(CHECK)] == []
         others = [(row, value) for row, value in zip(rows(), values, strict=True) if row.expected not in ERROR_VALUES]
@@ -195,9 +194,9 @@ class TestWhatAFaceCannotRun:
     @pytest.mark.parametrize("name", NO_PLAIN_FORMULA)
     def test_neither_formula_nor_name_can_be_made(self, name: str) -> None:
         case = next(row.case for row in rows() if row.case.function == name)
-        for face in (plain_in_ironcalc, name_in_ironcalc):
+        for face in (Book.plain_in_ironcalc, Book.name_in_ironcalc):
             with pytest.raises(ValueError, match="has no plain formula"):
-                face([case])
+                face(Book([case]))
 
     def test_a_blank_cell_reads_as_zero_in_a_call_that_a_person_types(self, office_with_addin: Office) -> None:
         """Calc hands an add-in 0 for a blank cell; calls that we write ask for blank first, a typed one does not."""
