@@ -14,13 +14,13 @@ from tempfile import TemporaryDirectory
 import ironcalc
 from openpyxl.utils import column_index_from_string, get_column_letter
 
+from tarelot.workbook_templates.ooxml.cell_xml import Result
 from tarelot.workbook_templates.ooxml.package import store_results
 from tarelot.workbook_templates.ooxml.packed_text import spliced
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.sheet_xml import SheetXml
 from tarelot.workbook_templates.ooxml.splice import Splice
 
-Result = float | str | bool | None
 UNKNOWN = ("#N/IMPL!", "#NAME?", "#ERROR!", "#CIRC!", "#SPILL!", "#CALC!")
 """Errors that tell of the engine and not of the figures."""
 
