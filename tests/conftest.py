@@ -16,6 +16,20 @@ settings.load_profile("any-machine")
 
 collect_ignore = ["office_server.py"]  # runs under LibreOffice's own Python only
 
+OFFICES = {"office", "office_with_addin"}
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """`make quick` leaves slow tests out; `make test`, `make check` and `.ci/run` run every test."""
+    config.addinivalue_line("markers", "slow: asks LibreOffice, or takes seconds; left out by `make quick` alone")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Whatever asks for a LibreOffice is slow."""
+    for item in items:
+        if OFFICES & set(getattr(item, "fixturenames", ())):
+            item.add_marker("slow")
+
 
 @pytest.fixture(scope="session")
 def office() -> Iterator[Office]:

@@ -12,7 +12,7 @@ from tarelot.addin.command_line.files import refuse_existing
 from tarelot.addin.command_line.output import progress, say, say_whole
 
 if TYPE_CHECKING:
-    from tarelot.workbook_templates.updates.results import Fresh
+    from tarelot.workbook_templates.updates.results import ResultUpdate
 
 MOST_LEFT_ALONE = 20
 """Cells named one by one; a lot with more has a formula of its own in a whole column."""
@@ -69,16 +69,16 @@ def run_undo(chosen: argparse.Namespace) -> int:
 
 def run_recalculate(chosen: argparse.Namespace) -> int:
     """Calculate and store the results."""
-    from tarelot.workbook_templates.updates.values_copy import store_fresh_results
+    from tarelot.workbook_templates.updates.values_copy import recalculate
 
     with progress(1) as step:
         step("calculating")
-        fresh, backup = store_fresh_results(chosen.file)
-    say_fresh(fresh)
+        update, backup = recalculate(chosen.file)
+    say_uncalculated(update)
     if backup is None:
         say(f"{chosen.file}: every result is stored as it should be; nothing was written")
     else:
-        say(f"{chosen.file}: {fresh.count:,} results stored.")
+        say(f"{chosen.file}: {update.count:,} results stored.")
         say_whole(f"The version before: {backup}")
     return 0
 
@@ -95,11 +95,11 @@ def run_values(chosen: argparse.Namespace) -> int:
     return 0
 
 
-def say_fresh(fresh: Fresh) -> None:
+def say_uncalculated(update: ResultUpdate) -> None:
     """Say what was not ours to calculate."""
-    for place, why in islice(fresh.left_alone.items(), MOST_LEFT_ALONE):
+    for place, why in islice(update.left_alone.items(), MOST_LEFT_ALONE):
         say(f"Left alone: {place}: {why}")
-    if len(fresh.left_alone) > MOST_LEFT_ALONE:
-        say(f"Left alone: {len(fresh.left_alone) - MOST_LEFT_ALONE:,} more cells that hold what is not Tarelot's")
-    if fresh.own_formulas:
-        say(f"{fresh.own_formulas:,} formulas on other sheets are calculated when the workbook is next opened")
+    if len(update.left_alone) > MOST_LEFT_ALONE:
+        say(f"Left alone: {len(update.left_alone) - MOST_LEFT_ALONE:,} more cells that hold what is not Tarelot's")
+    if update.own_formulas:
+        say(f"{update.own_formulas:,} formulas on other sheets are calculated when the workbook is next opened")

@@ -20,7 +20,7 @@ from tarelot.workbook_templates.sheets import demo_yard
 from tests.bench.files import trailers
 from tests.bench.macros import modules_for
 from tests.engines.cases import _usual
-from tests.engines.faces import Case, Sheet, _write, in_python
+from tests.engines.faces import Case, Sheet, in_python, write
 from tests.engines.office import Office, Value
 
 CELLS, ROUNDS = 300, 9
@@ -105,7 +105,7 @@ def _times(office: Office, function: Function, cases: Sequence[Case]) -> Functio
 
 
 def _book(office: Office, kind: str, cases: Sequence[Case], render: object) -> Path:
-    path = _write(cases, render, [], office.folder)  # type: ignore[arg-type]
+    path = write(Sheet(cases, render), [], office.folder)  # type: ignore[arg-type]
     return path.rename(path.with_name(f"{kind}.xlsx"))
 
 

@@ -13,6 +13,7 @@ from tarelot.calc.cells.boundary import ERROR_VALUES
 from tarelot.calc.spec import LARGEST, Function, Parameter
 from tests.engines.faces import Argument
 
+GOLDEN = "tests/golden/<topic>.csv"
 ERRORS = ("#DIV/0!", "#N/A")
 """The random cases of test_agreement hold all of them."""
 
@@ -32,13 +33,15 @@ Asked = tuple[tuple[Argument, ...], str, float, str]
 
 def contract_rows(function: Function, right: Sequence[Right]) -> Iterator[Asked]:
     """What the contract says of each parameter of a function."""
-    usual = max((row for row in right if row.expected not in ("", *ERROR_VALUES)), key=stated)
+    usual_rows = [row for row in right if row.expected not in ("", *ERROR_VALUES)]
+    assert usual_rows, f"{function.name} has no golden row that ends in a figure or a text: add one in {GOLDEN}"
+    usual = max(usual_rows, key=stated)
     for place, parameter in enumerate(function.parameters):
         refused = _errors_in(usual.arguments[place]) if parameter.kind == "range" else _refused(parameter)
         for value, expected, why in refused:
             yield put(usual.arguments, place, value), expected, 0.0, f"{parameter.name}: {why}"
         if parameter.kind != "range" and not parameter.required:
-            yield from _left_out(parameter, place, right)
+            yield from _left_out(function, place, right)
 
 
 def stated(row: Right) -> int:
@@ -93,10 +96,11 @@ def _out_of_range(parameter: Parameter) -> Iterator[float]:
         yield parameter.least + 0.5 if parameter.least else 1.5
 
 
-def _left_out(parameter: Parameter, place: int, right: Sequence[Right]) -> Iterator[Asked]:
+def _left_out(function: Function, place: int, right: Sequence[Right]) -> Iterator[Asked]:
     """An optional value that is blank counts as absent: a golden row that leaves it alone out keeps its result."""
+    parameter = function.parameters[place]
     without = [row for row in right if len(row.arguments) <= place or row.arguments[place] in (None, "")]
-    assert without, f"no golden row leaves {parameter.name} out"
+    assert without, f"{function.name} has no golden row that leaves {parameter.name} out: add one in {GOLDEN}"
     row = max(without, key=stated)
     for blank in (None, "", *([] if parameter.zero_is_value else [0])):
         arguments = put(row.arguments, place, blank)

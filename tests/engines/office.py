@@ -244,8 +244,13 @@ class Office:
                 text, a bool, None (blank), `""` (an empty text, from a formula), an error's name, or a formula.
         """
         path = self.scratch(formulas, cells)
-        values = self._ask("read_range", path=str(path), address=f"Scratch!ZZ1:ZZ{len(formulas)}")
+        values = self.column(path, "Scratch", "ZZ", len(formulas))
         path.unlink()
+        return values
+
+    def column(self, path: Path, sheet: str, letters: str, last_row: int) -> list[Value]:
+        """Values of a column of a workbook from its first row on, after a hard recalculation."""
+        values = self._ask("read_range", path=str(path.resolve()), address=f"{sheet}!{letters}1:{letters}{last_row}")
         return [row[0] for row in values]
 
     def scratch(self, formulas: list[str], cells: dict[str, Value] | None = None) -> Path:

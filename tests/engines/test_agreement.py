@@ -12,6 +12,7 @@ import functools
 import math
 import random
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import pytest
 
@@ -21,17 +22,7 @@ from tarelot.calc.errors import CalcError, NotInTable, OutOfRange, WrongKind
 from tarelot.calc.registry import BY_NAME, FUNCTIONS
 from tarelot.calc.spec import LARGEST
 from tests.engines.cases import cases, edges
-from tests.engines.faces import (
-    CHECK,
-    Case,
-    Value,
-    addin_in_office,
-    excel_call_path,
-    in_python,
-    name_in_ironcalc,
-    plain_in_ironcalc,
-    plain_in_office,
-)
+from tests.engines.faces import CHECK, Argument, Book, Case, Value, in_python
 from tests.engines.office import Office
 
 COUNT = 2000
@@ -39,6 +30,7 @@ TOLERANCE = 1e-9
 """As a share, and in the result's unit: where figures cancel out, the engines round the last binary digit apart."""
 ALL = [function.name for function in FUNCTIONS]
 WITH_FORMULA = [function.name for function in FUNCTIONS if function.formula is not None]
+WITH_NUMBERS = [name for name in WITH_FORMULA if any(p.kind == "number" for p in BY_NAME[name].parameters)]
 
 NESTED: tuple[tuple[str, tuple[str | None, ...]], ...] = (
     ("LOT_SHORTFALL", ("LOT_AXLE_LOAD", "LOT_TOTAL")),
@@ -56,12 +48,42 @@ NESTED: tuple[tuple[str, tuple[str | None, ...]], ...] = (
 """Calls inside calls: the outer function and the inner one in place of each of its arguments."""
 
 
-@functools.cache
-def python_results(name: str) -> tuple[tuple[Case, Value], ...]:
-    """The cases of a function with what Python gives."""
+@dataclass(frozen=True)
+class Asked:
+    """The cases of a function in one workbook, with what Python gives."""
+
+    name: str
+    book: Book
+    python: tuple[tuple[Case, Value], ...]
+
+
+@functools.lru_cache(maxsize=1)
+def asked_of(name: str) -> Asked:
+    """The random and edge cases of a function; the last one is kept, since its faces are asked one after another."""
     chosen = cases(name, COUNT)
     assert len(chosen) >= COUNT
-    return tuple(zip(chosen, in_python(chosen), strict=True))
+    return Asked(name, Book(chosen), tuple(zip(chosen, in_python(chosen), strict=True)))
+
+
+@pytest.fixture(scope="module")
+def asked(request: pytest.FixtureRequest) -> Asked:
+    """A function's cases; pytest puts the tests of one function together."""
+    return asked_of(request.param)
+
+
+of_all = pytest.mark.parametrize("asked", ALL, indirect=True, scope="module")
+of_those_with_formula = pytest.mark.parametrize("asked", WITH_FORMULA, indirect=True, scope="module")
+
+
+def usual(asked: Asked) -> Case:
+    """The first case whose result is a figure or a text."""
+    return next(case for case, value in asked.python if value not in ("", *ERROR_VALUES))
+
+
+def usual_cells(asked: Asked) -> list[Argument]:
+    """A cell for every parameter, from such a case."""
+    given = usual(asked).arguments
+    return [*given, *[None] * (len(BY_NAME[asked.name].parameters) - len(given))]
 
 
 def same(value: Value, expected: Value) -> bool:
@@ -80,51 +102,46 @@ def differences(compared: Sequence[tuple[Case, Value]], values: Sequence[Value])
 
 
 class TestCases:
-    @pytest.mark.parametrize("name", ALL)
-    def test_cases_reach_figures_and_refusals(self, name: str) -> None:
+    @of_all
+    def test_cases_reach_figures_and_refusals(self, asked: Asked) -> None:
         """The comparison says something only where results, blanks and errors all occur."""
-        values = [value for _, value in python_results(name)]
+        values = [value for _, value in asked.python]
         assert set(ERROR_VALUES) <= set(values)
         assert sum(value not in ("", *ERROR_VALUES) for value in values) >= COUNT / 5
 
-    @pytest.mark.parametrize("name", ALL)
-    def test_every_edge_is_among_them(self, name: str) -> None:
-        given = [case.arguments for case, _ in python_results(name)]
-        for place, parameter in enumerate(BY_NAME[name].parameters):
+    @of_all
+    def test_every_edge_is_among_them(self, asked: Asked) -> None:
+        given = [case.arguments for case, _ in asked.python]
+        for place, parameter in enumerate(BY_NAME[asked.name].parameters):
             seen = {repr(arguments[place]) for arguments in given if len(arguments) > place}
             assert {repr(edge) for edge in edges(parameter)} <= seen
 
 
 class TestFaces:
-    @pytest.mark.parametrize("name", WITH_FORMULA)
-    def test_plain_formula_in_libreoffice(self, name: str, office: Office) -> None:
-        compared = python_results(name)
-        assert differences(compared, plain_in_office(office, [case for case, _ in compared])) == []
+    @of_those_with_formula
+    def test_plain_formula_in_libreoffice(self, asked: Asked, office: Office) -> None:
+        assert differences(asked.python, asked.book.plain_in_office(office)) == []
 
-    @pytest.mark.parametrize("name", WITH_FORMULA)
-    def test_plain_formula_in_ironcalc(self, name: str) -> None:
-        compared = python_results(name)
-        assert differences(compared, plain_in_ironcalc([case for case, _ in compared])) == []
+    @of_those_with_formula
+    def test_plain_formula_in_ironcalc(self, asked: Asked) -> None:
+        assert differences(asked.python, asked.book.plain_in_ironcalc()) == []
 
-    @pytest.mark.parametrize("name", WITH_FORMULA)
-    def test_workbook_name_in_ironcalc(self, name: str) -> None:
-        compared = python_results(name)
-        assert differences(compared, name_in_ironcalc([case for case, _ in compared])) == []
+    @of_those_with_formula
+    def test_workbook_name_in_ironcalc(self, asked: Asked) -> None:
+        assert differences(asked.python, asked.book.name_in_ironcalc()) == []
 
-    @pytest.mark.parametrize("name", ALL)
-    def test_addin_in_libreoffice(self, name: str, office_with_addin: Office) -> None:
+    @of_all
+    def test_addin_in_libreoffice(self, asked: Asked, office_with_addin: Office) -> None:
         """Of two errors in its cells Calc passes on either, without asking the add-in."""
-        compared = python_results(name)
-        others = differences(compared, addin_in_office(office_with_addin, [case for case, _ in compared]))
+        others = differences(asked.python, asked.book.addin_in_office(office_with_addin))
         assert [(case, p, value) for case, p, value in others if value not in ERROR_VALUES] == []
         assert [other for other in others if not {*other[1:]} <= set(map(str, other[0].arguments))] == []
 
-    @pytest.mark.parametrize("name", ALL)
-    def test_call_path_of_xlwings(self, name: str) -> None:
+    @of_all
+    def test_call_path_of_xlwings(self, asked: Asked) -> None:
         """In place of an error the cell shows a text that begins with a fixed word."""
-        compared = python_results(name)
-        expected = [(case, CHECK if value in ERROR_VALUES else value) for case, value in compared]
-        values = excel_call_path([case for case, _ in compared])
+        expected = [(case, CHECK if value in ERROR_VALUES else value) for case, value in asked.python]
+        values = asked.book.excel_call_path()
         shown = [CHECK if isinstance(value, str) and value.startswith(CHECK) else value for value in values]
         assert differences(expected, shown) == []
 
@@ -133,18 +150,15 @@ class TestNestedCalls:
     """A call inside a call asks all guards together, so that with two faults another one may be reported first."""
 
     @pytest.mark.parametrize(("outer", "inner"), NESTED, ids=lambda part: part if isinstance(part, str) else "")
-    def test_plain_formula(self, outer: str, inner: tuple[str | None, ...], office: Office) -> None:
+    def test_formulas_and_names(self, outer: str, inner: tuple[str | None, ...], office: Office) -> None:
         chosen = nested_cases(outer, inner)
         compared = list(zip(chosen, in_python(chosen), strict=True))
-        for values in (plain_in_office(office, chosen), plain_in_ironcalc(chosen)):
+        book = Book(chosen)
+        for values in (book.plain_in_office(office), book.plain_in_ironcalc()):
             others = differences(compared, values)
             assert [other for other in others if faults(other[0]) < 2 and not beyond(other[0])] == []
             assert [other for other in others if not beyond(other[0]) and not {*other[1:]} <= {"", *ERROR_VALUES}] == []
-
-    @pytest.mark.parametrize(("outer", "inner"), NESTED, ids=lambda part: part if isinstance(part, str) else "")
-    def test_workbook_names(self, outer: str, inner: tuple[str | None, ...]) -> None:
-        chosen = nested_cases(outer, inner)
-        assert differences(list(zip(chosen, in_python(chosen), strict=True)), name_in_ironcalc(chosen)) == []
+        assert differences(compared, book.name_in_ironcalc()) == []
 
     def test_a_call_in_place_of_an_optional_value_is_refused(self) -> None:
         with pytest.raises(ValueError, match="is optional, give it a cell"):
@@ -192,26 +206,22 @@ def beyond(case: Case) -> bool:
 
 
 class TestOddValues:
-    @pytest.mark.parametrize("name", ALL)
-    def test_nan_and_infinity_are_refused_by_python(self, name: str) -> None:
+    @of_all
+    def test_nan_and_infinity_are_refused_by_python(self, asked: Asked) -> None:
         """No cell holds them; another program may hand them over."""
-        function = BY_NAME[name]
-        usual = next(case for case, value in python_results(name) if value not in ("", *ERROR_VALUES))
-        usual_cells = [*usual.arguments, *[None] * (len(function.parameters) - len(usual.arguments))]
-        for place, parameter in enumerate(function.parameters):
+        usual = usual_cells(asked)
+        for place, parameter in enumerate(BY_NAME[asked.name].parameters):
             if parameter.kind != "number":
                 continue
             for odd in (math.nan, math.inf, -math.inf):
-                cells = tuple(odd if place == here else value for here, value in enumerate(usual_cells))
-                assert in_python([Case(name, cells)]) == ["#NUM!"]
+                cells = tuple(odd if place == here else value for here, value in enumerate(usual))
+                assert in_python([Case(asked.name, cells)]) == ["#NUM!"]
 
-    @pytest.mark.parametrize("name", ALL)
-    def test_the_function_itself_refuses_each_value(self, name: str) -> None:
+    @of_all
+    def test_the_function_itself_refuses_each_value(self, asked: Asked) -> None:
         """The boundary looks at the values only where the function refuses: it must miss none of them."""
-        function = BY_NAME[name]
-        usual = next(case for case, value in python_results(name) if value not in ("", *ERROR_VALUES))
-        cells = [*usual.arguments, *[None] * (len(function.parameters) - len(usual.arguments))]
-        pairs = zip(function.parameters, cells, strict=True)
+        function = BY_NAME[asked.name]
+        pairs = zip(function.parameters, usual_cells(asked), strict=True)
         values = [None if p.kind != "range" and p.is_blank(cell) else cell for p, cell in pairs]
         for place, parameter in enumerate(function.parameters):
             refusals: list[tuple[type[CalcError], tuple[object, ...]]] = []
@@ -225,24 +235,23 @@ class TestOddValues:
                     with pytest.raises(error):
                         function.python(*values[:place], value, *values[place + 1 :])
 
-    @pytest.mark.parametrize(
-        "name", [n for n in WITH_FORMULA if any(p.kind == "number" for p in BY_NAME[n].parameters)]
-    )
-    def test_true_is_no_number(self, name: str, office: Office) -> None:
+    @pytest.mark.parametrize("asked", WITH_NUMBERS, indirect=True, scope="module")
+    def test_true_is_no_number(self, asked: Asked, office: Office) -> None:
         """Python, Excel and IronCalc refuse TRUE where a number belongs; LibreOffice has no truth values, only 1."""
-        function = BY_NAME[name]
-        usual = next(c for c, v in python_results(name) if v not in ("", *ERROR_VALUES) and None not in c.arguments)
-        places = [p for p in range(len(usual.arguments)) if function.parameters[p].kind == "number"]
-        true = [_put(usual, place, True) for place in places]
-        one = [_put(usual, place, 1) for place in places]
-        assert in_python(true) == plain_in_ironcalc(true) == name_in_ironcalc(true) == ["#VALUE!"] * len(places)
-        assert plain_in_office(office, true) == plain_in_office(office, one)
+        whole = next(c for c, v in asked.python if v not in ("", *ERROR_VALUES) and None not in c.arguments)
+        numbers = [p.kind == "number" for p in BY_NAME[asked.name].parameters]
+        places = [place for place in range(len(whole.arguments)) if numbers[place]]
+        true = Book([_put(whole, place, True) for place in places])
+        one = Book([_put(whole, place, 1) for place in places])
+        refused = ["#VALUE!"] * len(places)
+        assert true.in_python() == true.plain_in_ironcalc() == true.name_in_ironcalc() == refused
+        assert true.plain_in_office(office) == one.plain_in_office(office)
 
     def test_a_letter_that_grows_in_upper_case_stays_one_character(self, office: Office) -> None:
         """LibreOffice, as Excel, leaves the German sharp s in UPPER; IronCalc makes it SS, so it is not asked."""
-        odd = [Case("LOT_VIN_CHECK", (f"1M8GDM9AXKP0427{end}",)) for end in ("8ß", "ß8", "ß", "8ßß")]
+        odd = Book([Case("LOT_VIN_CHECK", (f"1M8GDM9AXKP0427{end}",)) for end in ("8ß", "ß8", "ß", "8ßß")])
         refused = ["has a character that no VIN uses"] * 2 + ["has 16 characters, not 17", "has 18 characters, not 17"]
-        assert in_python(odd) == plain_in_office(office, odd) == refused
+        assert odd.in_python() == odd.plain_in_office(office) == refused
 
 
 def _put(case: Case, place: int, value: Value) -> Case:

@@ -87,5 +87,7 @@ def _write_xlsx(path: Path, rows: list[list[Value]], sheet: str) -> None:
                     cell.data_type = "s"  # text that begins with "=" is text, and so is "#N/A"
     except IllegalCharacterError as error:
         raise ListError(f"a cell of the list holds a control character: {error}") from error
+    out = io.BytesIO()  # where a disk is full, openpyxl leaves the package it writes open
+    book.save(out)
     with path.open("xb") as file:
-        book.save(file)
+        file.write(out.getvalue())

@@ -89,7 +89,7 @@ def replace_file(path: Path, write: Callable[[Path], None], reason: str) -> Path
     Args:
         path: The file; a link is followed.
         write: Called once with the place, beside the file, where the new version is to be written.
-        reason: One or two words for the backup's name, such as ``take-in``.
+        reason: One or two words for the backup's name, such as ``import``.
 
     Raises:
         FileError: The file is open elsewhere, cannot be written, or was changed meanwhile. It is then as it was,

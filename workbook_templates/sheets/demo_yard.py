@@ -31,9 +31,16 @@ def typed(column: Input, text: str) -> Typed:
 
 
 def trailers() -> list[dict[str, Typed]]:
-    """The yard's trailers, by heading."""
+    """The yard's trailers, by heading.
+
+    Raises:
+        ValueError: The file lacks a column of the Lot's inputs.
+    """
     with (FOLDER / "lot.csv").open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))
+    lacking = [name for name in (c.heading.partition(" (")[0] for c in inputs()) if name not in rows[0]]
+    if lacking:
+        raise ValueError(f"workbook_templates/demo/lot.csv has no column {', '.join(lacking)}: add it there")
     return [{US.heading(c.heading): typed(c, row[c.heading.partition(" (")[0]]) for c in inputs()} for row in rows]
 
 

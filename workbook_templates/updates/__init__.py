@@ -1,4 +1,4 @@
-"""Changes to a workbook that is there: the import's plan and its carrying out, results stored anew, copies of values.
+"""Changes to a workbook that is there: the import's plan and its application, results stored anew, copies of values.
 
 Nothing here prints or asks.
 """

@@ -1,42 +1,38 @@
-"""What taking in a list would do to a lot: a plan, row by row and field by field. Nothing is written here.
+"""What importing a list would do to a lot: a plan, row by row and field by field. Nothing is written here.
 
 Every row of the list is new, changed, same or refused with a reason; a row with one bad field is refused as a whole, so
-that it can be mended and taken in again.
+that it can be mended and imported again.
 """
 
 from __future__ import annotations
 
 import datetime
-import math
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Literal
 
-from tarelot.workbook_templates.lists.cells import read_text, read_value
-from tarelot.workbook_templates.lists.dates import DateOrder, date_order
 from tarelot.workbook_templates.lists.headings import Found, Matched, could_be, known, match_headings, split_unit
 from tarelot.workbook_templates.lists.quantities import QuantityError, is_blank
 from tarelot.workbook_templates.lists.reading import ListTable, table_from_rows
-from tarelot.workbook_templates.lists.slips import Sums, names_total, near, says_no_value
+from tarelot.workbook_templates.lists.slips import Sums, names_total, near
 from tarelot.workbook_templates.lot.column import Input
-from tarelot.workbook_templates.lot.columns import KEY, inputs, results
+from tarelot.workbook_templates.lot.columns import inputs, results
 from tarelot.workbook_templates.lot.reading import LotRow, LotSheet, Value
+from tarelot.workbook_templates.updates.fields import (
+    KEYS,
+    OPTIONS,
+    FieldReader,
+    Typed,
+    as_key,
+    is_same,
+)
 
-VIN, OPTIONS = "VIN", "Options"
-KEYS = (KEY, VIN)
-FIRST_DATE = datetime.date(1980, 1, 1)
-"""The entry rule of a date asks for a later one."""
-LEAST_SHARE, GREATEST_SHARE = 0.001, 0.999
-SAME_WITHIN = 1e-12
-"""Spreadsheet programs write 15 digits of a number."""
-
-Typed = str | float | datetime.date
 Status = Literal["new", "changed", "same", "refused"]
 
 
-class TakeInError(ValueError):
-    """A list cannot be taken in as a whole; the message is one line."""
+class UpdateError(ValueError):
+    """A list cannot be imported as a whole, or not as planned; the message is one line."""
 
 
 @dataclass(frozen=True)
@@ -76,14 +72,14 @@ class RowPlan:
 
 @dataclass(frozen=True)
 class Plan:
-    """What taking in a list would do.
+    """What importing a list would do.
 
     Attributes:
         lot: The lot.
         table: The list.
         key: Heading by which trailers are told apart.
-        columns: Our heading of each list heading that is taken in.
-        ignored: The list's other headings, each with why it is not taken in.
+        columns: Our heading of each list heading that is imported.
+        ignored: The list's other headings, each with why it is not imported.
         rows: One for each row of the list, in its order.
         notes: What a person should know of the whole.
     """
@@ -116,7 +112,7 @@ class Plan:
 def plan(
     lot: LotSheet, table: ListTable, *, key: str | None = None, blank_erases: bool = False, same_key: bool = False
 ) -> Plan:
-    """What taking in ``table`` would do to ``lot``.
+    """What importing ``table`` would do to ``lot``.
 
     Args:
         lot: The lot as it stands.
@@ -126,20 +122,20 @@ def plan(
         same_key: Whether a name that differs only in signs, zeros or spaces before or behind it is the same trailer.
 
     Raises:
-        TakeInError: The list has no key column, two columns that are the same one of ours, or nothing to take in.
+        UpdateError: The list has no key column, two columns that are the same one of ours, or nothing to import.
     """
     fields = lot.inputs()
     matched = _matched(lot, table)
     for doubled in matched.doubled:
-        raise TakeInError(
+        raise UpdateError(
             f"{table.source}: the columns {' and '.join(map(repr, doubled.found))} would both be {doubled.ours}: "
             "rename or delete one"
         )
     key = _key(key, matched, lot, table)
     columns = {ours: found for ours, found in matched.columns.items() if ours in fields}
     if len(columns) < 2:
-        raise TakeInError(f"{table.source} has nothing to take in beside {key}")
-    reader = _Reader(fields, columns, table)
+        raise UpdateError(f"{table.source} has nothing to import beside {key}")
+    reader = FieldReader(fields, columns, table)
     planner = _Planner(lot, key, reader, blank_erases=blank_erases, same_key=same_key)
     calculated = [found.index for ours, found in matched.columns.items() if ours not in fields]
     rows, nothing = [], 0
@@ -163,7 +159,7 @@ def plan(
 
 
 def _refused(table: ListTable, columns: Mapping[str, Found], number: int, cells: Sequence[Value]) -> str | None:
-    """Why the list's reader refuses a row; an error in a column that is not taken in does not matter."""
+    """Why the list's reader refuses a row; an error in a column that is not imported does not matter."""
     if number not in table.refused or len(cells) > len(table.headings):
         return table.refused.get(number)
     places = [found.index for found in columns.values()]
@@ -191,18 +187,18 @@ def _matched(lot: LotSheet, table: ListTable) -> Matched:
 
 def _key(key: str | None, matched: Matched, lot: LotSheet, table: ListTable) -> str:
     if key is not None and key not in KEYS:
-        raise TakeInError(f"trailers are told apart by {' or '.join(KEYS)}, not by {key}")
+        raise UpdateError(f"trailers are told apart by {' or '.join(KEYS)}, not by {key}")
     for candidate in (key,) if key else KEYS:
         if candidate in matched.columns and candidate in lot.columns:
             return candidate
     wanted = key or " or ".join(KEYS)
     if any(candidate in matched.columns for candidate in ((key,) if key else KEYS)):
-        raise TakeInError(f"{lot.path.name} has no column {wanted} any more")
-    raise TakeInError(f"{table.source} has no column {wanted}, by which trailers are told apart")
+        raise UpdateError(f"{lot.path.name} has no column {wanted} any more")
+    raise UpdateError(f"{table.source} has no column {wanted}, by which trailers are told apart")
 
 
 def _ignored(lot: LotSheet, table: ListTable, matched: Matched, fields: Mapping[str, Input]) -> dict[str, str]:
-    """The list's columns that are not taken in, and why."""
+    """The list's columns that are not imported, and why."""
     calculated = {lot.units.heading(column.heading) for column in results()}
     found = {}
     for ours, place in matched.columns.items():
@@ -239,84 +235,10 @@ def _notes(lot: LotSheet, rows: Sequence[RowPlan]) -> list[str]:
     ]
 
 
-class _Reader:
-    """Reads the list's cells as the lot's columns hold them."""
-
-    def __init__(self, fields: Mapping[str, Input], columns: Mapping[str, Found], table: ListTable) -> None:
-        self.fields, self.columns, self._table = fields, columns, table
-        self._orders: dict[str, DateOrder | None] = {
-            ours: date_order(cells[found.index] for cells in table.rows if len(cells) <= len(table.headings))
-            for ours, found in columns.items()
-            if fields[ours].kind == "date"
-        }
-        self._units = {heading: split_unit(heading)[1] or "" for heading in columns}
-        self._no_value: dict[str, list[str]] = {}
-
-    def is_blank(self, heading: str, cell: Value) -> bool:
-        """Whether a cell is empty, or says in a word that there is no figure; a free text means what it says."""
-        if is_blank(cell):
-            return True
-        column = self.fields[heading]
-        free = column.kind == "text" and not column.choices and heading not in (*KEYS, OPTIONS)
-        if free or not says_no_value(cell):
-            return False
-        self._no_value.setdefault(heading, []).append(str(cell).strip())
-        return True
-
-    def notes(self) -> list[str]:
-        """Which cells were read as blank for a word in them."""
-        return [
-            f"{heading}: {len(words):,} read as blank ({', '.join(dict.fromkeys(words))})"
-            for heading, words in self._no_value.items()
-        ]
-
-    def value(self, heading: str, cell: Value) -> Typed:
-        """The cell's value.
-
-        Raises:
-            QuantityError: It is not what the column holds, or the entry rule would refuse it.
-        """
-        column = self.fields[heading]
-        value = read_value(
-            "".join(cell.split()) if heading == VIN and isinstance(cell, str) else cell,
-            column.kind,
-            unit=self._units[heading] if column.kind == "number" else "",
-            choices=column.choices,
-            decimal=self._table.decimal,
-            bare_unit=self.columns[heading].unit,
-            order=self._orders.get(heading),
-        )
-        if trouble := entry_refused(column, value):
-            raise QuantityError(cell, "is not taken", trouble)
-        return value
-
-
-def entry_refused(column: Input, value: Typed) -> str:
-    """What the sheet's entry rule asks for, where it would refuse the value; empty where it takes it.
-
-    >>> entry_refused(Input("Axles", "", "whole", "", greatest=20), 21)
-    'a whole number from 1 to 20'
-    """
-    greatest = column.greatest
-    if isinstance(value, str):
-        if column.choices:
-            return "" if value in column.choices else f"one of {', '.join(column.choices)}"
-        return "" if 1 <= len(value) <= greatest else f"at most {greatest:g} characters"
-    if isinstance(value, datetime.date):
-        return "" if value > FIRST_DATE else "a date from 1980 on"
-    taken, words = {
-        "whole": (value == int(value) and 1 <= value <= greatest, f"a whole number from 1 to {greatest:g}"),
-        "number": (value > 0, "a number above 0"),
-        "money": (value >= 0, "an amount of 0 or more"),
-        "share": (LEAST_SHARE <= value <= GREATEST_SHARE, "a share between 0 and 1, such as 12%"),
-    }[column.kind]
-    return "" if taken else words
-
-
 class _Planner:
     """Plans row after row; remembers which trailers the list named before."""
 
-    def __init__(self, lot: LotSheet, key: str, reader: _Reader, *, blank_erases: bool, same_key: bool) -> None:
+    def __init__(self, lot: LotSheet, key: str, reader: FieldReader, *, blank_erases: bool, same_key: bool) -> None:
         self.key, self.reader, self.blank_erases, self.same_key = key, reader, blank_erases, same_key
         self.sums = Sums()
         self.formulas = lot.formulas
@@ -435,28 +357,3 @@ class _Planner:
             elif first != number:
                 reasons.append(f"{change.heading} {change.new} stands in row {first} of the list already")
         return reasons
-
-
-def as_key(value: Value) -> str:
-    """A stock number or VIN in the form in which two are compared: as text, in any case."""
-    try:
-        return read_text(value).casefold()
-    except QuantityError:
-        return str(value).casefold()
-
-
-def is_same(column: Input, old: Value, new: Typed) -> bool:
-    """Whether a cell of the lot already holds the value: text may stand there as a number, or with spaces around it."""
-    if old is None:
-        return False
-    if isinstance(new, str):
-        try:
-            text = read_text(old)
-        except QuantityError:
-            return False
-        return text.casefold() == new.casefold() if column.choices else text == new
-    if isinstance(new, datetime.date):
-        return old == new
-    if isinstance(old, bool) or not isinstance(old, int | float):
-        return False
-    return math.isclose(old, new, rel_tol=SAME_WITHIN)

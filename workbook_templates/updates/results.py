@@ -20,16 +20,14 @@ from tarelot.workbook_templates.lot.columns import TABLE
 from tarelot.workbook_templates.lot.expressions import ROW, formulas_in, in_row
 from tarelot.workbook_templates.lot.reading import LotSheet, Value
 from tarelot.workbook_templates.lot.results import lot_results
-from tarelot.workbook_templates.ooxml.cell_xml import moved_formula
+from tarelot.workbook_templates.ooxml.cell_xml import Result, moved_formula
 from tarelot.workbook_templates.ooxml.package import defined_names
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.sheet_xml import Cell, SheetXml
 from tarelot.workbook_templates.ooxml.splice import attributes
 from tarelot.workbook_templates.sheets import start
+from tarelot.workbook_templates.updates.fields import SAME_WITHIN
 
-Result = float | str | bool | None
-SAME_WITHIN = 1e-12
-"""Spreadsheet programs write 15 digits of a number."""
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 OWN_FORMULA = "holds a formula of your own"
 
@@ -37,7 +35,7 @@ _TOKEN = re.compile(r'"(?:[^"]|"")*"|\[[^\[\]]*\]|(?<![\w.])(?:\d+\.?\d*|\.\d+)(
 
 
 @dataclass
-class Fresh:
+class ResultUpdate:
     """What is to be stored.
 
     Attributes:
@@ -80,7 +78,7 @@ def _moved(stated: str, letter: str, first: int, number: int) -> str:
     return moved_formula(stated, f"{letter}{first}", f"{letter}{number}")
 
 
-def fresh_results(lot: LotSheet, touched: Collection[int] = ()) -> Fresh:
+def result_update(lot: LotSheet, touched: Collection[int] = ()) -> ResultUpdate:
     """What has to be stored so that every result of the workbook is that of its inputs.
 
     Args:
@@ -113,7 +111,7 @@ class _Search:
 
     def __init__(self, lot: LotSheet, package: Package, names: Mapping[str, str], touched: Collection[int]) -> None:
         self.lot, self.package, self.names, self.touched = lot, package, names, touched
-        self.fresh = Fresh()
+        self.update = ResultUpdate()
         self.sheet = SheetXml(package.text(package.sheet(lot.sheet).part), lot.sheet)
         self.plain_forms: dict[str, str] = {}
         self.formulas = result_formulas(lot, by_name=lot.by_name)
@@ -122,7 +120,7 @@ class _Search:
             for heading, text in formulas_in(lot.columns, lot.units, by_name=by_name).items():
                 self.expected[heading].add(plain_form(text))
 
-    def run(self) -> Fresh:
+    def run(self) -> ResultUpdate:
         """The whole search."""
         found = lot_results([row.values for row in self.lot.rows], self.lot.options, self.lot.units)
         cells: dict[str, Result] = {}
@@ -130,16 +128,16 @@ class _Search:
             here = {h: value for h, value in computed.items() if h in self.lot.columns}
             if any(not _same(row.stored.get(h), value) for h, value in here.items()):
                 cells |= self._row(row.number, here, row.stored)
-        self.fresh.store[self.lot.sheet] = cells
-        is_changed = bool(self.touched or cells or self.fresh.formulas)
+        self.update.store[self.lot.sheet] = cells
+        is_changed = bool(self.touched or cells or self.update.formulas)
         filled: list[dict[str, object]] = [
             {**row.values, **computed} for row, computed in zip(self.lot.rows, found, strict=True)
         ]
         ours = self._start(filled, is_changed=is_changed)
         if is_changed:
             self._own_formulas(ours)
-        self.fresh.store = {sheet: stored for sheet, stored in self.fresh.store.items() if stored}
-        return self.fresh
+        self.update.store = {sheet: stored for sheet, stored in self.update.store.items() if stored}
+        return self.update
 
     def _row(self, number: int, computed: Mapping[str, Result], stored: Mapping[str, Value]) -> dict[str, Result]:
         """The results to store in one row that has at least one that differs.
@@ -159,18 +157,18 @@ class _Search:
             elif self.sheet.formula(cell) is None:
                 if not _same(stored.get(heading), value):
                     is_troubled = True
-                    self.fresh.left_alone[f"{self.lot.sheet}!{place}"] = f"{heading} is typed over"
+                    self.update.left_alone[f"{self.lot.sheet}!{place}"] = f"{heading} is typed over"
             elif self._plain_form(cell, number) not in self.expected[heading]:
                 is_troubled = True
-                self.fresh.left_alone[f"{self.lot.sheet}!{place}"] = f"{heading} {OWN_FORMULA}"
+                self.update.left_alone[f"{self.lot.sheet}!{place}"] = f"{heading} {OWN_FORMULA}"
             elif not _same(stored.get(heading), value):
                 cells[place] = value
         if not is_troubled:
-            self.fresh.formulas |= lacking
+            self.update.formulas |= lacking
             return cells
         if number not in self.touched:
             return {}
-        self.fresh.formulas |= {place: (formula, None) for place, (formula, _) in lacking.items()}
+        self.update.formulas |= {place: (formula, None) for place, (formula, _) in lacking.items()}
         return {f"{self.lot.columns[h]}{number}": None for h in computed if self._is_formula(here, h)}
 
     def _plain_form(self, cell: Cell, number: int) -> str:
@@ -207,11 +205,11 @@ class _Search:
             if cell is None or plain_form(sheet.formula_text(cell)) != plain_form(formula):
                 continue
             ours.add(place)
-            if self.fresh.left_alone:
+            if self.update.left_alone:
                 cells |= {place: None} if is_changed else {}
             elif sheet.stored(cell) != f"{figure:g}".encode():
                 cells[place] = figure
-        self.fresh.store[start.SHEET] = cells
+        self.update.store[start.SHEET] = cells
         return ours
 
     def _own_formulas(self, ours_on_start: Collection[str]) -> None:
@@ -235,8 +233,8 @@ class _Search:
         if not own or not any(self._reads_lot(text) for text in readers):
             return
         for name, places in own.items():
-            self.fresh.own_formulas += len(places)
-            self.fresh.store.setdefault(name, {}).update(dict.fromkeys(places))
+            self.update.own_formulas += len(places)
+            self.update.store.setdefault(name, {}).update(dict.fromkeys(places))
 
     def _expected_count(self) -> int:
         table = self.lot.table

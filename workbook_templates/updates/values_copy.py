@@ -14,13 +14,13 @@ from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.safe_file import refuse_if_open, replace_file
 from tarelot.workbook_templates.ooxml.sheet_xml import SheetXml
 from tarelot.workbook_templates.ooxml.splice import PackageError, Splice, element_tree
-from tarelot.workbook_templates.updates.carrying_out import stale_names, write_fresh
-from tarelot.workbook_templates.updates.results import Fresh, fresh_results
+from tarelot.workbook_templates.updates.apply import stale_names, write_results
+from tarelot.workbook_templates.updates.results import ResultUpdate, result_update
 
 _STORED = re.compile(rb"<(?:[\w.-]+:)?v[\s>/]")
 
 
-def store_fresh_results(path: Path) -> tuple[Fresh, Path | None]:
+def recalculate(path: Path) -> tuple[ResultUpdate, Path | None]:
     """Calculate a lot workbook's results from its inputs, store those that differ, and put our names right.
 
     Returns:
@@ -32,10 +32,10 @@ def store_fresh_results(path: Path) -> tuple[Fresh, Path | None]:
     """
     refuse_if_open(path)
     lot = read_lot(path)
-    fresh = fresh_results(lot)
-    if not fresh.store and not fresh.formulas and not stale_names(path):
-        return fresh, None
-    return fresh, replace_file(path, lambda new: write_fresh(lot, fresh, new), "results")
+    update = result_update(lot)
+    if not update.store and not update.formulas and not stale_names(path):
+        return update, None
+    return update, replace_file(path, lambda new: write_results(lot, update, new), "recalculate")
 
 
 def copy_values(path: Path, out: Path) -> int:
@@ -53,10 +53,10 @@ def copy_values(path: Path, out: Path) -> int:
     if out.suffix.lower() != path.suffix.lower():
         raise PackageError(f"the copy's name must end in {path.suffix}")
     lot = read_lot(path)
-    fresh = fresh_results(lot)
+    update = result_update(lot)
     with TemporaryDirectory() as folder:
         current = Path(folder) / f"current{path.suffix}"
-        write_fresh(lot, fresh, current)
+        write_results(lot, update, current)
         with Package(current) as package:
             return _write_without_formulas(package, out)
 

@@ -59,7 +59,7 @@ def add_parsers(commands: argparse._SubParsersAction[Parser]) -> None:
 
 def run(chosen: argparse.Namespace) -> int:
     """Show what a list would do to the lot, ask, and do it."""
-    from tarelot.workbook_templates.updates.carrying_out import carry_out
+    from tarelot.workbook_templates.updates.apply import apply
 
     if chosen.json and not (chosen.yes or chosen.dry_run):
         raise CommandError("--json asks nothing: say --yes to write, or --dry-run to look only")
@@ -67,7 +67,7 @@ def run(chosen: argparse.Namespace) -> int:
     planned = _planned(chosen, list_path)
     status = ROWS_REFUSED if planned.refused else 0
     if chosen.json:
-        done = None if chosen.dry_run else carry_out(planned, list_path)
+        done = None if chosen.dry_run else apply(planned, list_path)
         print(json.dumps(import_data(planned, done)))
         return status
     say_plan(planned, every_row=chosen.all)
@@ -78,7 +78,7 @@ def run(chosen: argparse.Namespace) -> int:
         say("Nothing was written.")
         return status
     with progress(STEPS) as step:
-        done = carry_out(planned, list_path, step=step)
+        done = apply(planned, list_path, step=step)
     say_done(planned, done)
     return status
 

@@ -9,12 +9,12 @@ from typing import TYPE_CHECKING
 
 from tarelot.addin.command_line.command import as_typed
 from tarelot.addin.command_line.output import REFUSED, Column, clean, print_rows, say, say_whole
-from tarelot.addin.command_line.stored import say_fresh
+from tarelot.addin.command_line.stored import say_uncalculated
 
 if TYPE_CHECKING:
     from rich.text import Text
 
-    from tarelot.workbook_templates.updates.carrying_out import Done
+    from tarelot.workbook_templates.updates.apply import Applied
     from tarelot.workbook_templates.updates.plan import Change, Plan, RowPlan
 
 MARKS = {"new": "+", "changed": "~", "refused": REFUSED}
@@ -91,11 +91,11 @@ def _shown(value: object) -> str:
     return str(value)
 
 
-def say_done(planned: Plan, done: Done) -> None:
+def say_done(planned: Plan, done: Applied) -> None:
     """The end lines: what was done and where things are."""
     path = planned.lot.path
-    if done.fresh is not None:
-        say_fresh(done.fresh)
+    if done.update is not None:
+        say_uncalculated(done.update)
     if done.side_file is not None:
         say_whole(f"Refused rows, to be corrected and imported again: {done.side_file}")
     if done.backup is None:

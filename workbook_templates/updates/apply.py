@@ -1,4 +1,4 @@
-"""Carries out a plan: writes the lot's new version beside the old one, proves it, and puts it in place in one step.
+"""Applies a plan: writes the lot's new version beside the old one, verifies it, and puts it in place in one step.
 
 The new version is read back before it takes the old one's place: every field of the plan must be in it, and every other
 input as it was.
@@ -26,8 +26,9 @@ from tarelot.workbook_templates.ooxml.package import (
 )
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.safe_file import refuse_if_open, replace_file
-from tarelot.workbook_templates.updates.plan import Plan, TakeInError, is_same
-from tarelot.workbook_templates.updates.results import Fresh, fresh_results, result_formulas
+from tarelot.workbook_templates.updates.fields import is_same
+from tarelot.workbook_templates.updates.plan import Plan, UpdateError
+from tarelot.workbook_templates.updates.results import ResultUpdate, result_formulas, result_update
 
 REFUSED = " refused"
 Step = Callable[[str], None]
@@ -35,22 +36,22 @@ Step = Callable[[str], None]
 
 
 @dataclass(frozen=True)
-class Done:
+class Applied:
     """What was done.
 
     Attributes:
         backup: The version that was replaced; None where nothing changed.
         side_file: The refused rows; None where there are none.
-        fresh: The results that were stored; None where nothing changed.
+        update: The results that were stored; None where nothing changed.
     """
 
     backup: Path | None
     side_file: Path | None
-    fresh: Fresh | None
+    update: ResultUpdate | None
 
 
-def carry_out(plan: Plan, list_path: Path, *, step: Step = lambda _: None) -> Done:
-    """Take a list in as planned.
+def apply(plan: Plan, list_path: Path, *, step: Step = lambda _: None) -> Applied:
+    """Import a list as planned.
 
     Args:
         plan: The plan.
@@ -59,7 +60,8 @@ def carry_out(plan: Plan, list_path: Path, *, step: Step = lambda _: None) -> Do
 
     Raises:
         FileError: The workbook is open elsewhere or cannot be replaced.
-        TakeInError: The workbook changed since it was read.
+        UpdateError: The workbook changed since it was read.
+        ListError: The refused rows cannot be written.
         PackageError: Something stands in the way inside the workbook. In each case nothing was changed.
     """
     path = plan.lot.path
@@ -67,11 +69,11 @@ def carry_out(plan: Plan, list_path: Path, *, step: Step = lambda _: None) -> Do
     side_file = free_side_file(list_path, plan.table.form.suffix) if plan.refused else None
     if side_file:
         step("writing the refused rows")
-        write_list(side_file, plan.table, plan.refused)
-    kept: list[Fresh] = []
+        write_refused(plan, side_file)
+    updates: list[ResultUpdate] = []
 
     def write(new: Path) -> None:
-        kept.append(write_taken_in(plan, new, step))
+        updates.append(write_applied(plan, new, step))
 
     try:
         backup = replace_file(path, write, "import") if plan.changes_lot else None
@@ -79,7 +81,17 @@ def carry_out(plan: Plan, list_path: Path, *, step: Step = lambda _: None) -> Do
         if side_file:
             side_file.unlink()
         raise
-    return Done(backup, side_file, kept[0] if kept else None)
+    return Applied(backup, side_file, updates[0] if updates else None)
+
+
+def write_refused(plan: Plan, side_file: Path) -> None:
+    """Write the refused rows; a file half written is taken away, one that was put there meanwhile is left."""
+    try:
+        write_list(side_file, plan.table, plan.refused)
+    except BaseException as error:
+        if not isinstance(error.__cause__, FileExistsError):
+            side_file.unlink(missing_ok=True)
+        raise
 
 
 def free_side_file(list_path: Path, suffix: str) -> Path:
@@ -96,37 +108,37 @@ def free_side_file(list_path: Path, suffix: str) -> Path:
         number += 1
 
 
-def write_taken_in(plan: Plan, target: Path, step: Step = lambda _: None) -> Fresh:
-    """Write the lot with the plan carried out to ``target``; the lot itself stays as it is.
+def write_applied(plan: Plan, target: Path, step: Step = lambda _: None) -> ResultUpdate:
+    """Write the lot with the plan applied to ``target``; the lot itself stays as it is.
 
     Raises:
-        TakeInError: The lot is not as it was when it was planned for.
+        UpdateError: The lot is not as it was when it was planned for.
     """
     with TemporaryDirectory() as folder:
         typed = Path(folder) / f"typed{plan.lot.path.suffix}"
         step("writing the trailers")
         if file_stamp(plan.lot.path) != plan.lot.stamp:
-            raise TakeInError(f"{plan.lot.path.name} was changed since it was read: nothing was done, try again")
+            raise UpdateError(f"{plan.lot.path.name} was changed since it was read: nothing was done, try again")
         changes, appended, rows = _writes(plan)
         edit(plan.lot.path, typed, {plan.lot.sheet: changes}, appended)
         step("reading them back")
         after = read_lot(typed)
-        _prove(plan, after, rows)
+        verify(plan, after, rows)
         step("calculating")
         touched = {rows[row.number] for row in plan.rows if row.changes}
-        fresh = fresh_results(after, touched)
-        write_fresh(after, fresh, target)
-    return fresh
+        update = result_update(after, touched)
+        write_results(after, update, target)
+    return update
 
 
-def write_fresh(lot: LotSheet, fresh: Fresh, target: Path) -> None:
+def write_results(lot: LotSheet, update: ResultUpdate, target: Path) -> None:
     """Write a lot with its results stored and our names put right to ``target``."""
     with TemporaryDirectory() as folder:
         stages = [Path(folder) / f"{number}{lot.path.suffix}" for number in range(2)]
-        formulas: dict[str, CellValue] = {place: Formula(*formula) for place, formula in fresh.formulas.items()}
-        left_to_program = bool(fresh.own_formulas or fresh.left_alone) and _states_calculation(lot.path)
+        formulas: dict[str, CellValue] = {place: Formula(*formula) for place, formula in update.formulas.items()}
+        left_to_program = bool(update.own_formulas or update.left_alone) and _states_calculation(lot.path)
         edit(lot.path, stages[0], {lot.sheet: formulas} if formulas else {}, recalculate=left_to_program)
-        store_results(stages[0], stages[1], fresh.store)
+        store_results(stages[0], stages[1], update.store)
         replace_defined_names(stages[1], target, stale_names(lot.path))
 
 
@@ -144,7 +156,7 @@ def _states_calculation(path: Path) -> bool:
 
 
 def sheet_rows(plan: Plan) -> dict[int, int]:
-    """The sheet's row of each row of the list that is not refused, once the plan is carried out."""
+    """The sheet's row of each row of the list that is not refused, once the plan is applied."""
     return _writes(plan)[2]
 
 
@@ -178,7 +190,7 @@ def _writes(plan: Plan) -> tuple[dict[str, CellValue], dict[str, list[Mapping[st
     return cells, {lot.table.name: appended} if appended else {}, rows
 
 
-def _prove(plan: Plan, after: LotSheet, rows: Mapping[int, int]) -> None:
+def verify(plan: Plan, after: LotSheet, rows: Mapping[int, int]) -> None:
     """Refuse a new version that does not hold every field planned, and every other input as it was."""
     expected: dict[int, dict[str, Value]] = {row.number: dict(row.values) for row in plan.lot.rows}
     for row in plan.rows:
@@ -192,6 +204,6 @@ def _prove(plan: Plan, after: LotSheet, rows: Mapping[int, int]) -> None:
             new, old = wanted.get(heading), held.get(heading)
             if new != old and (isinstance(new, bool) or new is None or not is_same(column, old, new)):
                 place = f"{after.sheet}!{plan.lot.columns[heading]}{number}"
-                raise TakeInError(f"{place} came out as {old!r} instead of {new!r}: nothing was done")
+                raise UpdateError(f"{place} came out as {old!r} instead of {new!r}: nothing was done")
     if len(tables(after.path)) != len(tables(plan.lot.path)):
-        raise TakeInError("a table was lost: nothing was done")
+        raise UpdateError("a table was lost: nothing was done")

@@ -1,10 +1,10 @@
 """Kills a process that changes a workbook, at random instants, and looks at what is left.
 
-    python -m tests.kill_take_in 500
+    python -m tests.updates.kill_replacing 500
 
 The process adds a row to a 2,000-row table, over and over, each time as a new version put in place, and reports each
 one that is done. Whenever it is killed the workbook must be whole and hold every row reported, or one more: the one
-that was in place but not yet reported. So must each backup that has its name. Only POSIX can fork and kill like this.
+that was in place but not yet reported. So must each backup that has its name. Only POSIX can kill like this.
 """
 
 from __future__ import annotations
@@ -12,11 +12,12 @@ from __future__ import annotations
 import os
 import random
 import signal
+import subprocess
 import sys
 import tempfile
 import time
 import zipfile
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import partial
 from pathlib import Path
 
@@ -26,6 +27,7 @@ from python_calamine import CalamineWorkbook
 from tarelot.workbook_templates.ooxml.package import edit, tables
 from tarelot.workbook_templates.ooxml.safe_file import backups, replace_file
 
+ROOT = Path(__file__).parents[2]
 ROWS = 2_000
 LONGEST_LIFE = 0.4
 """Seconds; one version takes about a quarter of that, so that the instants fall on every step of it."""
@@ -53,37 +55,33 @@ def rows_of(path: Path) -> int:
     return len(numbers)
 
 
-def keep_adding(path: Path, report: int) -> None:
+def keep_adding(path: Path) -> None:
     """Add one row after another for ever, and report each that is in place."""
     number = tables(path)[0].last_row - 1
-    os.write(report, b"%d\n" % number)
+    report(number)
     while True:
         number += 1
         row = {"Number": number, "Stock no.": f"T-{number}", "GVWR (lb)": number * 10.5}
         write = partial(edit, path, changes={"Lot": {"C2": float(number)}}, appended={"Lot": [row]})
         replace_file(path, write, "a row")
-        os.write(report, b"%d\n" % number)
+        report(number)
 
 
-def killed(work: Callable[[int], None], instant: float) -> int:
-    """Let a process work for ``instant`` seconds from its first report, kill it, and return the last it reported."""
-    reading, writing = os.pipe()
-    child = os.fork()
-    if child == 0:
-        try:
-            os.close(reading)
-            work(writing)
-        finally:
-            os._exit(1)
-    os.close(writing)
-    with open(reading, "rb", buffering=0) as pipe:
-        reports = pipe.read(64)
+def report(number: int) -> None:
+    """Say on standard output, in one write, what is in place."""
+    os.write(sys.stdout.fileno(), b"%d\n" % number)
+
+
+def killed(command: Sequence[str | Path], instant: float) -> int:
+    """Let a module work for ``instant`` seconds from its first report, kill it, and return the last it reported."""
+    with subprocess.Popen([sys.executable, "-m", *command], cwd=ROOT, stdout=subprocess.PIPE, bufsize=0) as process:
+        assert process.stdout is not None
+        reports = process.stdout.read(64)
         time.sleep(instant)
-        os.kill(child, signal.SIGKILL)
-        _, status = os.waitpid(child, 0)
-        assert os.WIFSIGNALED(status), "the process ended by itself"
-        while more := pipe.read(4096):
+        process.kill()
+        while more := process.stdout.read(4096):
             reports += more
+    assert process.returncode == -signal.SIGKILL, "the process ended by itself"
     return int(reports.split()[-1])
 
 
@@ -94,7 +92,7 @@ def run(kills: int, seed: int, folder: Path) -> dict[str, int]:
     chance = random.Random(seed)
     found = {"kills": 0, "in place but not reported": 0, "rows added": 0, "half-written files left beside": 0}
     for _ in range(kills):
-        reported = killed(lambda report: keep_adding(path, report), chance.uniform(0, LONGEST_LIFE))
+        reported = killed(["tests.updates.kill_replacing", "work", path], chance.uniform(0, LONGEST_LIFE))
         there = rows_of(path)
         assert there in (reported, reported + 1), f"{reported} rows were reported, {there} are there"
         for backup in backups(path)[:2]:
@@ -107,6 +105,13 @@ def run(kills: int, seed: int, folder: Path) -> dict[str, int]:
     return found
 
 
-if __name__ == "__main__":
+def main(run: Callable[[int, int, Path], object], work: Callable[[Path], None]) -> None:
+    """`COUNT [SEED]` kills so often; `work PATH` is the process that is killed."""
+    if sys.argv[1] == "work":
+        work(Path(sys.argv[2]))
     with tempfile.TemporaryDirectory() as scratch:
-        print(run(int(sys.argv[1]), seed=int(sys.argv[2]) if len(sys.argv) > 2 else 1, folder=Path(scratch)))
+        print(run(int(sys.argv[1]), int(sys.argv[2]) if len(sys.argv) > 2 else 1, Path(scratch)))
+
+
+if __name__ == "__main__":
+    main(run, keep_adding)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import resource
 import shutil
 import zipfile
 from pathlib import Path
@@ -19,16 +20,18 @@ from tarelot.calc.registry import BY_NAME
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import US
 from tarelot.workbook_templates.lists.reading import read_list
+from tarelot.workbook_templates.lists.rows import ListError
 from tarelot.workbook_templates.lot.columns import COLUMNS, results
 from tarelot.workbook_templates.lot.reading import read_lot
 from tarelot.workbook_templates.ooxml.package import Formula, defined_names, edit
 from tarelot.workbook_templates.ooxml.safe_file import FileError, backups, undo
 from tarelot.workbook_templates.ooxml.splice import PackageError
 from tarelot.workbook_templates.sheets import demo_yard
-from tarelot.workbook_templates.updates.carrying_out import Done, carry_out
-from tarelot.workbook_templates.updates.plan import Plan, TakeInError, plan
-from tarelot.workbook_templates.updates.results import fresh_results, plain_form
-from tarelot.workbook_templates.updates.values_copy import copy_values, store_fresh_results
+from tarelot.workbook_templates.updates import apply as apply_module
+from tarelot.workbook_templates.updates.apply import Applied, apply
+from tarelot.workbook_templates.updates.plan import Plan, UpdateError, plan
+from tarelot.workbook_templates.updates.results import plain_form, result_update
+from tarelot.workbook_templates.updates.values_copy import copy_values, recalculate
 from tests.engines.office import Office
 from tests.lot.small_lot import list_of, write_small_lot
 
@@ -47,9 +50,9 @@ def demo(pristine: Path, tmp_path: Path) -> Path:
     return Path(shutil.copy(pristine, tmp_path / "demo.xlsx"))
 
 
-def take_in(path: Path, list_path: Path, **options: object) -> tuple[Plan, Done]:
+def import_list(path: Path, list_path: Path, **options: object) -> tuple[Plan, Applied]:
     made = plan(read_lot(path), read_list(list_path), **options)  # type: ignore[arg-type]
-    return made, carry_out(made, list_path)
+    return made, apply(made, list_path)
 
 
 def sheet_xml(path: Path, number: int = 2) -> str:
@@ -63,7 +66,7 @@ def test_blank_rows_are_filled_first_and_rows_added_below(demo: Path, tmp_path: 
         *(f"N{n},=HYPERLINK({n}),{n}000,500" for n in range(1, 10)),
         "N10,x,no,1",
     ]
-    made, done = take_in(demo, list_of(tmp_path, *lines))
+    made, done = import_list(demo, list_of(tmp_path, *lines))
     assert made.totals == {"new": 9, "changed": 0, "same": 0, "refused": 1}
     lot = read_lot(demo)
     assert (len(lot.rows), lot.blank_rows, lot.table.ref) == (33, [], f"A4:{get_column_letter(len(COLUMNS))}37")
@@ -76,7 +79,7 @@ def test_blank_rows_are_filled_first_and_rows_added_below(demo: Path, tmp_path: 
     payload = lot.columns["Payload (lb)"]
     assert [stored["Lot"][f"{payload}{n}"].value for n in (29, 37)] == [1000 - 500, 9000 - 500]  # GVWR less base weight
     assert stored["Start"]["B5"].value == 33
-    assert fresh_results(lot).count == 0
+    assert result_update(lot).count == 0
     assert done.side_file == tmp_path / "list refused.csv"
     assert done.side_file.read_text(encoding="utf-8").splitlines() == [
         "Stock no.,Make,GVWR,Base weight,Reason",
@@ -84,32 +87,69 @@ def test_blank_rows_are_filled_first_and_rows_added_below(demo: Path, tmp_path: 
     ]
 
 
-def test_refused_rows_are_mended_and_taken_in_again(demo: Path, tmp_path: Path) -> None:
-    _, done = take_in(demo, list_of(tmp_path, "Stock no.,Price", "1101,cheap", "1102,1"))
+def test_refused_rows_are_mended_and_imported_again(demo: Path, tmp_path: Path) -> None:
+    _, done = import_list(demo, list_of(tmp_path, "Stock no.,Price", "1101,cheap", "1102,1"))
     assert done.side_file is not None
-    again, second = take_in(demo, done.side_file)
+    again, second = import_list(demo, done.side_file)
     assert again.totals == {"new": 0, "changed": 0, "same": 0, "refused": 1}
     assert second.side_file == tmp_path / "list refused 2.csv"
     second.side_file.write_text(second.side_file.read_text(encoding="utf-8").replace("cheap", "6000"), encoding="utf-8")
-    mended, third = take_in(demo, second.side_file)
+    mended, third = import_list(demo, second.side_file)
     assert mended.totals == {"new": 0, "changed": 1, "same": 0, "refused": 0}
     assert mended.ignored == {}
     assert third.side_file is None
 
 
+@pytest.mark.parametrize("kind", ["list.csv", "list.xlsx"])
+def test_a_full_disk_leaves_no_half_of_the_refused_rows(demo: Path, tmp_path: Path, kind: str) -> None:
+    """No file may grow beyond 3,000 bytes, as the system itself can say it to a process.
+
+    A CSV of 400 rows has more; an XLSX of one row too, whose sheet alone, which is written apart first, has less.
+    """
+    headings, rows = ["Stock no.", "Price"], [[f"F{n}", "cheap"] for n in range(400 if kind == "list.csv" else 1)]
+    path = tmp_path / kind
+    if path.suffix == ".csv":
+        list_of(tmp_path, *(",".join(row) for row in (headings, *rows)))
+    else:
+        book = openpyxl.Workbook()
+        for row in (headings, *rows):
+            book.active.append(row)  # type: ignore[union-attr]
+        book.save(path)
+    planned = plan(read_lot(demo), read_list(path))
+    before, there = demo.read_bytes(), sorted(tmp_path.iterdir())
+    usual = resource.getrlimit(resource.RLIMIT_FSIZE)
+    resource.setrlimit(resource.RLIMIT_FSIZE, (3000, usual[1]))
+    try:
+        with pytest.raises(ListError, match=r"list refused\.(csv|xlsx) cannot be written: File too large"):
+            apply(planned, path)
+    finally:
+        resource.setrlimit(resource.RLIMIT_FSIZE, usual)
+    assert (demo.read_bytes(), sorted(tmp_path.iterdir())) == (before, there)
+
+
+def test_a_file_put_there_meanwhile_is_left(demo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    path = list_of(tmp_path, "Stock no.,Price", "1101,cheap")
+    other = tmp_path / "list refused.csv"
+    other.write_text("another's")
+    monkeypatch.setattr(apply_module, "free_side_file", lambda *_: other)
+    with pytest.raises(ListError, match="exists already"):
+        apply(plan(read_lot(demo), read_list(path)), path)
+    assert other.read_text() == "another's"
+
+
 def test_the_same_list_twice_changes_nothing_the_second_time(demo: Path, tmp_path: Path) -> None:
     source = demo_yard.LISTS / "new-truckload.csv"
-    first, _ = take_in(demo, Path(shutil.copy(source, tmp_path)))
+    first, _ = import_list(demo, Path(shutil.copy(source, tmp_path)))
     after = demo.read_bytes()
-    second, done = take_in(demo, tmp_path / source.name)
+    second, done = import_list(demo, tmp_path / source.name)
     assert first.totals == {"new": 4, "changed": 0, "same": 0, "refused": 1}
     assert second.totals == {"new": 0, "changed": 0, "same": 4, "refused": 1}
     assert (demo.read_bytes(), done.backup) == (after, None)
 
 
-def test_a_take_in_is_undone_byte_for_byte(demo: Path, tmp_path: Path) -> None:
+def test_an_import_is_undone_byte_for_byte(demo: Path, tmp_path: Path) -> None:
     before = demo.read_bytes()
-    _, done = take_in(demo, list_of(tmp_path, "Stock no.,Price", "1101,1"))
+    _, done = import_list(demo, list_of(tmp_path, "Stock no.,Price", "1101,1"))
     assert done.backup is not None
     assert demo.read_bytes() != before
     assert undo(demo) == done.backup
@@ -123,14 +163,14 @@ def test_a_workbook_that_is_open_or_changed_meanwhile_is_left_alone(demo: Path, 
     lock.write_text("")
     before = demo.read_bytes()
     with pytest.raises(FileError, match="open in LibreOffice"):
-        carry_out(made, list_path)
+        apply(made, list_path)
     lock.unlink()
     undone = demo.with_name("other.xlsx")
-    take_in(Path(shutil.copy(demo, undone)), list_of(tmp_path, "Stock no.,Price", "1103,7"))
+    import_list(Path(shutil.copy(demo, undone)), list_of(tmp_path, "Stock no.,Price", "1103,7"))
     shutil.copy(undone, demo)
     changed = demo.read_bytes()
-    with pytest.raises(TakeInError, match="was changed since it was read"):
-        carry_out(made, list_path)
+    with pytest.raises(UpdateError, match="was changed since it was read"):
+        apply(made, list_path)
     assert demo.read_bytes() == changed != before
     assert backups(demo) == []
     assert not list(tmp_path.glob("*refused*"))
@@ -138,7 +178,7 @@ def test_a_workbook_that_is_open_or_changed_meanwhile_is_left_alone(demo: Path, 
 
 def test_only_the_cells_named_change_in_the_sheet(demo: Path, tmp_path: Path) -> None:
     before = cells(demo)
-    made, _ = take_in(demo, list_of(tmp_path, "Stock no.,Price", "1101,1"))
+    made, _ = import_list(demo, list_of(tmp_path, "Stock no.,Price", "1101,1"))
     after = cells(demo)
     place = f"{made.lot.columns['Price']}5"
     assert {name for name in before | after if before.get(name) != after.get(name)} == {place}
@@ -167,21 +207,21 @@ def test_a_persons_own_formulas_show_no_old_figures(demo: Path, tmp_path: Path, 
     path = tmp_path / "saved.xlsx"
     sums = CalamineWorkbook.from_path(path).get_sheet_by_name("Sums").to_python()
     assert sums == [[sum(prices)], [2 * sum(prices)]]
-    _, done = take_in(path, list_of(tmp_path, "Stock no.,Price", "1101,105950", "1102,7250"))
-    assert done.fresh is not None
+    _, done = import_list(path, list_of(tmp_path, "Stock no.,Price", "1101,105950", "1102,7250"))
+    assert done.update is not None
     # 1101 cost 5,950: 100,000 more
     stored = openpyxl.load_workbook(path, data_only=True)["Sums"]
     assert [stored["A1"].value, stored["A2"].value] == [None, None]  # left to the program that opens it
     now = office.edit_and_read(path, {}, ["Sums!A1", "Sums!A2", "Lot!M6"])
     assert now == [sum(prices) + 100_000, 2 * sum(prices) + 200_000, 12_345]
-    assert done.fresh.own_formulas > 2
+    assert done.update.own_formulas > 2
 
 
 def test_a_result_that_was_typed_over_is_left_alone_and_named(demo: Path, tmp_path: Path) -> None:
     with_own_formulas(demo)
-    _, done = take_in(demo, list_of(tmp_path, "Stock no.,GVWR", "1102,10000"))
-    assert done.fresh is not None
-    assert done.fresh.left_alone == {"Lot!M6": "Payload (lb) is typed over"}
+    _, done = import_list(demo, list_of(tmp_path, "Stock no.,GVWR", "1102,10000"))
+    assert done.update is not None
+    assert done.update.left_alone == {"Lot!M6": "Payload (lb) is typed over"}
     stored = openpyxl.load_workbook(demo, data_only=True)["Lot"]
     assert stored["M6"].value == 12_345
     assert stored["O6"].value is None  # other results of that row may read the typed figure: left to the program
@@ -223,9 +263,9 @@ def test_formulas_that_are_missing_are_put_back(demo: Path, office: Office) -> N
     place = "M7"
     wanted = openpyxl.load_workbook(demo)["Lot"][place].value
     edit(Path(shutil.copy(demo, demo.with_name("whole.xlsx"))), demo, {"Lot": {place: None}})
-    store_fresh_results(demo)
+    recalculate(demo)
     assert openpyxl.load_workbook(demo)["Lot"][place].value == wanted
-    assert fresh_results(read_lot(demo)).count == 0
+    assert result_update(read_lot(demo)).count == 0
     assert_engines_agree(demo, office)
 
 
@@ -240,10 +280,10 @@ def test_how_a_program_writes_a_formula_makes_no_difference() -> None:
 def test_names_are_put_right_after_libreoffice(demo: Path, tmp_path: Path, office: Office) -> None:
     path = office.save_as(demo, tmp_path / "saved.xlsx")
     assert "_xlfn.lambda" in defined_names(path)["LOT_PAYLOAD"]  # as LibreOffice writes it
-    store_fresh_results(path)
+    recalculate(path)
     assert defined_names(path)["LOT_PAYLOAD"] == name_formula(BY_NAME["LOT_PAYLOAD"])
-    fresh, backup = store_fresh_results(path)
-    assert (fresh.count, backup) == (0, None)
+    update, backup = recalculate(path)
+    assert (update.count, backup) == (0, None)
 
 
 # Other engines
@@ -272,9 +312,9 @@ def test_libreoffice_and_ironcalc_calculate_the_stored_figures(demo: Path, tmp_p
     for source, decimal in (("new-truckload", None), ("price-list", None), ("scale-tickets", ",")):
         list_path = Path(shutil.copy(demo_yard.LISTS / f"{source}.csv", tmp_path))
         made = plan(read_lot(demo), read_list(list_path, decimal=decimal))  # type: ignore[arg-type]
-        carry_out(made, list_path)
-    _, done = take_in(demo, list_of(tmp_path, "Stock no.,GVWR", *(f"M{n},{n}000" for n in range(1, 6))))
-    assert done.fresh is not None
+        apply(made, list_path)
+    _, done = import_list(demo, list_of(tmp_path, "Stock no.,GVWR", *(f"M{n},{n}000" for n in range(1, 6))))
+    assert done.update is not None
     assert read_lot(demo).table.last_row == 37
     assert_engines_agree(demo, office)
 
@@ -303,14 +343,14 @@ def test_a_copy_holds_the_same_figures_and_no_formula(demo: Path, tmp_path: Path
 
 def test_an_empty_table_a_totals_row_and_what_stands_below(tmp_path: Path) -> None:
     path = write_small_lot(tmp_path / "lot.xlsx", HEADINGS, [{}])
-    take_in(path, list_of(tmp_path, "Stock no.,Price", "N1,1", "N2,2"))
+    import_list(path, list_of(tmp_path, "Stock no.,Price", "N1,1", "N2,2"))
     assert [row.values["Stock no."] for row in read_lot(path).rows] == ["N1", "N2"]
     book = openpyxl.load_workbook(path)
     book["Yard"]["C6"] = "a note of mine"  # right below the table
     book.save(path)
     before = path.read_bytes()
     with pytest.raises(PackageError, match=r"cannot grow to row 6: Yard!C6 is not empty"):
-        take_in(path, list_of(tmp_path, "Stock no.,Price", "N3,1", "N4,cheap"))
+        import_list(path, list_of(tmp_path, "Stock no.,Price", "N3,1", "N4,cheap"))
     assert path.read_bytes() == before
     assert not list(tmp_path.glob("*refused*"))
 
@@ -372,4 +412,4 @@ def test_recalculate_and_values(demo: Path, tmp_path: Path, capsys: pytest.Captu
     book.save(demo)  # openpyxl drops every stored result
     assert main(["recalculate", str(demo)]) == 0
     assert "results stored" in capsys.readouterr().out
-    assert fresh_results(read_lot(demo)).count == 0
+    assert result_update(read_lot(demo)).count == 0

@@ -1,4 +1,4 @@
-"""Random lists with faults: every row and every field is taken in, same or refused; nothing vanishes, nothing appears.
+"""Random lists with faults: every row and every field is imported, same or refused; nothing vanishes, nothing appears.
 
 A list is made together with what each of its cells means, so that what must come out is known without our reading of
 it. The lot that comes out is read by openpyxl.
@@ -21,7 +21,7 @@ from hypothesis import strategies as st
 
 from tarelot.workbook_templates.lists.reading import read_list
 from tarelot.workbook_templates.lot.reading import read_lot
-from tarelot.workbook_templates.updates.carrying_out import carry_out
+from tarelot.workbook_templates.updates.apply import apply
 from tarelot.workbook_templates.updates.plan import Plan, plan
 from tests.lot.small_lot import write_small_lot
 
@@ -211,7 +211,7 @@ def run(chance: random.Random, folder: Path, *, on_lot: int, count: int, faults:
     statuses, wanted = expected(lot, made)
     planned = plan(read_lot(path), read_list(list_path))
     assert_accounts_for_everything(made, planned, statuses)
-    done = carry_out(planned, list_path)
+    done = apply(planned, list_path)
     assert_same_lot(lot_in(path), wanted)
     if planned.refused:
         assert done.side_file is not None

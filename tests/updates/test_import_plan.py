@@ -15,7 +15,8 @@ from tarelot.workbook_templates.lists.reading import read_list
 from tarelot.workbook_templates.lot.column import Input
 from tarelot.workbook_templates.lot.columns import inputs, results
 from tarelot.workbook_templates.lot.reading import LotSheet, read_lot
-from tarelot.workbook_templates.updates.plan import Plan, TakeInError, entry_refused, plan
+from tarelot.workbook_templates.updates.fields import entry_refused
+from tarelot.workbook_templates.updates.plan import Plan, UpdateError, plan
 from tests.lot.small_lot import list_of, write_small_lot
 
 HEADINGS = ["Stock no.", "VIN", "Make", "Hitch", "Received", "Price", "GVWR (lb)", "Model year", "Options"]
@@ -144,15 +145,15 @@ def test_trailers_told_apart_by_vin(small: LotSheet, tmp_path: Path) -> None:
     ]
 
 
-def test_lists_that_cannot_be_taken_in_as_a_whole(small: LotSheet, tmp_path: Path) -> None:
+def test_lists_that_cannot_be_imported_as_a_whole(small: LotSheet, tmp_path: Path) -> None:
     for lines, message in (
         (("Make,Price", "Corvane,1"), "has no column Stock no. or VIN"),
         (("Stock no.,Price,List price", "A1,1,2"), "'Price' and 'List price' would both be Price"),
-        (("Stock no.,Deck height", "A1,30"), "nothing to take in beside Stock no."),
+        (("Stock no.,Deck height", "A1,30"), "nothing to import beside Stock no."),
     ):
-        with pytest.raises(TakeInError, match=message):
+        with pytest.raises(UpdateError, match=message):
             planned(small, tmp_path, *lines)
-    with pytest.raises(TakeInError, match="has no column VIN"):
+    with pytest.raises(UpdateError, match="has no column VIN"):
         planned(small, tmp_path, "Stock no.,Price", "A1,1", key="VIN")
 
 
@@ -174,7 +175,7 @@ def test_payload_is_a_makers_promise_unless_the_list_is_a_copy_of_a_lot(pristine
     assert copy.ignored == dict.fromkeys(("Payload (lb)", "What conflicts"), "the workbook calculates it")
 
 
-def test_a_lot_taken_into_itself_is_all_same(pristine: Path) -> None:
+def test_a_lot_imported_into_itself_is_all_same(pristine: Path) -> None:
     made = plan(read_lot(pristine), read_list(pristine, "Lot"))
     # 1120 stands on the demo's lot twice, on purpose.
     assert made.totals == {"new": 0, "changed": 0, "same": 22, "refused": 2}

@@ -1,6 +1,6 @@
-"""Kills a process that takes lists in, at random instants, and looks at what is left.
+"""Kills a process that imports lists, at random instants, and looks at what is left.
 
-    python -m tests.kill_whole_take_in 500
+    python -m tests.updates.kill_import 500
 
 Each list brings one new trailer and changes the price of the one before it, into a lot of 2,000 in plain formulas:
 list read, planned, written, read back, calculated, stored, put in place. Whenever the process is killed the lot must be
@@ -9,10 +9,8 @@ whole and hold every trailer reported, each at its price, or one more: the one i
 
 from __future__ import annotations
 
-import os
 import random
 import sys
-import tempfile
 import time
 import zipfile
 from pathlib import Path
@@ -20,17 +18,17 @@ from pathlib import Path
 from tarelot.workbook_templates.lists.reading import read_list
 from tarelot.workbook_templates.lot.reading import read_lot
 from tarelot.workbook_templates.ooxml.safe_file import backups
-from tarelot.workbook_templates.updates.carrying_out import carry_out
+from tarelot.workbook_templates.updates.apply import apply
 from tarelot.workbook_templates.updates.plan import plan
 from tests.bench import files as bench_files
-from tests.updates.kill_take_in import killed
+from tests.updates.kill_replacing import killed, main, report
 
 TRAILERS = 2_000
 FIRST_PRICE = 1_000.0
 
 
-def take_in(path: Path, number: int) -> None:
-    """Take in trailer ``number``, and a price of its own for the one before it."""
+def import_one(path: Path, number: int) -> None:
+    """Import trailer ``number``, and a price of its own for the one before it."""
     lines = ["Stock no.,GVWR (lb),Base weight (lb),Price", f"K{number},12000,3000,{FIRST_PRICE:g}"]
     lines += [f"K{number - 1},,,{FIRST_PRICE + number:g}"] if number > 1 else []
     list_path = path.with_name("list.csv")
@@ -38,54 +36,55 @@ def take_in(path: Path, number: int) -> None:
     planned = plan(read_lot(path), read_list(list_path))
     if planned.refused:
         raise AssertionError("a row was refused")
-    carry_out(planned, list_path)
+    apply(planned, list_path)
 
 
-def taken_in(path: Path) -> int:
-    """How many trailers were taken in, once the lot is proven whole: every checksum, every trailer and price."""
+def imported(path: Path) -> int:
+    """How many trailers were imported, once the lot is proven whole: every checksum, every trailer and price."""
     with zipfile.ZipFile(path) as package:
         assert package.testzip() is None, f"{path} is damaged"
     rows = read_lot(path).rows
-    new = rows[TRAILERS:]
+    before = sum(not str(row.values["Stock no."]).startswith("K") for row in rows)
+    new = rows[before:]
     assert [row.values["Stock no."] for row in new] == [f"K{number}" for number in range(1, len(new) + 1)]
     prices = [FIRST_PRICE + number + 1 for number in range(1, len(new))] + [FIRST_PRICE] * bool(new)
     assert [row.values["Price"] for row in new] == prices
     return len(new)
 
 
-def keep_taking_in(path: Path, report: int) -> None:
-    """Take in one trailer after another for ever, and report each that is in place."""
-    number = taken_in(path)
-    os.write(report, b"%d\n" % number)
+def keep_importing(path: Path) -> None:
+    """Import one trailer after another for ever, and report each that is in place."""
+    number = imported(path)
+    report(number)
     while True:
         number += 1
-        take_in(path, number)
-        os.write(report, b"%d\n" % number)
+        import_one(path, number)
+        report(number)
 
 
 def run(kills: int, seed: int, folder: Path) -> dict[str, float]:
     """Kill ``kills`` times and count what was found."""
     path = folder / "lot.xlsx"
     bench_files.make(TRAILERS, path, "plain")()
-    take_in(path, 1)  # stores every result, as the first take-in of a copied lot does
+    import_one(path, 1)  # stores every result, as the first import of a copied lot does
     start = time.perf_counter()
-    take_in(path, 2)
+    import_one(path, 2)
     longest_life = 1.3 * (time.perf_counter() - start)
     chance = random.Random(seed)
     found: dict[str, float] = {"kills": 0, "in place but not reported": 0, "longest life, s": round(longest_life, 2)}
     for _ in range(kills):
-        reported = killed(lambda report: keep_taking_in(path, report), chance.uniform(0, longest_life))
-        there = taken_in(path)
+        reported = killed(["tests.updates.kill_import", "work", path], chance.uniform(0, longest_life))
+        there = imported(path)
         assert there in (reported, reported + 1), f"{reported} trailers were reported, {there} are there"
         found["kills"] += 1
         found["in place but not reported"] += there - reported
         if found["kills"] % 50 == 0:
             print(f"{found['kills']} kills, {there} trailers, all there", file=sys.stderr, flush=True)
-    assert all(taken_in(backup.path) <= taken_in(path) for backup in backups(path))
-    found["trailers added"] = taken_in(path)
+    assert len(read_lot(path).rows) == TRAILERS + imported(path), "a trailer that was there before is lost"
+    assert all(imported(backup.path) <= imported(path) for backup in backups(path))
+    found["trailers added"] = imported(path)
     return found
 
 
 if __name__ == "__main__":
-    with tempfile.TemporaryDirectory() as scratch:
-        print(run(int(sys.argv[1]), seed=int(sys.argv[2]) if len(sys.argv) > 2 else 1, folder=Path(scratch)))
+    main(run, keep_importing)
