@@ -45,7 +45,10 @@ def commands(yard: Path) -> dict[str, tuple[str | Path, ...]]:
 STATUS = {"demo": 0, "review": 1, "match": 0, "import": 1}
 MARK = {"demo": "▲", "review": "▲", "match": "▲", "import": "✗"}
 PLAIN_MARK = {"▲": "!", "✗": "x"}
-every_command = pytest.mark.parametrize("name", STATUS)
+SLOW = {"demo"}  # it writes the workbook first
+every_command = pytest.mark.parametrize(
+    "name", [pytest.param(name, marks=pytest.mark.slow) if name in SLOW else name for name in STATUS]
+)
 
 
 def figures(yard: Path) -> list[str]:
