@@ -138,21 +138,38 @@ EXPRESSIONS: dict[str, Expression] = {
 
 @dataclass(frozen=True)
 class Verdict:
-    """What the rules say.
+    """What the rules say of one trailer, machine and truck; each cell is worked out when it is asked for.
 
     Attributes:
-        word: ``NO``, ``NOT SURE`` or ``YES``.
-        broken, cautions, missing: In words, ``; `` between them.
-        states: The state of each rule by its key.
-        cells: Every worked-out cell.
+        cells: Every cell by its key, the figures among them.
     """
 
-    word: str
-    broken: str
-    cautions: str
-    missing: str
-    states: Mapping[str, str]
     cells: Mapping[str, object]
+
+    @property
+    def word(self) -> str:
+        """``NO``, ``NOT SURE`` or ``YES``."""
+        return str(self.cells["verdict"])
+
+    @property
+    def broken(self) -> str:
+        """What is broken, the worst first, ``; `` between."""
+        return str(self.cells["broken"])
+
+    @property
+    def cautions(self) -> str:
+        """What is to be minded, ``; `` between."""
+        return str(self.cells["cautions"])
+
+    @property
+    def missing(self) -> str:
+        """What is missing for a full answer, ``; `` between."""
+        return str(self.cells["missing"])
+
+    @property
+    def states(self) -> dict[str, str]:
+        """The state of each rule by its key."""
+        return {rule.key: str(self.cells[f"state_{rule.key}"]) for rule in RULES}
 
 
 def judge(given: Mapping[str, object], measures: Measures, limits: Mapping[str, float]) -> Verdict:
@@ -176,9 +193,7 @@ def judge(given: Mapping[str, object], measures: Measures, limits: Mapping[str, 
         stated = (given.get(figure.key) for figure in FIGURES if figure.group == group)
         cells[chosen] = 1.0 if any(one not in (None, "") for one in stated) else None
     cells |= asdict(measures) | {f"limit_{key}": limit for key, limit in limits.items()} | dict(given)
-    found = WorkedOut(cells, EXPRESSIONS)
-    words = (str(found[key]) for key in ("verdict", "broken", "cautions", "missing"))
-    return Verdict(*words, {rule.key: str(found[f"state_{rule.key}"]) for rule in RULES}, found)
+    return Verdict(WorkedOut(cells, EXPRESSIONS))
 
 
 def inputs_of(key: str, expressions: Mapping[str, Expression] = EXPRESSIONS) -> set[str]:

@@ -220,6 +220,11 @@ def whole_up(amount: Expression) -> Expression:
     return FIXED(0 - INT(0 - ROUND(amount, PLACES)), 0)
 
 
+def whole_down(amount: Expression) -> Expression:
+    """The same, to the whole number below."""
+    return FIXED(INT(ROUND(amount, PLACES)), 0)
+
+
 def over(key: str) -> str:
     """The key of how far a rule's limit is passed."""
     return f"over_{key}"

@@ -1,8 +1,8 @@
 """Where the machine sits, what then rests where, and the rules that the place decides.
 
 Every limit on the place is linear in the pin: it is written as a bound on the pin beside the rule. The greatest pin
-is the least of the upper bounds, the least pin the greatest of the lower ones; the proposed place is in the middle
-between them, there and as far as there is room without a caution too. Where a place is typed the rules are asked there.
+is the least of the upper bounds, the least pin the greatest of the lower ones. The proposed place is in the middle
+between them, short of what calls for a caution as far as there is room. A typed place is asked about instead.
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ from .hauling_figures import (
     over,
     usable,
     where_known,
+    whole_down,
     whole_up,
 )
 from .hauling_rule import AT_LEAST, AT_MOST, CAUTION, FREE, Bound, Rule, Side, bound_key, bounds, sided
@@ -178,15 +179,6 @@ SEAT_RULES: tuple[Rule, ...] = (
         & ": flags and lamps (49 CFR 393.87, 393.11)",
         "49 CFR 393.87",
         CAUTION,
-        bounds=(
-            _seat_bound(
-                "rear",
-                _TRAIL,
-                C("deck_length")
-                + (C("tail_run") + C("limit_rear_overhang") - _BEHIND - C("trail_overhang")) / C("per_long"),
-                "",
-            ),
-        ),
     ),
 )
 
@@ -247,8 +239,7 @@ def band(rules: Sequence[Rule]) -> dict[str, Expression]:
     greatest = MIN(*_cells(rules, AT_MOST), _eased(rules, AT_MOST, MIN, FREE))
     least = MAX(*_cells(rules, AT_LEAST), _eased(rules, AT_LEAST, MAX, -FREE))
     seat = ("pin_at_most_front_contact", "pin_at_least_rear_contact")
-    from_cautions = MIN(C("pin_greatest"), MAX(C("pin_least"), *_cells(rules, AT_LEAST, cautions=True)))
-    to_cautions = MAX(C("pin_easy_least"), MIN(C("pin_greatest"), *_cells(rules, AT_MOST, cautions=True)))
+    easy = MAX(C("pin_least"), MIN(C("pin_greatest"), *_cells(rules, AT_MOST, cautions=True)))
     in_band = ROUND(C("pin_least") - C("pin_greatest"), PLACES) <= 0
     return {
         **{key: found for rule in rules for key, found in bounds(rule).items()},
@@ -256,14 +247,10 @@ def band(rules: Sequence[Rule]) -> dict[str, Expression]:
         "pin_least": where_known(seat, least),
         "pin_least_by": _named(rules, AT_LEAST, "pin_least"),
         "pin_greatest_by": _named(rules, AT_MOST, "pin_greatest"),
-        "pin_easy_least": where_known(("pin_least", "pin_greatest"), IF(in_band, from_cautions, "")),
-        "pin_easy_greatest": where_known(("pin_easy_least", "pin_greatest"), to_cautions),
+        "pin_easy": where_known(("pin_least", "pin_greatest"), IF(in_band, easy, "")),
         "center_from": _center("pin_greatest"),
         "center_to": _center("pin_least"),
-        "proposed": where_known(
-            ("pin_easy_least", "pin_easy_greatest", *_ON_DECK),
-            _center_of((C("pin_easy_least") + C("pin_easy_greatest")) / 2),
-        ),
+        "proposed": where_known(("pin_easy", *_ON_DECK), _center_of((C("pin_least") + C("pin_easy")) / 2)),
     }
 
 
@@ -274,7 +261,7 @@ def _center_of(pin: Expression) -> Expression:
 
 def _center(end: str) -> Expression:
     """An end of the band as a place."""
-    return where_known((end, "pin_easy_least", *_ON_DECK), _center_of(C(end)))
+    return where_known((end, "pin_easy", *_ON_DECK), _center_of(C(end)))
 
 
 NO_PLACE = Rule(
@@ -284,8 +271,13 @@ NO_PLACE = Rule(
     C("pin_least") - C("pin_greatest"),
     joined(
         [
-            "no place for it: at least " & whole_up(C("pin_least")) & " must rest on the hitch by " & C("pin_least_by"),
-            ", at most " & FIXED(C("pin_greatest"), 0) & " " & C("weight_unit") & " by " & C("pin_greatest_by"),
+            "no place for it: at least "
+            & whole_up(C("pin_least"))
+            & " "
+            & C("weight_unit")
+            & " must rest on the hitch for "
+            & C("pin_least_by"),
+            ", at most " & whole_down(C("pin_greatest")) & " " & C("weight_unit") & " for " & C("pin_greatest_by"),
         ]
     ),
     MOMENTS,
