@@ -17,6 +17,7 @@ from .hauling_figures import (
     WHEELS,
     YES_WORD,
     C,
+    added,
     is_word,
     word,
 )
@@ -49,6 +50,11 @@ def _not_whole(*keys: str) -> Expression:
     return OR(*(C(key).differs(INT(C(key))) for key in keys))
 
 
+def _one_alone(*questions: Expression) -> Expression:
+    """Whether one of two holds without the other."""
+    return added(questions).equals(1)
+
+
 DOUBTS: tuple[Rule, ...] = (
     _entries("trailer"),
     _entries("machine"),
@@ -71,7 +77,7 @@ DOUBTS: tuple[Rule, ...] = (
     _doubt(
         "tail",
         "Do tail length and drop belong together?",
-        OR((C("tail_length") > 0).differs(C("tail_drop") > 0), C("tail_drop") > C("deck_height")),
+        OR(_one_alone(C("tail_length") > 0, C("tail_drop") > 0), C("tail_drop") > C("deck_height")),
         "tail length and drop: both or neither, the drop not above the deck's height",
         ("tail_length", "tail_drop", "deck_height"),
     ),
@@ -114,8 +120,8 @@ DOUBTS: tuple[Rule, ...] = (
         "spreads",
         "Do axles and spreads belong together?",
         OR(
-            (C("axles") > 1).differs(C("axle_spread") > 0),
-            (C("rear_axles") > 1).differs(C("rear_spread") > 0),
+            _one_alone(C("axles") > 1, C("axle_spread") > 0),
+            _one_alone(C("rear_axles") > 1, C("rear_spread") > 0),
         ),
         "axle spread: 0 for one axle, above 0 for more",
         ("axles", "axle_spread", "rear_axles", "rear_spread"),

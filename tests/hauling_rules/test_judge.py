@@ -19,7 +19,15 @@ BASES: tuple[dict[str, object], ...] = (
     FITTING | NECK,
     FITTING | {"runs_on": "tracks"},
     FITTING | {"direction": "backward"},
-    FITTING | {"rear_axles": 2, "rear_spread": 52, "rear_rating": 40_000, "truck_gvwr": 50_000, "weight": 14_000},
+    FITTING
+    | {
+        "rear_axles": 2,
+        "rear_spread": 52,
+        "rear_rating": 40_000,
+        "truck_gvwr": 50_000,
+        "weight": 14_000,
+        "stands": "yes",
+    },
     FITTING
     | {"brakes": "hydraulic surge", "gvwr": 19_000, "hitch": "ball", "hitches": "ball", "stands": "yes"}
     | {"tail_length": 0, "tail_drop": 0, "deck_height": 24, "ramp_length": 90, "deck_width": 86},
