@@ -134,6 +134,9 @@ EXPRESSIONS: dict[str, Expression] = {
     **_missing(),
 }
 """Every cell by its key."""
+_READ = set().union(*(expression.keys() for expression in EXPRESSIONS.values()))
+LIMIT_KEYS = frozenset(key.removeprefix("limit_") for key in _READ if key.startswith("limit_"))
+"""The limits that the rules read."""
 
 
 @dataclass(frozen=True)
@@ -188,6 +191,9 @@ def judge(given: Mapping[str, object], measures: Measures, limits: Mapping[str, 
     if unknown := sorted(set(given) - known):
         message = f"no rule reads {', '.join(unknown)}"
         raise KeyError(message)
+    if lacking := sorted(LIMIT_KEYS - set(limits)):
+        message = f"no limit {', '.join(lacking)}"
+        raise KeyError(message)
     cells: dict[str, object] = dict.fromkeys(known)
     for group, chosen in CHOSEN.items():
         stated = (given.get(figure.key) for figure in FIGURES if figure.group == group)
@@ -196,13 +202,29 @@ def judge(given: Mapping[str, object], measures: Measures, limits: Mapping[str, 
     return Verdict(WorkedOut(cells, EXPRESSIONS))
 
 
-def inputs_of(key: str, expressions: Mapping[str, Expression] = EXPRESSIONS) -> set[str]:
-    """The keys of all figures, choices and limits that a cell goes back to."""
-    seen: set[str] = set()
-    waiting = [key]
-    while waiting:
-        one = waiting.pop()
-        if one not in seen:
-            seen.add(one)
-            waiting += sorted(expressions[one].keys()) if one in expressions else []
-    return {one for one in seen if one not in expressions}
+def behind(*keys: str) -> dict[str, Expression]:
+    """The expressions of these cells and of all that they read, in the order in which they can be worked out."""
+    found: dict[str, Expression] = {}
+
+    def visit(key: str) -> None:
+        if key in EXPRESSIONS and key not in found:
+            for one in sorted(EXPRESSIONS[key].keys()):
+                visit(one)
+            found[key] = EXPRESSIONS[key]
+
+    for key in keys:
+        visit(key)
+    return found
+
+
+def inputs_of(key: str) -> frozenset[str]:
+    """The keys of all figures, choices, limits and units that a cell goes back to."""
+    cells = behind(key)
+    read = set().union(*(expression.keys() for expression in cells.values())) if cells else {key}
+    return frozenset(read - set(cells))
+
+
+def without_trailer(*keys: str) -> dict[str, Expression]:
+    """Those of :func:`behind` that read nothing of a trailer: with one machine and truck they stand once for a lot."""
+    trailer = {figure.key for figure in FIGURES if figure.group == "trailer"} | {"trailer_chosen", "trailer_doubt"}
+    return {key: found for key, found in behind(*keys).items() if not inputs_of(key) & trailer}

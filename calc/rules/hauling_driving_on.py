@@ -37,6 +37,9 @@ def _gap(function: str) -> Expression:
     return where_known((*_WAY, *_MACHINE), Registered(function, *map(C, (*_WAY, *_MACHINE)), guarded=False))
 
 
+_NEARLY_UPRIGHT = 89.0
+"""Degrees up to which a tangent is taken; steeper ramps are refused by their slope."""
+
 DRIVEN: dict[str, Expression] = {
     **{place.replace(" ", "_"): where_known(_WAY, _break(place)) for place in ("foot", "ramp top", "tail top")},
     "steepest": where_known(("foot", "tail_top"), MAX(C("foot"), C("tail_top"))),
@@ -133,6 +136,12 @@ SLOPE_RULES: tuple[Rule, ...] = (
     ),
 )
 
+
+def _reach(rise: Expression, angle: Expression) -> Expression:
+    """How far a slope comes up below the leading end, with the contacts at its foot on the line before it."""
+    return MIN(rise, C("lead_overhang") * TAN(RADIANS(MIN(angle, _NEARLY_UPRIGHT))))
+
+
 GAP_RULES: tuple[Rule, ...] = (
     Rule(
         "gap",
@@ -147,10 +156,10 @@ GAP_RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "front_strikes",
-        "Does its leading end clear the ramp?",
-        ("deck_height", "tail_drop", "foot", "lead_overhang", "lead_gap"),
-        MIN(_RISE, C("lead_overhang") * TAN(RADIANS(MIN(C("foot"), 89)))) - C("lead_gap"),
-        lift("its leading end strikes the ramp") & by_length("front_strikes"),
+        "Does its leading end clear ramp and tail?",
+        ("deck_height", "tail_drop", "foot", "ramp_top", "lead_overhang", "lead_gap"),
+        MAX(_reach(_RISE, C("foot")), _reach(C("tail_drop"), 0 - C("ramp_top"))) - C("lead_gap"),
+        lift("its leading end strikes the ramp or tail") & by_length("front_strikes"),
         GEOMETRY,
     ),
     Rule(

@@ -307,7 +307,8 @@ def way_up(f: Figures) -> Iterator[str]:
         else:
             lead, lead_gap, trail, trail_gap = ends
             rise = f.deck_height - f.tail_drop
-            if min(rise, lead * math.tan(math.radians(ramp))) > lead_gap + NOISE:
+            up_tail = min(f.tail_drop, lead * math.tan(math.radians(tail - ramp)))  # where the tail is the steeper
+            if max(min(rise, lead * math.tan(math.radians(ramp))), up_tail) > lead_gap + NOISE:
                 yield "front strikes"
             if trail * math.tan(math.asin(rise / max(f.wheelbase, f.ramp_length))) > trail_gap + NOISE:
                 yield "rear strikes"

@@ -17,7 +17,18 @@ import pytest
 from openpyxl.utils import get_column_letter
 
 from tarelot.calc.cells.expression import formula
-from tarelot.calc.rules.hauling import CHOSEN, DOUBT_KEYS, EXPRESSIONS, NO, NOT_SURE, YES, judge
+from tarelot.calc.rules.hauling import (
+    CHOSEN,
+    DOUBT_KEYS,
+    EXPRESSIONS,
+    NO,
+    NOT_SURE,
+    YES,
+    behind,
+    inputs_of,
+    judge,
+    without_trailer,
+)
 from tarelot.calc.rules.hauling_figures import FIGURES
 from tests.engines.office import Office, Value, scratch_workbook
 from tests.hauling_rules.fitting import LIMITS, US
@@ -104,3 +115,21 @@ def test_no_formula_is_long() -> None:
     places = dict.fromkeys(KEYS, "'Drive-on'!$AB$123")
     lengths = {key: len(formula(expression, places)) for key, expression in EXPRESSIONS.items()}
     assert max(lengths.values()) < LONGEST, max(lengths, key=lengths.__getitem__)
+
+
+def test_what_stands_behind_a_cell() -> None:
+    """Cells come after what they read; what reads nothing of the trailer can stand once for a whole lot."""
+    found = list(behind("verdict", "broken"))
+    for place, key in enumerate(found):
+        assert EXPRESSIONS[key].keys() & set(EXPRESSIONS) <= set(found[:place])
+    once = without_trailer("verdict", "broken", "cautions", "missing")
+    assert {"machine_length", "ties", "lead_overhang", "truck_empty", "over_front_axle_empty"} <= set(once)
+    assert not {"gross", "pin", "foot", "over_gap"} & set(once)
+    assert inputs_of("gross") == {"empty", "weight"}
+
+
+def test_what_cannot_be_judged_is_refused() -> None:
+    with pytest.raises(KeyError, match="no rule reads to_centre"):
+        judge({"to_centre": 40}, US, LIMITS)
+    with pytest.raises(KeyError, match="no limit tandem"):
+        judge({}, US, {key: limit for key, limit in LIMITS.items() if key != "tandem"})

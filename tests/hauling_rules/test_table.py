@@ -60,8 +60,8 @@ ROWS: tuple[tuple[Changes, str, str], ...] = (
     (BARE | {"ramp_length": 15, "climb": None}, NO, "ramp too steep: 90.0 deg"),
     ({"clearance": 4}, NO, "touches on the way up"),  # 86/2 tan(11.54/2 deg) = 4.3 at the tail's top
     ({"clearance": 5}, NOT_SURE, "gap not sure"),
-    ({"front_clearance": 12.7}, NO, "its leading end strikes the ramp by 0.1 in"),
-    (TRACKS | {"front_clearance": 12.7}, NO, "its leading end strikes the ramp by 0.1 in"),
+    ({"front_clearance": 12.7}, NO, "its leading end strikes the ramp or tail by 0.1 in"),
+    (TRACKS | {"front_clearance": 12.7}, NO, "its leading end strikes the ramp or tail by 0.1 in"),
     (
         TRACKS | {"rear_clearance": 9.4},
         NO,
@@ -71,7 +71,12 @@ ROWS: tuple[tuple[Changes, str, str], ...] = (
     (
         {"rear_overhang": 70, "rear_clearance": 21.9, "direction": "backward"},
         NO,
-        "leading end strikes the ramp by 0.1 in",
+        "leading end strikes the ramp or tail by 0.1 in",
+    ),
+    (  # tail asin(20/40) = 30 deg, ramp asin(14/72) = 11.2: 40 x tan 18.8 deg = 13.6 above 40 x tan 11.2 deg = 7.9
+        TRACKS | {"tail_length": 40, "tail_drop": 20, "climb": 40, "front_clearance": 13.5},
+        NO,
+        "its leading end strikes the ramp or tail by 0.1 in",
     ),
     ({"clearance": None}, NOT_SURE, "machine's ground clearance"),
     ({"front_overhang": None}, NOT_SURE, "machine's front overhang"),
