@@ -21,6 +21,7 @@ from ..cells.expression import Cell, Expression, lift
 from ..cells.spreadsheet import IF, IFERROR, MAX, MID
 from ..cells.worked_out import WorkedOut
 from . import hauling_figures as figures
+from . import limits
 from .hauling_doubts import DOUBTS
 from .hauling_driving_on import DRIVEN, GAP_RULES, LIFT_RULES, SLOPE_RULES, WIDTH_RULES
 from .hauling_figures import FIGURES, C, Measures, added, joined, over, usable
@@ -175,30 +176,34 @@ class Verdict:
         return {rule.key: str(self.cells[f"state_{rule.key}"]) for rule in RULES}
 
 
-def judge(given: Mapping[str, object], measures: Measures, limits: Mapping[str, float]) -> Verdict:
+def ours(measures: Measures) -> dict[str, float]:
+    """Our limits that the rules read, by key without ``limit_``, in these units."""
+    units = {"weight": measures.per_pound, "short": measures.per_inch}
+    return {key: limits.BY_KEY[key].value * units.get(limits.BY_KEY[key].unit, 1.0) for key in sorted(LIMIT_KEYS)}
+
+
+def judge(given: Mapping[str, object], measures: Measures, changed: Mapping[str, float] | None = None) -> Verdict:
     """The verdict for figures by key, as the sheets work it out; a figure left out is blank.
 
     Args:
         given: Figures and choices by key; ``truck_chosen`` and its like, where left out, are 1 where the group has a
             figure.
         measures: The units of the figures.
-        limits: The limits by key, without ``limit_``, in those units.
+        changed: Limits that a yard has changed, by key without ``limit_``, in those units; the others are ours.
 
     Raises:
-        KeyError: A key that no rule knows, or a limit that is missing.
+        KeyError: A figure or a limit that no rule reads.
     """
     known = {figure.key for figure in FIGURES} | set(DOUBT_KEYS) | set(CHOSEN.values())
-    if unknown := sorted(set(given) - known):
+    if unknown := sorted(set(given) - known | set(changed or {}) - LIMIT_KEYS):
         message = f"no rule reads {', '.join(unknown)}"
-        raise KeyError(message)
-    if lacking := sorted(LIMIT_KEYS - set(limits)):
-        message = f"no limit {', '.join(lacking)}"
         raise KeyError(message)
     cells: dict[str, object] = dict.fromkeys(known)
     for group, chosen in CHOSEN.items():
         stated = (given.get(figure.key) for figure in FIGURES if figure.group == group)
         cells[chosen] = 1.0 if any(one not in (None, "") for one in stated) else None
-    cells |= asdict(measures) | {f"limit_{key}": limit for key, limit in limits.items()} | dict(given)
+    held = ours(measures) | dict(changed or {})
+    cells |= asdict(measures) | {f"limit_{key}": limit for key, limit in held.items()} | dict(given)
     return Verdict(WorkedOut(cells, EXPRESSIONS))
 
 

@@ -117,6 +117,15 @@ SLOPE_RULES: tuple[Rule, ...] = (
         unsure=IF(usable(("climb",)), False, C("steepest") > C("limit_ramp_angle_sure")),
     ),
     Rule(
+        "slope",
+        "Is the way up no steeper than is sure for any machine?",
+        ("steepest",),
+        C("steepest") - C("limit_ramp_angle_sure"),
+        lift("steep: ") & FIXED(C("steepest"), 1) & " deg",
+        "MIL-S-62294B 3.7.4, 18 deg",
+        CAUTION,
+    ),
+    Rule(
         "ramp_rating",
         "Do the ramps carry it?",
         ("ramp_load", "ramp_rating"),

@@ -183,6 +183,19 @@ SIZE_RULES: tuple[Rule, ...] = (
         CAUTION,
     ),
     Rule(
+        "side_flags",
+        "Does it reach little past the trailer's sides?",
+        ("machine_width", "trailer_width"),
+        (C("machine_width") - C("trailer_width")) / 2 - C("limit_side_overhang"),
+        lift("reaches past the trailer's sides by ")
+        & FIXED(C("over_side_flags") + C("limit_side_overhang"), 1)
+        & " "
+        & C("short_unit")
+        & ": flags and lamps (49 CFR 393.87, 393.11)",
+        "49 CFR 393.87",
+        CAUTION,
+    ),
+    Rule(
         "wide",
         "Is it within the legal width?",
         ("loaded_width",),

@@ -21,6 +21,7 @@ from tarelot.calc.rules.hauling import (
     CHOSEN,
     DOUBT_KEYS,
     EXPRESSIONS,
+    LIMIT_KEYS,
     NO,
     NOT_SURE,
     YES,
@@ -31,11 +32,11 @@ from tarelot.calc.rules.hauling import (
 )
 from tarelot.calc.rules.hauling_figures import FIGURES
 from tests.engines.office import Office, Value, scratch_workbook
-from tests.hauling_rules.fitting import LIMITS, US
+from tests.hauling_rules.fitting import US
 from tests.hauling_rules.test_judge import BASES, changed
 
 GIVEN = [figure.key for figure in FIGURES] + [*DOUBT_KEYS, *CHOSEN.values()]
-KEYS = [*GIVEN, *asdict(US), *(f"limit_{key}" for key in LIMITS), *EXPRESSIONS]
+KEYS = [*GIVEN, *asdict(US), *(f"limit_{key}" for key in sorted(LIMIT_KEYS)), *EXPRESSIONS]
 LETTERS = {key: get_column_letter(place) for place, key in enumerate(KEYS, 1)}
 LONGEST = 4_000
 """Characters that a formula of the workbook may have, by the design."""
@@ -63,7 +64,7 @@ def sets() -> tuple[Mapping[str, object], ...]:
     chance = random.Random(5)
     odd: list[dict[str, object]] = [BASES[0] | {"gvwr": "#NUM!", "weight": "heavy", "place": ""}, {"hitch": "ball"}, {}]
     given = [*BASES, *(changed(chance) for _ in range(16)), *odd]
-    return tuple(judge(one, US, LIMITS).cells for one in given)
+    return tuple(judge(one, US).cells for one in given)
 
 
 @functools.cache
@@ -130,6 +131,6 @@ def test_what_stands_behind_a_cell() -> None:
 
 def test_what_cannot_be_judged_is_refused() -> None:
     with pytest.raises(KeyError, match="no rule reads to_centre"):
-        judge({"to_centre": 40}, US, LIMITS)
-    with pytest.raises(KeyError, match="no limit tandem"):
-        judge({}, US, {key: limit for key, limit in LIMITS.items() if key != "tandem"})
+        judge({"to_centre": 40}, US)
+    with pytest.raises(KeyError, match="no rule reads plaus_pin"):
+        judge({}, US, {"plaus_pin": 1.0})

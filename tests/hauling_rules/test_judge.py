@@ -12,7 +12,7 @@ import pytest
 
 from tarelot.calc.rules.hauling import NO, NOT_SURE, YES, judge
 from tests.hauling_rules import judge as independent
-from tests.hauling_rules.fitting import FITTING, LIMITS, NECK, US
+from tests.hauling_rules.fitting import FITTING, NECK, US
 
 BASES: tuple[dict[str, object], ...] = (
     FITTING,
@@ -78,7 +78,7 @@ def changed(chance: random.Random) -> dict[str, object]:
 
 def differs(given: dict[str, object]) -> tuple[str, str]:
     """The product's word, and what is wrong with it."""
-    found = judge(given, US, LIMITS)
+    found = judge(given, US)
     lacking = independent.lacking(given)
     if found.word == YES and lacking:
         return YES, f"yes without {lacking}"
@@ -117,7 +117,7 @@ def test_weights_and_lengths_are_what_balance_and_geometry_say() -> None:
         given = changed(chance)
         if independent.lacking(given):
             continue
-        cells = judge(given, US, LIMITS).cells
+        cells = judge(given, US).cells
         if cells["pin"] == "" or cells["rear_load"] == "":
             continue
         f = independent.Figures(given)

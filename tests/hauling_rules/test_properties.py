@@ -19,7 +19,7 @@ import pytest
 
 from tarelot.calc.rules.hauling import NO, NOT_SURE, YES, Verdict, judge
 from tarelot.calc.rules.hauling_figures import FIGURES
-from tests.hauling_rules.fitting import LIMITS, US
+from tests.hauling_rules.fitting import US
 from tests.hauling_rules.test_judge import BASES, WHOLE
 
 RANK = {NO: 0, NOT_SURE: 1, YES: 2}
@@ -109,16 +109,16 @@ def test_nothing_worse_gives_a_better_verdict(part: int) -> None:
     seen: Counter[str] = Counter()
     for number in range(SETS // PARTS):
         given = varied(chance)
-        before = judge(given, US, LIMITS)  # worked out where it is asked
+        before = judge(given, US)  # worked out where it is asked
         worsen = WORSE[number % len(WORSE)]
         changes = worsen(given, chance)
-        after = judge(given | changes, US, LIMITS)
+        after = judge(given | changes, US)
         seen[after.word] += 1
         if after.word != NO and RANK[after.word] > RANK[before.word]:
             seen["meant"] += 1
             assert is_meant(worsen.__name__, *changes, before, after), (changes, broken(before), after.missing, given)
         lacking = taken_away(given, chance)
-        without = judge(given | lacking, US, LIMITS)
+        without = judge(given | lacking, US)
         if without.word == YES:
             (key,) = lacking
             unneeded = given.get(key) is None or (before.word == YES and key in MAY_LACK)
@@ -138,11 +138,11 @@ MAY_LACK = (
 def test_every_figure_is_needed_and_named() -> None:
     """Each figure in turn taken from a set that fits."""
     for base in BASES:
-        assert judge(base, US, LIMITS).word == YES, judge(base, US, LIMITS).broken
+        assert judge(base, US).word == YES, judge(base, US).broken
         for figure in FIGURES:
             if figure.group == "choice" or base.get(figure.key) is None:
                 continue
-            found = judge(base | {figure.key: None}, US, LIMITS)
+            found = judge(base | {figure.key: None}, US)
             if found.word == YES:
                 assert figure.key in MAY_LACK
             else:

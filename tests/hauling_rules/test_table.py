@@ -20,8 +20,8 @@ import math
 
 import pytest
 
-from tarelot.calc.rules.hauling import NO, NOT_SURE, RULES, YES, judge
-from tests.hauling_rules.fitting import FITTING, LIMITS, METRIC, NECK, TRUCK, judged
+from tarelot.calc.rules.hauling import NO, NOT_SURE, RULES, YES, judge, ours
+from tests.hauling_rules.fitting import FITTING, METRIC, NECK, PUBLISHED, TRUCK, US, judged
 
 Changes = dict[str, object]
 SURGE: Changes = {"brakes": "hydraulic surge", "brake_controls": "none"}
@@ -217,6 +217,8 @@ CAUTIONS: tuple[tuple[Changes, str], ...] = (
     ({"place": 6.0}, "reaches over the deck's front edge by 14.0 in"),  # 46 + 40 - 72
     ({"machine_width": 103}, "wider than the trailer by 1.0 in"),
     ({"machine_width": 103}, "103 in wide needs a permit"),
+    (BARE | ramp(20), "steep: 20.0 deg"),
+    ({"machine_width": 111}, "reaches past the trailer's sides by 4.5 in: flags and lamps"),
     (TRACKS, "tips over 11.5 deg"),
     ({"front_empty": 3_000, "place": 8.0}, "light on the truck's front axle: 15% of its weight"),  # 2,234 of 14,553
     ({"rear_overhang": 210, "rear_clearance": 100}, "reaches past the tail's end by 63 in"),
@@ -263,12 +265,6 @@ def test_the_same_verdict_in_metric() -> None:
         heavy = key in weights or key.endswith(("rating", "_pin", "_gvwr", "_gcwr", "_empty", "vertical"))
         return float(value) * kinds["weight" if heavy else "short"]  # type: ignore[arg-type]
 
-    limits = {
-        key: value
-        if "angle" in key or "share" in key or "factor" in key
-        else value * kinds["weight" if key in ("single_axle", "tandem", "gross_federal") else "short"]
-        for key, value in LIMITS.items()
-    }
     for changes in (
         {},
         {"weight": 20_000},
@@ -278,7 +274,7 @@ def test_the_same_verdict_in_metric() -> None:
     ):
         us, metric = (
             judged(changes),
-            judge({key: converted(key, value) for key, value in (FITTING | changes).items()}, METRIC, limits),
+            judge({key: converted(key, value) for key, value in (FITTING | changes).items()}, METRIC),
         )
         assert us.states == metric.states
 
@@ -286,4 +282,13 @@ def test_the_same_verdict_in_metric() -> None:
 def test_every_rule_is_listed_once_with_source_and_question() -> None:
     assert len({rule.key for rule in RULES}) == len(RULES)
     assert all(rule.source and rule.asks.endswith("?") for rule in RULES)
-    assert {limit for rule in RULES for limit in rule.limits} <= set(LIMITS)
+    assert set(ours(US)) == set(PUBLISHED)
+
+
+def test_our_limits_are_those_published() -> None:
+    assert ours(US) == PUBLISHED
+
+
+def test_a_yard_may_change_a_limit() -> None:
+    assert judge(FITTING, US, {"ramp_angle_greatest": 15}).broken.startswith("ramp too steep: 17.8 deg")
+    assert judge(FITTING, US, {"chain_factor": 4}).broken == "safety chains short by 12,000 lb"  # 60,000 of 48,000
