@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..cells.expression import Expression, Registered, lift
-from ..cells.spreadsheet import AND, ASIN, FIXED, IF, MAX, MIN, RADIANS, TAN
+from ..cells.spreadsheet import AND, ASIN, FIXED, IF, MAX, MIN, RADIANS, SIN, TAN
 from .hauling_figures import (
     FULL_WIDTH,
     TRACKS,
@@ -33,8 +33,16 @@ def _break(place: str) -> Expression:
     return IF(C("ramp_length") <= _RISE, _UPRIGHT, Registered("LOT_BREAK_ANGLE", *map(C, _WAY), place, guarded=False))
 
 
-def _gap(function: str) -> Expression:
-    return where_known((*_WAY, *_MACHINE), Registered(function, *map(C, (*_WAY, *_MACHINE)), guarded=False))
+def _foot_lift() -> Expression:
+    """How far the ramp's top comes up into the belly with the rear contact at the ramp's foot, at least.
+
+    For a machine longer between its contacts than the ramp, which other bounds leave out: R sin(r - p), with the tilt
+    p at most where the front contact stands on the deck, sin p = H / L, or on the tail's line, by the law of sines.
+    """
+    turn, length, wheelbase = RADIANS(C("ramp_top")), C("ramp_length"), C("wheelbase")
+    to_deck = RADIANS(C("foot")) - ASIN(MIN(1, C("deck_height") / wheelbase))
+    to_tail = turn - ASIN(length * SIN(turn) / wheelbase)
+    return IF(length < wheelbase, length * SIN(MAX(0, to_deck, to_tail)), 0)
 
 
 _NEARLY_UPRIGHT = 89.0
@@ -43,8 +51,17 @@ _NEARLY_UPRIGHT = 89.0
 DRIVEN: dict[str, Expression] = {
     **{place.replace(" ", "_"): where_known(_WAY, _break(place)) for place in ("foot", "ramp top", "tail top")},
     "steepest": where_known(("foot", "tail_top"), MAX(C("foot"), C("tail_top"))),
-    "at_least": _gap("LOT_CLEARANCE_AT_LEAST"),
-    "at_most": _gap("LOT_CLEARANCE_AT_MOST"),
+    "at_least": where_known(
+        (*_WAY, *_MACHINE), Registered("LOT_CLEARANCE_AT_LEAST", *map(C, (*_WAY, *_MACHINE)), guarded=False)
+    ),
+    "foot_lift": where_known(("deck_height", "ramp_length", "foot", "ramp_top", "wheelbase"), _foot_lift()),
+    "at_most": where_known(
+        (*_WAY, *_MACHINE, "foot_lift"),
+        MIN(
+            Registered("LOT_CLEARANCE_AT_MOST", *map(C, (*_WAY, *_MACHINE)), guarded=False),
+            C("clearance") - C("foot_lift"),
+        ),
+    ),
     "ramp_load": where_known(
         ("runs_on", "weight", "wheelbase", "to_center"),
         IF(
