@@ -29,8 +29,7 @@ from .hauling_legal import LAWFUL, SIZE_RULES, WEIGHT_LAWS
 from .hauling_placing import LOADED, NO_PLACE, SEAT, SEAT_RULES, SHARE_RULES, band
 from .hauling_rule import CAUTION, Rule, caution_when, cell, no_when, state, worked_out
 from .hauling_towing import COUPLING_RULES, LICENSE, PULLED, TRUCK_RULES
-from .hauling_tying_down import TIE_RULES, TIED
-from .hauling_weights import WEIGHT_RULES
+from .hauling_weights import TIE_RULES, TIED, WEIGHT_RULES
 
 NO, NOT_SURE, YES = "NO", "NOT SURE", "YES"
 RULES: tuple[Rule, ...] = (

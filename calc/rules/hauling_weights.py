@@ -1,9 +1,9 @@
-"""The trailer's own ratings against what it weighs and carries with this machine in its place."""
+"""The trailer's own ratings, those of its tie-downs too, against what it carries with this machine in its place."""
 
 from __future__ import annotations
 
-from ..cells.expression import Expression, lift
-from .hauling_figures import GOOSENECK, C, by_weight, word
+from ..cells.expression import Expression, Registered, lift
+from .hauling_figures import GOOSENECK, C, by_weight, where_known, word
 from .hauling_rule import AT_LEAST, AT_MOST, Bound, Rule
 
 
@@ -80,5 +80,40 @@ WEIGHT_RULES: tuple[Rule, ...] = (
                 "the jacks",
             ),
         ),
+    ),
+)
+
+INCHES_IN_A_FOOT = 12.0
+
+TIED: dict[str, Expression] = {
+    "ties": where_known(
+        ("weight", "machine_length"),
+        Registered(
+            "LOT_TIEDOWN_COUNT",
+            C("weight") / C("per_pound"),
+            C("machine_length") / (INCHES_IN_A_FOOT * C("per_inch")),
+            None,
+            "machine",
+            guarded=False,
+        ),
+    ),
+}
+
+TIE_RULES: tuple[Rule, ...] = (
+    Rule(
+        "ties_few",
+        "Has the trailer enough tie-down points?",
+        ("ties", "points"),
+        C("ties") - C("points"),
+        lift("tie-down points: ") & C("points") & " of " & C("ties"),
+        "49 CFR 393.110, 393.130",
+    ),
+    Rule(
+        "ties_weak",
+        "Do the tie-down points hold it?",
+        ("weight", "points", "point_rating"),
+        C("weight") - C("points") * C("point_rating"),
+        lift("tie-down points short together") & by_weight("ties_weak"),
+        "49 CFR 393.106(d): a direct tie counts half, half the weight is needed",
     ),
 )
