@@ -29,7 +29,7 @@ from .hauling_legal import LAWFUL, SIZE_RULES, WEIGHT_LAWS
 from .hauling_placing import LOADED, NO_PLACE, SEAT, SEAT_RULES, SHARE_RULES, band
 from .hauling_rule import CAUTION, Rule, caution_when, cell, no_when, state, worked_out
 from .hauling_towing import COUPLING_RULES, LICENSE, PULLED, TRUCK_RULES
-from .hauling_weights import TIE_RULES, TIED, WEIGHT_RULES
+from .hauling_weights import HELD, TIE_RULES, WEIGHT_RULES
 
 NO, NOT_SURE, YES = "NO", "NOT SURE", "YES"
 RULES: tuple[Rule, ...] = (
@@ -124,7 +124,7 @@ EXPRESSIONS: dict[str, Expression] = {
     **LOADED,
     **PULLED,
     **DRIVEN,
-    **TIED,
+    **HELD,
     **LAWFUL,
     **{over(rule.key): worked_out(rule) for rule in RULES},
     **{f"state_{rule.key}": state(rule) for rule in RULES},

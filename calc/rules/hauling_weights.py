@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from ..cells.expression import Expression, Registered, lift
-from .hauling_figures import GOOSENECK, C, by_weight, where_known, word
+from ..cells.spreadsheet import IF
+from .hauling_figures import GOOSENECK, C, by_weight, usable, where_known, word
 from .hauling_rule import AT_LEAST, AT_MOST, Bound, Rule
 
 
@@ -68,15 +69,15 @@ WEIGHT_RULES: tuple[Rule, ...] = (
     Rule(
         "jacks",
         "Do the jacks hold the weight on the hitch?",
-        ("pin", "jacks", "jack_rating"),
-        C("pin") * C("limit_jack_factor") - C("jacks") * C("jack_rating"),
+        ("pin", "jacks_hold"),
+        C("pin") * C("limit_jack_factor") - C("jacks_hold"),
         lift("jacks short") & by_weight("jacks"),
         "common practice, no source",
         bounds=(
             Bound(
                 AT_MOST,
-                ("jacks", "jack_rating"),
-                C("jacks") * C("jack_rating") / C("limit_jack_factor"),
+                ("jacks_hold",),
+                C("jacks_hold") / C("limit_jack_factor"),
                 "the jacks",
             ),
         ),
@@ -85,7 +86,11 @@ WEIGHT_RULES: tuple[Rule, ...] = (
 
 INCHES_IN_A_FOOT = 12.0
 
-TIED: dict[str, Expression] = {
+HELD: dict[str, Expression] = {
+    "jacks_hold": where_known(
+        ("jacks",),
+        IF(C("jacks").equals(0), 0, IF(usable(("jack_rating",)), C("jacks") * C("jack_rating"), "")),
+    ),
     "ties": where_known(
         ("weight", "machine_length"),
         Registered(

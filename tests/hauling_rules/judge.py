@@ -87,8 +87,8 @@ def lacking(given: Set) -> set[str]:
         "ramp_width": f.says("ramp_kind") == "two ramps",
         "shoe_width": f.says("ramp_kind") == "two ramps",
     }
-    for name in ("jack_rating", "point_rating"):
-        needed[name] = True
+    for name, count in (("jack_rating", "jacks"), ("point_rating", "points")):
+        needed[name] = given.get(count) != 0
     for end in ("front", "rear"):
         needed[f"{end}_clearance"] = given.get(f"{end}_overhang") != 0
     zero_counts = ("chains", "neck_clearance")
@@ -287,7 +287,7 @@ def ties(f: Figures) -> Iterator[str]:
         count = max(count, 4)
     if f.points < count:
         yield "points"
-    if f.points * f.point_rating / 2 < f.weight / 2 - NOISE:
+    if f.points and f.points * f.point_rating / 2 < f.weight / 2 - NOISE:
         yield "tie strength"
 
 
@@ -331,7 +331,7 @@ def at_place(given: Set, place: float) -> Iterator[str]:
         ("wheels", axles, f.axles * f.tires * f.wheel_rating),
         ("coupler vertical", pin, f.coupler_vertical),
         ("hitch vertical", pin, f.hitch_vertical),
-        ("jacks", pin, f.jacks * f.jack_rating),
+        ("jacks", pin, f.jacks * f.jack_rating if f.jacks else 0),
         ("truck gvwr", own_axles + pin, f.truck_gvwr),
         ("pin light", f.low_share * (f.empty + f.weight), pin),
         ("front axle", front, f.front_rating),

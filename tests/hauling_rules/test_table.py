@@ -21,6 +21,7 @@ import math
 import pytest
 
 from tarelot.calc.rules.hauling import NO, NOT_SURE, RULES, YES, judge, ours
+from tarelot.calc.rules.hauling_doubts import ENTERED
 from tests.hauling_rules.fitting import FITTING, METRIC, NECK, PUBLISHED, TRUCK, US, judged
 
 Changes = dict[str, object]
@@ -42,6 +43,11 @@ BARE: Changes = {
     "clearance": 40,
 }
 """A machine without overhangs, high above the ground: only the slope itself can stop it."""
+HERE: Changes = {"place": 9.0}
+LIGHT: Changes = {"brakes": "none", "gvwr": 3_500, "empty": 1_000, "empty_pin": 120, "weight": 1_800}
+BIG_TRUCK: Changes = {"rear_rating": 70_000, "truck_gvwr": 90_000, "gcwr": 90_000}
+CLOSE_AXLES: Changes = {"axle_spread": 40, "empty": 15_000, "empty_pin": 1_700, "gvwr": 30_000}
+CLOSE_AXLES |= {"axle_rating": 12_000, "suspension": 12_000}
 ROWS: tuple[tuple[Changes, str, str], ...] = (
     ({}, YES, ""),
     (NECK, YES, ""),
@@ -131,7 +137,7 @@ ROWS: tuple[tuple[Changes, str, str], ...] = (
     ({"wheel_rating": 1_200}, NO, "for the wheels"),
     ({"tires": 1}, NO, "for the tires"),
     ({"jack_rating": 1_400}, NO, "at most 1,400 lb for the jacks"),
-    ({"jacks": 0, "jack_rating": 1_000}, NO, "at most 0 lb for the jacks"),
+    ({"jacks": 0, "jack_rating": None}, NO, "at most 0 lb for the jacks"),
     ({"coupler_vertical": 1_499}, NO, "for the coupler's vertical rating"),
     ({"place": 3.0}, NO, "its foremost contact stands ahead of the deck by 10.0 in"),
     ({"place": 17.0}, NO, "its rearmost contact stands behind the level deck by 4.0 in"),
@@ -188,7 +194,34 @@ ROWS: tuple[tuple[Changes, str, str], ...] = (
         NO,
         "legal weight on the truck's front axle",
     ),
+    # At a typed place of 9 ft: pin 700 + 9,000 x 2.5 / 17 = 2,023.5, axles 12,976.5, rear 11,630.6, front 7,892.9
+    (HERE | {"axle_rating": 6_000}, NO, "trailer's axles overloaded by 977 lb"),
+    (HERE | {"suspension": 6_000}, NO, "trailer's suspension overloaded by 977 lb"),
+    (HERE | {"tire_rating": 1_500}, NO, "trailer's tires overloaded by 977 lb"),
+    (HERE | {"wheel_rating": 1_500}, NO, "trailer's wheels overloaded by 977 lb"),
+    (HERE | {"jack_rating": 2_000}, NO, "jacks short by 24 lb"),
+    (HERE | {"coupler_vertical": 2_000}, NO, "coupler's vertical rating passed by 24 lb"),
+    (HERE | {"hitch_vertical": 2_000}, NO, "truck's hitch vertical rating passed by 24 lb"),
+    (HERE | {"truck_gvwr": 19_500}, NO, "above the truck's GVWR by 24 lb"),
+    (HERE | {"rear_rating": 11_600}, NO, "truck's rear axles overloaded by 31 lb"),
+    (HERE | {"hitch_overhang": -40, "front_rating": 8_900}, NO, "truck's front axle overloaded by 5 lb"),  # 8,904.7
+    (HERE | {"front_rating": 8_400}, NO, "truck's front axle overloaded without a trailer by 100 lb"),
+    (HERE | LIGHT | {"front_empty": 3_000, "rear_empty": 3_000}, NO, "beside the truck to have no brakes by 16 lb"),
+    (HERE | LIGHT, YES, ""),  # axles 2,800 - 120 - 1,800 x 2.5 / 17 = 2,415.3; 40 % of 6,000, of 17,500
+    (HERE | BIG_TRUCK | {"rear_empty": 19_000}, NO, "legal weight on the truck's rear axles by 1,631 lb"),
+    (HERE | BIG_TRUCK | {"rear_empty": 60_000}, NO, "above the legal gross weight of both by 3,500 lb"),
+    # four axles over 488.5 in: 500 (41 x 4 / 3 + 48 + 36) = 69,333, to the nearest 69,500; here 70,100
+    (HERE | BIG_TRUCK | {"rear_empty": 46_600}, NO, "above the bridge formula, first to last axle, by 600 lb"),
+    # three over 288.5 in: 500 (24 x 3 / 2 + 36 + 36) = 54,000; here 70,100 - 7,892.9
+    (HERE | BIG_TRUCK | {"rear_empty": 46_600}, NO, "truck's rear axles to the last, by 8,208 lb"),
+    # two axles within 40 in count as one: 24,000 - 1,700 - 9,000 x 2.5 / 17 = 20,976.5
+    (HERE | CLOSE_AXLES, NO, "above the legal weight on the trailer's axles by 977 lb"),
+    (HERE | CLOSE_AXLES | {"axle_spread": 41}, YES, ""),
     # Entries in doubt
+    ({"runs_on": "skids"}, NOT_SURE, "machine's wheels or tracks not known: skids"),
+    ({"empty_pin": 6_100}, NOT_SURE, "empty pin above the empty weight"),
+    ({"rear_axles": 1.5, "rear_spread": 50}, NOT_SURE, "truck's rear axles not whole"),
+    ({"axle_spread": 0}, NOT_SURE, "axle spread: 0 for one axle, above 0 for more"),
     ({"trailer_doubt": "Deck length 240 ft: inches?"}, NOT_SURE, "trailer's entries: Deck length 240 ft: inches?"),
     ({"machine_doubt": "Weight"}, NOT_SURE, "machine's entries: Weight"),
     ({"truck_doubt": "GVWR"}, NOT_SURE, "truck's entries: GVWR"),
@@ -292,3 +325,13 @@ def test_our_limits_are_those_published() -> None:
 def test_a_yard_may_change_a_limit() -> None:
     assert judge(FITTING, US, {"ramp_angle_greatest": 15}).broken.startswith("ramp too steep: 17.8 deg")
     assert judge(FITTING, US, {"chain_factor": 4}).broken == "safety chains short by 12,000 lb"  # 60,000 of 48,000
+
+
+def test_every_rule_is_broken_in_the_table() -> None:
+    """A rule that no row breaks is one that no test would miss."""
+    states = [judged(changes).states for changes, *_ in (*ROWS, *CAUTIONS)]
+    asked = [rule for rule in RULES if rule.source != ENTERED]
+    for rule in asked:
+        assert any(state[rule.key] in ("broken", "caution") for state in states), rule.key
+    for rule in set(RULES) - set(asked):
+        assert any(state[rule.key] == "not asked" for state in states), rule.key
