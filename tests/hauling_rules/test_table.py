@@ -48,6 +48,10 @@ LIGHT: Changes = {"brakes": "none", "gvwr": 3_500, "empty": 1_000, "empty_pin": 
 BIG_TRUCK: Changes = {"rear_rating": 70_000, "truck_gvwr": 90_000, "gcwr": 90_000}
 CLOSE_AXLES: Changes = {"axle_spread": 40, "empty": 15_000, "empty_pin": 1_700, "gvwr": 30_000}
 CLOSE_AXLES |= {"axle_rating": 12_000, "suspension": 12_000}
+HEAVY: Changes = {"weight": 20_000, "empty": 18_000, "empty_pin": 2_500, "gvwr": 40_000, "stands": "yes"}
+HEAVY |= {"axle_rating": 20_000, "suspension": 20_000, "tire_rating": 5_000, "wheel_rating": 5_000, "chains": 50_000}
+HEAVY |= {"coupler": 50_000, "coupler_vertical": 10_000, "hitch_rating": 50_000, "hitch_vertical": 10_000}
+HEAVY |= {"ramp_rating": 30_000, "gcwr": 90_000, "rear_empty": 25_000} | TANDEM
 ROWS: tuple[tuple[Changes, str, str], ...] = (
     ({}, YES, ""),
     (NECK, YES, ""),
@@ -207,6 +211,7 @@ ROWS: tuple[tuple[Changes, str, str], ...] = (
     (HERE | {"hitch_overhang": -40, "front_rating": 8_900}, NO, "truck's front axle overloaded by 5 lb"),  # 8,904.7
     (HERE | {"front_rating": 8_400}, NO, "truck's front axle overloaded without a trailer by 100 lb"),
     (HERE | LIGHT | {"front_empty": 3_000, "rear_empty": 3_000}, NO, "beside the truck to have no brakes by 16 lb"),
+    (HERE | LIGHT | {"weight": 2_100}, NO, "too heavy to have no brakes by 100 lb"),
     (HERE | LIGHT, YES, ""),  # axles 2,800 - 120 - 1,800 x 2.5 / 17 = 2,415.3; 40 % of 6,000, of 17,500
     (HERE | BIG_TRUCK | {"rear_empty": 19_000}, NO, "legal weight on the truck's rear axles by 1,631 lb"),
     (HERE | BIG_TRUCK | {"rear_empty": 60_000}, NO, "above the legal gross weight of both by 3,500 lb"),
@@ -214,6 +219,10 @@ ROWS: tuple[tuple[Changes, str, str], ...] = (
     (HERE | BIG_TRUCK | {"rear_empty": 46_600}, NO, "above the bridge formula, first to last axle, by 600 lb"),
     # three over 288.5 in: 500 (24 x 3 / 2 + 36 + 36) = 54,000; here 70,100 - 7,892.9
     (HERE | BIG_TRUCK | {"rear_empty": 46_600}, NO, "truck's rear axles to the last, by 8,208 lb"),
+    # pin 2,500 + 20,000 x 2.5 / 17 = 5,441.2, front 8,500 - 1,632.4; behind it 71,500 - 6,867.6 = 64,632.4;
+    # four axles over 314.5 in: 500 (26 x 4 / 3 + 48 + 36) = 59,333, to the nearest 59,500; each tandem below 34,000
+    (HERE | HEAVY, NO, "truck's rear axles to the last, by 5,133 lb"),
+    (HERE | HEAVY | {"permit": "yes"}, YES, ""),
     # two axles within 40 in count as one: 24,000 - 1,700 - 9,000 x 2.5 / 17 = 20,976.5
     (HERE | CLOSE_AXLES, NO, "above the legal weight on the trailer's axles by 977 lb"),
     (HERE | CLOSE_AXLES | {"axle_spread": 41}, YES, ""),
@@ -335,3 +344,28 @@ def test_every_rule_is_broken_in_the_table() -> None:
         assert any(state[rule.key] in ("broken", "caution") for state in states), rule.key
     for rule in set(RULES) - set(asked):
         assert any(state[rule.key] == "not asked" for state in states), rule.key
+
+
+@pytest.mark.parametrize(("feet", "allowed"), [(35.9, 66_000), (36, 68_000), (38, 68_000), (39, 68_000), (45, 72_000)])
+def test_two_tandems_far_apart(feet: float, allowed: float) -> None:
+    """23 USC 127: 68,000 from 36 ft; by the formula 66,000, 66,000, 67,500, 68,000, 72,000 (45 ft)."""
+    # rear spread 52 in, hitch 60 in behind the rear axles' middle, axle spread 49 in
+    found = judged(TANDEM, to_axles=(feet * 12 - 26 - 60 - 24.5) / 12)
+    assert found.cells["inner_allowed"] == allowed
+
+
+@pytest.mark.parametrize(
+    ("axles", "spread", "allowed"),
+    [
+        (1, 0, 20_000),
+        (2, 40, 20_000),
+        (2, 41, 34_000),
+        (3, 96, 34_000),
+        (3, 97, 42_000),
+        (2, 97, 38_000),
+        (3, 108, 42_500),
+    ],
+)
+def test_groups_of_axles(axles: int, spread: float, allowed: float) -> None:
+    """Rows of the federal table (23 CFR 658.5, 658.17): 40 in, 96 in, a tie at 9 ft that goes down to 42,500."""
+    assert judged(axles=axles, axle_spread=spread).cells["trailer_axles_allowed"] == allowed
