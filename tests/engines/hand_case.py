@@ -29,7 +29,7 @@ MACHINE = {
     "Runs on": "wheels",
     "Weight (lb)": 14_000.0,
     "Wheelbase (in)": 80.0,
-    "Front contact to centre (in)": 40.0,
+    "Front contact to center (in)": 40.0,
     "Ground clearance (in)": 20.0,
     "Width (in)": 90.0,
     "Height (in)": 100.0,

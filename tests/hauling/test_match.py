@@ -170,7 +170,7 @@ def test_the_sheet_never_says_carries_where_the_sweep_touches() -> None:
             "Rear clearance",
         )
         machine = {**MACHINE, **{f"{name} (in)": size for name, size in zip(names, sizes, strict=True)}}
-        machine["Front contact to centre (in)"] = sizes[0] / 2
+        machine["Front contact to center (in)"] = sizes[0] / 2
         answer = verdict(trailer, machine)
         gap = ramp_clearance(height, drop, tail, ramp, *sizes)
         said[answer.split()[0]] = said.get(answer.split()[0], 0) + 1

@@ -190,7 +190,7 @@ def test_the_demo_holds_what_it_is_to_show() -> None:
     assert paver["Rear overhang (in)"] == max(row["Rear overhang (in)"] for row in rows)
     for row in rows:
         # the centre of gravity lies between the contacts, or it would fall over
-        assert 0 < row["Front contact to centre (in)"] < row["Wheelbase (in)"]
+        assert 0 < row["Front contact to center (in)"] < row["Wheelbase (in)"]
     for truck in pulling:
         assert truck["Front axle empty (lb)"] + truck["Rear axle empty (lb)"] < truck["GVWR (lb)"] <= truck["GCWR (lb)"]
     assert demo_hauling().choices[1] == paver["Machine"]

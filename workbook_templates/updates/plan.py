@@ -220,7 +220,7 @@ def _ignored(lot: LotSheet, table: ListTable, matched: Matched, fields: Mapping[
 
 def _notes(lot: LotSheet, rows: Sequence[RowPlan]) -> list[str]:
     """Options named that the Options sheet does not have: the workbook cannot weigh them."""
-    known_options = {str(name).strip().casefold() for name, _ in lot.options if name is not None}
+    known_options = {str(name).strip().casefold() for name, *_ in lot.options if name is not None}
     lacking: dict[str, None] = {}
     for row in rows:
         for change in row.changes:
@@ -257,7 +257,7 @@ class _Reader:
         value = read_value(
             cell,
             column.kind,
-            unit=self._units[heading] if column.kind == "number" else "",
+            unit=self._units[heading] if column.kind in ("number", "from zero") else "",
             choices=column.choices,
             decimal=self._table.decimal,
             bare_unit=self.columns[heading].unit,
@@ -284,6 +284,7 @@ def entry_refused(column: Input, value: Typed) -> str:
     taken, words = {
         "whole": (value == int(value) and 1 <= value <= greatest, f"a whole number from 1 to {greatest:g}"),
         "number": (value > 0, "a number above 0"),
+        "from zero": (value >= 0, "a number of 0 or more"),
         "money": (value >= 0, "an amount of 0 or more"),
         "share": (LEAST_SHARE <= value <= GREATEST_SHARE, "a share between 0 and 1, such as 12%"),
     }[column.kind]

@@ -70,7 +70,7 @@ FIGURES: tuple[Figure, ...] = (
     Figure("runs_on", MACHINE, "Runs on", kind="text"),
     Figure("weight", MACHINE, "Weight ({weight})"),
     Figure("wheelbase", MACHINE, "Wheelbase ({short})", "Wheelbase, or track on ground ({short})"),
-    Figure("to_centre", MACHINE, "Front contact to centre ({short})"),
+    Figure("to_centre", MACHINE, "Front contact to center ({short})"),
     Figure("clearance", MACHINE, "Ground clearance ({short})"),
     Figure("front_overhang", MACHINE, "Front overhang ({short})", blank_is_none=True),
     Figure("front_clearance", MACHINE, "Front clearance ({short})", blank_is_none=True),
