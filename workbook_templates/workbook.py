@@ -39,7 +39,7 @@ DEMO_MATCH = ("Backhoe 15", "Tandem dump 58")
 """Machine and truck that the demo's Match shows at first: some trailers carry it, some lack this or that."""
 
 Rows = Sequence[Mapping[str, object]]
-Pairs = Sequence[tuple[str | None, float | None]]
+Pairs = Sequence[tuple[str | float | None, ...]]
 
 
 def write_new(path: Path, units: Units = US, *, by_name: bool = False) -> None:
@@ -70,7 +70,7 @@ def write(
     Args:
         path: Where to.
         rows: Inputs by heading, one mapping a trailer; empty ones are rows to fill.
-        pairs: Names and weights of the options.
+        pairs: Names and weights of the options, and who fits them.
         units: The workbook's units.
         by_name: Whether cells call the add-in's functions instead of plain formulas.
         hauling: Machines, trucks and what What-if shows at first; without it rows to fill.

@@ -36,12 +36,15 @@ from ..cells.spreadsheet import (
     N,
 )
 from ..cells.values import Values
+from ..checks import PASSED
 from ..law import EXCISE_RATE
 from ..ratings import LONGEST_OPTIONS, MOST_OPTIONS
 from ..spec import ROUNDING
 from ..vin import USUAL_LATEST_YEAR
 
 Expressions = dict[str, Expression]
+PLACARD_GVWR_LB, PLACARD_WEIGHT_LB, PLACARD_SHARE = 10_000, 100, 0.015
+"""49 CFR 571.110 S10: up to which GVWR, and what may be added without correcting the placard: the lesser of the two."""
 PLACES = 9
 """Decimal places of a shortfall: what binary arithmetic leaves behind them is none."""
 
@@ -133,7 +136,10 @@ options_weight, unlisted, empty, payload, safe, limit, pin, low, high, group, ax
     *("low_share", "high_share", "axle_group", "axle_load"),
 )
 sticker_pin, load_from, legal_width, excise_from = _cells("sticker_pin", "load_from", "legal_width", "excise_from")
-NAMES, WEIGHTS = Range("option_names"), Range("option_weights")
+added, stated_over, placard_gvwr, placard_weight = _cells("added", "stated_over", "placard_gvwr", "placard_weight")
+NAMES, WEIGHTS, FITTED = Range("option_names"), Range("option_weights"), Range("option_fitted")
+YARD = "yard"
+"""Who fits an option that the maker does not."""
 
 
 # Weights
@@ -170,9 +176,30 @@ def _unlisted() -> Expression:
     return IF(ISTEXT(options), IFERROR(listed, "an error on the Options sheet"), "")
 
 
+def _sum_of_options(counted: Expression | None) -> Expression:
+    """The weights of the options named, one named twice counting twice; only those rows that count."""
+    times = _added([NAMES.equals(p) for p in map(_piece, range(MOST_OPTIONS))])
+    each = times * NAMES.differs("")
+    return SUMPRODUCT(each if counted is None else each * counted, WEIGHTS)
+
+
+def _added_by_yard() -> Expression:
+    """What the options weigh that the yard fits before the sale; 0 where no option is named."""
+    by_yard = _sum_of_options(FITTED.equals(YARD))
+    known = AND(limit.differs(""), unlisted.equals(""), N(options).equals(0))
+    return IFERROR(IF(known, IF(ISTEXT(options), by_yard, 0), ""), "")
+
+
+def _placard() -> Expression:
+    """49 CFR 571.110 S10: up to 10,000 lb GVWR the placard is to be corrected where more than the lesser of 1.5 % of
+    the GVWR and 100 lb is added before the first sale; it is where it promises no more than the trailer now has left.
+    """
+    much = AND(gvwr <= placard_gvwr, added > MIN(gvwr * PLACARD_SHARE, placard_weight), stated_over.differs(0))
+    return IF(OR(limit.equals(""), added.equals("")), "", IF(much, "correct its cargo weight before the sale", PASSED))
+
+
 def _options_weight() -> Expression:
-    one = [SUMPRODUCT(NAMES.equals(p) * NAMES.differs(""), WEIGHTS) for p in map(_piece, range(MOST_OPTIONS))]
-    fitted = LookedUp(_added(one), "LOT_OPTIONS_WEIGHT", options, NAMES, WEIGHTS)
+    fitted = LookedUp(_sum_of_options(None), "LOT_OPTIONS_WEIGHT", options, NAMES, WEIGHTS)
     none = IF(OR(N(options).differs(0), SUM(base) <= 0), "", 0)
     return IFERROR(IF(ISTEXT(options), IF(unlisted.equals(""), fitted, ""), none), "")
 
@@ -331,6 +358,7 @@ def _checks() -> Expressions:
         "stated_over": _blank_if(OR(payload.equals(""), SUM(stated_payload) <= 0), _shortfall(stated_payload, payload)),
         "empty_over": _blank_if(OR(limit.equals(""), empty.equals("")), _shortfall(empty, gvwr)),
         "width_over": _blank_if(SUM(width) <= 0, _shortfall(width, legal_width)),
+        "placard": _placard(),
         "vin_check": _vin("LOT_VIN_CHECK"),
     }
 
@@ -338,6 +366,7 @@ def _checks() -> Expressions:
 FIGURES: Expressions = {
     "unlisted": _unlisted(),
     "options_weight": _options_weight(),
+    "added": _added_by_yard(),
     "empty": _empty(),
     "payload": _payload(gvwr),
     "safe_payload": _payload(limit),

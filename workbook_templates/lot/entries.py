@@ -204,7 +204,7 @@ def _test(column: Input, cell: Cell) -> tuple[Expression, str]:
         "number": (cell < 0, ""),
         "whole": (OR(cell < 0, cell.differs(INT(cell))), ": not whole"),
         "share": (OR(cell < 0, cell >= 1), ": not below 1"),
-        "money": (cell < 0, ""),
+        **dict.fromkeys(("from zero", "money"), (cell < 0, "")),
         "date": (AND(cell < FIRST_DAY, cell.differs(0)), ": not a date from 1980 on"),
     }[column.kind]
     return IF(COUNT(cell), wrong, cell.differs("")), words

@@ -9,7 +9,7 @@ from openpyxl.utils import get_column_letter
 
 from tarelot.calc.cells.expression import Constant, Expression, formula
 from tarelot.calc.law import EXCISE_FREE_GVWR_LB
-from tarelot.calc.rules.lot import FIGURES, CalledByName
+from tarelot.calc.rules.lot import FIGURES, PLACARD_GVWR_LB, PLACARD_WEIGHT_LB, CalledByName
 from tarelot.workbook_templates.basis.references import row_reference, row_span, table_column
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.column import Result
@@ -33,6 +33,8 @@ def figures_of_law(units: Units) -> dict[str, float]:
     """Figures that no column holds: limits of the law, and what is likely."""
     return {
         "legal_width": units.legal_width,
+        "placard_gvwr": round(PLACARD_GVWR_LB * units.weight_per_pound, 6),
+        "placard_weight": round(PLACARD_WEIGHT_LB * units.weight_per_pound, 6),
         "excise_from": float(f"{EXCISE_FREE_GVWR_LB * units.weight_per_pound:.15g}"),
         **bounds(units),
     }
@@ -78,6 +80,7 @@ def _places(column: Result, letters: Mapping[str, str], units: Units, *, by_name
         "check_headings": f"{TABLE}[[#Headers],[{checks[0]}]:[{checks[-1]}]]",
         "option_names": "Options[Option]",
         "option_weights": units.heading("Options[Weight ({weight})]"),
+        "option_fitted": "Options[Fitted by]",
         "stock_column": table_column(TABLE, headings["stock_text"]),
         "vin_column": table_column(TABLE, headings["vin_text"]),
         **{key: Constant(value).text({}) for key, value in figures_of_law(units).items()},

@@ -62,7 +62,7 @@ class LotSheet:
         path: The workbook.
         units: The units of its headings.
         rows: Its trailers from top to bottom.
-        options: Names and weights of the Options table.
+        options: Names and weights of the Options table, and who fits each.
         sheet: The sheet with the table.
         columns: Every heading of the table, a person's own ones too, with its column letter.
         missing: Headings of ours that the table does not have.
@@ -76,7 +76,7 @@ class LotSheet:
     path: Path
     units: Units
     rows: list[LotRow]
-    options: list[tuple[str, float]]
+    options: list[tuple[str, float, str | None]]
     sheet: str
     columns: dict[str, str]
     missing: list[str]
@@ -172,7 +172,7 @@ def _typed(table: Table, units: Units) -> list[str]:
         ours = {units.heading(column.heading) for column in inputs()}
         return [heading for heading in table.columns if heading in ours]
     return [
-        heading for heading in table.columns if heading in (options_sheet.NAME, units.heading(options_sheet.WEIGHT))
+        heading for heading in table.columns if heading in map(units.heading, (h for h, _ in options_sheet.COLUMNS))
     ]
 
 
@@ -294,16 +294,19 @@ def _rows(cells: _Cells, table: Table, units: Units, errors: Errors) -> tuple[li
     return rows, blank_rows
 
 
-def _options(cells: _Cells, table: Table, units: Units, errors: Errors) -> list[tuple[str, float]]:
-    """Names and weights, as the cells hold them; rows without either are left out."""
+def _options(cells: _Cells, table: Table, units: Units, errors: Errors) -> list[tuple[str, float, str | None]]:
+    """Names, weights and who fits them, as the cells hold them; rows without name and weight are left out."""
     wanted = (options_sheet.NAME, units.heading(options_sheet.WEIGHT))
     for heading in wanted:
         if heading not in table.columns:
             raise LotError(f"the table {table.name} has no column {heading}")
-    pairs = []
+    options = []
     for number, found in cells.below(table):
         row = dict(zip(table.columns, found, strict=True))
-        name, weight = (errors.get((number, heading)) or cells.value(row[heading], None) for heading in wanted)
+        name, weight, fitted = (
+            errors.get((number, heading)) or cells.value(row.get(heading), None)
+            for heading in (*wanted, options_sheet.FITTED)
+        )
         if name is not None or weight is not None:
-            pairs.append((name, weight))
-    return pairs  # type: ignore[return-value]  # what a person typed is passed on, for the functions to judge
+            options.append((name, weight, fitted))
+    return options  # type: ignore[return-value]  # what a person typed is passed on, for the functions to judge
