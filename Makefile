@@ -6,7 +6,7 @@ PIP := $(BIN)/python -m pip install --quiet --disable-pip-version-check
 TESTS ?=
 SAY = @sed -n 's/^$@:.*\#\# /make $@: /p' Makefile
 
-.PHONY: help demo test check fresh bench generate release pictures clean python office
+.PHONY: help demo quick test check fresh bench generate release pictures clean python office
 .NOTPARALLEL:
 
 help: ## lists the targets
@@ -37,6 +37,10 @@ office:
 demo: python $(BIN)/tarelot ## sets up Python in .venv, writes demo/ and prints the review: 1 to 2 minutes, then seconds
 	$(SAY)
 	$(BIN)/tarelot demo --out demo
+
+quick: python $(VENV)/tested ## the tests without LibreOffice and without what takes seconds: a minute on two idle cores
+	$(SAY)
+	$(BIN)/python -m pytest -n 2 --dist loadfile -m "not slow" $(TESTS)
 
 test: python office $(VENV)/tested ## every test, on what is installed the first time: 8 to 15 minutes (TESTS=... for some)
 	$(SAY)

@@ -32,6 +32,24 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 
 
 @pytest.fixture(scope="session")
+def demo_folder(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """What `tarelot demo` writes, once a run since it takes seconds; tests that write take a copy."""
+    from tarelot.addin.command_line.main import main
+
+    folder = tmp_path_factory.mktemp("demo")
+    assert main(["demo", "--out", str(folder)]) == 0
+    before = {path: path.read_bytes() for path in folder.iterdir()}
+    yield folder
+    assert {path: path.read_bytes() for path in folder.iterdir()} == before, "a test wrote where others read"
+
+
+@pytest.fixture(scope="session")
+def demo_workbook(demo_folder: Path) -> Path:
+    """The demo yard's workbook; tests that write take a copy."""
+    return demo_folder / "tarelot-demo.xlsx"
+
+
+@pytest.fixture(scope="session")
 def office() -> Iterator[Office]:
     """A LibreOffice without our extension."""
     with Office() as running:

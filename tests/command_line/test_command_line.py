@@ -55,9 +55,8 @@ def test_review_ends_with_1_when_there_are_conflicts_and_0_when_there_are_none(t
     assert main(["review", str(path)]) == 1
 
 
-def test_review_as_data_holds_every_trailer(tmp_path: Path) -> None:
-    main(["demo", "--out", str(tmp_path)])
-    done = tarelot("review", tmp_path / "tarelot-demo.xlsx", "--json")
+def test_review_as_data_holds_every_trailer(demo_workbook: Path) -> None:
+    done = tarelot("review", demo_workbook, "--json")
     data = json.loads(done.stdout)
     assert done.returncode == 1
     assert data["totals"] == {

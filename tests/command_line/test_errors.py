@@ -27,10 +27,10 @@ MACHINE = ("--machine", "Backhoe 15")
 
 
 @pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+def made(tmp_path_factory: pytest.TempPathFactory, demo_folder: Path) -> Path:
     """The demo yard; nothing may write there."""
     folder = tmp_path_factory.mktemp("made")
-    assert main(["demo", "--out", str(folder / "yard")]) == 0
+    shutil.copytree(demo_folder, folder / "yard")
     openpyxl.load_workbook(folder / LOT).save(folder / "stale.xlsx")  # without stored results
     return folder
 
@@ -120,6 +120,7 @@ def run_limited(*arguments: str, cwd: Path, size: int) -> subprocess.CompletedPr
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", [0, 100, 20_000])
 @pytest.mark.parametrize(
     "arguments",
@@ -167,6 +168,7 @@ def test_what_the_system_says_in_words(
     assert contents(place) == before
 
 
+@pytest.mark.slow
 def test_a_change_that_was_made_before_the_error_is_told(place: Path) -> None:
     """Standard output is full: what was written stays written, and the line says so."""
     with Path("/dev/full").open("w") as full:
@@ -193,6 +195,7 @@ def test_a_reader_that_leaves_early_is_no_error(place: Path) -> None:
     assert (done.stdout, done.stderr) == ("{", "")
 
 
+@pytest.mark.slow
 def test_a_demo_that_a_person_changed_is_kept(place: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(place)
     (place / LOT).write_bytes((place / LIST).read_bytes())

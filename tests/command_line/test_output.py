@@ -16,7 +16,6 @@ import openpyxl
 import pytest
 
 from tarelot.addin.command_line.command import as_typed
-from tarelot.addin.command_line.main import main
 from tarelot.addin.command_line.output import Column, print_rows
 from tests.command_line.running import in_pipe, in_terminal, shown, tarelot
 
@@ -26,18 +25,10 @@ COLOR = re.compile(rb"\x1b\[[0-9;]*\b(3[0-8]|4[0-8]|9[0-7]|10[0-7])[0-9;]*m")
 """ECMA-48, 8.3.117, SGR: foreground and background colors; 90 and 100 on are the bright ones of every terminal."""
 
 
-@pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo yard; nothing may write there."""
-    folder = tmp_path_factory.mktemp("made")
-    assert main(["demo", "--out", str(folder)]) == 0
-    return folder
-
-
 @pytest.fixture
-def yard(made: Path, tmp_path: Path) -> Path:
+def yard(demo_folder: Path, tmp_path: Path) -> Path:
     """A copy of it for one test."""
-    return Path(shutil.copytree(made, tmp_path / "yard"))
+    return Path(shutil.copytree(demo_folder, tmp_path / "yard"))
 
 
 def commands(yard: Path) -> dict[str, tuple[str | Path, ...]]:

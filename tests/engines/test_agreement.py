@@ -25,6 +25,7 @@ from tests.engines.cases import cases, edges
 from tests.engines.faces import CHECK, Argument, Book, Case, Value, in_python
 from tests.engines.office import Office
 
+pytestmark = pytest.mark.slow
 COUNT = 2000
 TOLERANCE = 1e-9
 """As a share, and in the result's unit: where figures cancel out, the engines round the last binary digit apart."""

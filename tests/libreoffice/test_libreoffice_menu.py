@@ -24,7 +24,6 @@ from openpyxl.utils import range_boundaries
 from tarelot.addin.libreoffice.build import build, members
 from tarelot.addin.libreoffice.menu_command import MenuError, ask, read_command
 from tarelot.addin.libreoffice.menu_names import ENTRIES, IMPORT, PROTOCOL, RECALCULATE, REVIEW
-from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.sheets import demo_yard
 from tests.engines.office import ERROR_VALUES, Office
 from tests.lot.small_lot import write_demo_lot
@@ -58,9 +57,9 @@ def yard(demo: Path, tmp_path: Path) -> Path:
 
 
 @pytest.fixture
-def whole_yard(yard: Path) -> Path:
+def whole_yard(yard: Path, demo_workbook: Path) -> Path:
     """The same with every sheet of the workbook, for what the sheets beside the lot might upset."""
-    workbook.write_demo(yard / "lot.xlsx")
+    shutil.copy(demo_workbook, yard / "lot.xlsx")
     return yard
 
 

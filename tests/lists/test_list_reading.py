@@ -387,6 +387,7 @@ CELLS = st.text(
 )
 
 
+@pytest.mark.slow
 @given(
     st.lists(st.lists(CELLS | st.floats(-1e9, 1e9) | st.integers(-(10**9), 10**9), min_size=3, max_size=3), max_size=4)
 )
@@ -621,6 +622,7 @@ def test_damaged_workbooks_are_one_line_or_sound(tmp_path: Path, by_xlsxwriter: 
         assert all(same(one, two) for one, two in pairs if not isinstance(two, datetime.datetime))
 
 
+@pytest.mark.slow
 def test_a_sheet_that_claims_the_last_cell_takes_no_memory_for_the_rest(tmp_path: Path) -> None:
     """A reader that sets the whole rectangle aside would need hundreds of gigabytes: here 1.5 GB must do."""
     book = openpyxl.Workbook()

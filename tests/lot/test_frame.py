@@ -19,13 +19,6 @@ from tarelot.workbook_templates.lot.reading import LotError
 HEADING_ROW = 4
 
 
-@pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("frame") / "lot.xlsx"
-    workbook.write_demo(path)
-    return path
-
-
 def cells(path: Path) -> dict[int, dict[str, object]]:
     """Row number -> heading -> value of the trailers, as openpyxl reads what is stored."""
     sheet = openpyxl.load_workbook(path, data_only=True)["Lot"]
@@ -37,8 +30,8 @@ def cells(path: Path) -> dict[int, dict[str, object]]:
     return {number: row for number, row in found.items() if row["Stock no."] is not None}
 
 
-def test_every_cell_is_as_openpyxl_reads_it(demo: Path) -> None:
-    frame, wanted = read_lot(demo), cells(demo)
+def test_every_cell_is_as_openpyxl_reads_it(demo_workbook: Path) -> None:
+    frame, wanted = read_lot(demo_workbook), cells(demo_workbook)
     assert list(frame.index) == list(wanted)
     headings = frame.attrs["headings"]
     assert list(headings) == list(frame.columns)
@@ -57,8 +50,8 @@ def test_every_cell_is_as_openpyxl_reads_it(demo: Path) -> None:
     assert compared > 24 * 30
 
 
-def test_keys_units_and_types(demo: Path) -> None:
-    frame = read_lot(str(demo))
+def test_keys_units_and_types(demo_workbook: Path) -> None:
+    frame = read_lot(str(demo_workbook))
     assert {"stock_no", "gvwr", "payload", "deck_length", "tie_down_points", "low_pin_share"} <= set(frame.columns)
     units = frame.attrs["units"]
     assert (units["gvwr"], units["deck_length"], units["width"], units["ramp_angle"]) == ("lb", "ft", "in", "deg")
@@ -68,8 +61,8 @@ def test_keys_units_and_types(demo: Path) -> None:
     assert frame.set_index("stock_no").loc["1105", "payload"] == 14_040
 
 
-def test_what_a_person_typed_counts_and_not_what_was_stored(demo: Path, tmp_path: Path) -> None:
-    book = openpyxl.load_workbook(demo)
+def test_what_a_person_typed_counts_and_not_what_was_stored(demo_workbook: Path, tmp_path: Path) -> None:
+    book = openpyxl.load_workbook(demo_workbook)
     sheet = book["Lot"]
     column = next(cell.column for cell in sheet[HEADING_ROW] if cell.value == "GVWR (lb)")
     row = next(cell.row for cell in sheet["A"] if cell.value == "1105")
@@ -93,12 +86,12 @@ def test_no_lot(tmp_path: Path) -> None:
         read_lot(tmp_path / "other.xlsx")
 
 
-def test_without_pandas_one_line_says_so(demo: Path) -> None:
+def test_without_pandas_one_line_says_so(demo_workbook: Path) -> None:
     """A Python in which pandas cannot be found; everything else of the module is there without it."""
     code = (
         "import sys; sys.modules['pandas'] = None\n"
         "from tarelot.workbook_templates.frame import read_lot\n"
-        f"try: read_lot({str(demo)!r})\n"
+        f"try: read_lot({str(demo_workbook)!r})\n"
         "except ImportError as error: print(error)"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True)

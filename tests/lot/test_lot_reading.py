@@ -19,13 +19,6 @@ from tests.lot.small_lot import write_small_lot
 HEADINGS = ["Make", "Salesman", "GVWR (lb)", "Stock no.", "Received"]
 
 
-@pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("demo") / "demo.xlsx"
-    workbook.write_demo(path)
-    return path
-
-
 def assert_holds_the_demo_yard(path: Path) -> None:
     """The yard's own CSV files, read by the standard library, against what was read from the workbook."""
     with (demo_yard.FOLDER / "lot.csv").open(encoding="utf-8", newline="") as file:
@@ -45,17 +38,17 @@ def assert_holds_the_demo_yard(path: Path) -> None:
         assert lot.options == [(row["Option"], float(row["Weight"]), row["Fitted by"]) for row in csv.DictReader(file)]
 
 
-def test_the_demo_yard_reads_back(demo: Path) -> None:
-    assert_holds_the_demo_yard(demo)
-    lot = read_lot(demo)
+def test_the_demo_yard_reads_back(demo_workbook: Path) -> None:
+    assert_holds_the_demo_yard(demo_workbook)
+    lot = read_lot(demo_workbook)
     assert (lot.units, lot.sheet, lot.missing) == (US, "Lot", [])
     assert [row.number for row in lot.rows] == list(range(5, 29))
     assert lot.blank_rows == [29, 30, 31, 32, 33, 34]
     assert lot.columns["Stock no."] == "A"
 
 
-def test_a_lot_saved_by_libreoffice_reads_back(demo: Path, tmp_path: Path, office: Office) -> None:
-    assert_holds_the_demo_yard(office.save_as(demo, tmp_path / "saved.xlsx"))
+def test_a_lot_saved_by_libreoffice_reads_back(demo_workbook: Path, tmp_path: Path, office: Office) -> None:
+    assert_holds_the_demo_yard(office.save_as(demo_workbook, tmp_path / "saved.xlsx"))
 
 
 def test_an_empty_metric_workbook(tmp_path: Path) -> None:

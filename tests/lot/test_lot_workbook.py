@@ -31,13 +31,6 @@ SHEET_INDEX = {"Start": 0, "Lot": 1}
 LAST_ROW = lot.FIRST_ROW + 24 + workbook.SPARE_ROWS - 1
 
 
-@pytest.fixture(scope="module")
-def demo(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("demo") / "demo.xlsx"
-    workbook.write_demo(path)
-    return path
-
-
 def result_cells(last_row: int, first_row: int = lot.FIRST_ROW) -> Iterator[tuple[int, int, str]]:
     """Row, column and heading of the result cells of these rows of a Lot sheet."""
     order = headings(US)
@@ -70,14 +63,14 @@ def assert_same_as_stored(
     assert differing == []
 
 
-def test_stored_results_equal_libreoffice_without_the_add_in(demo: Path, office: Office) -> None:
-    grids = office.recalculate(demo)
-    assert_same_as_stored(demo, grids["Lot"])
+def test_stored_results_equal_libreoffice_without_the_add_in(demo_workbook: Path, office: Office) -> None:
+    grids = office.recalculate(demo_workbook)
+    assert_same_as_stored(demo_workbook, grids["Lot"])
     assert grids["Start"][start.FIGURES_ROW - 1][1:6] == [24.0, 18.0, 17.0, 10.0, 1.0]
 
 
-def test_stored_results_equal_ironcalc(demo: Path) -> None:
-    assert_same_as_stored(demo, in_ironcalc(demo, LAST_ROW))
+def test_stored_results_equal_ironcalc(demo_workbook: Path) -> None:
+    assert_same_as_stored(demo_workbook, in_ironcalc(demo_workbook, LAST_ROW))
 
 
 def in_ironcalc(path: Path, last_row: int) -> Sequence[Sequence[object]]:
@@ -131,18 +124,18 @@ def test_cells_that_call_the_add_in_come_to_the_stored_results(tmp_path: Path, o
     assert_same_as_stored(path, office_with_addin.recalculate(path)["Lot"])
 
 
-def test_no_stored_result_is_an_error(demo: Path) -> None:
+def test_no_stored_result_is_an_error(demo_workbook: Path) -> None:
     # openpyxl reads a stored error as its text; calamine would read it as a blank.
-    book = openpyxl.load_workbook(demo, data_only=True)
+    book = openpyxl.load_workbook(demo_workbook, data_only=True)
     values = [(cell.coordinate, cell.value) for sheet in book for row in sheet.iter_rows() for cell in row]
     assert len(values) > 2000
     assert [place for place in values if place[1] in ERROR_VALUES] == []
 
 
-def test_a_program_that_shows_stored_values_shows_every_figure(demo: Path) -> None:
+def test_a_program_that_shows_stored_values_shows_every_figure(demo_workbook: Path) -> None:
     # Stock no. 1105 by hand: scale 5,960; 20,000 - 5,960 = 14,040; 0.15 x 20,000 = 3,000; 20,000 - 2 x 10,000 = 0.
     frame = pd.read_excel(
-        demo, sheet_name="Lot", header=lot.HEADING_ROW - 1, engine="calamine", dtype={"Stock no.": str}
+        demo_workbook, sheet_name="Lot", header=lot.HEADING_ROW - 1, engine="calamine", dtype={"Stock no.": str}
     )
     row = frame.set_index("Stock no.").loc["1105"]
     assert row["Empty weight (lb)"] == 5960
@@ -153,14 +146,14 @@ def test_a_program_that_shows_stored_values_shows_every_figure(demo: Path) -> No
     assert row["VIN check"] == "ok"
 
 
-def test_where_a_load_of_the_safe_payload_may_stand(demo: Path) -> None:
+def test_where_a_load_of_the_safe_payload_may_stand(demo_workbook: Path) -> None:
     # Moments about the axles, by hand: x = E (P0 + L - P) / L behind the coupler, less what lies ahead of the deck.
     # 1105: 20 000 gross, of which 14,040 load; empty pin 760; 18.3 ft to the axles, 5.4 ft to the deck. A pin of 0.15 x
     # 20,000 = 3,000: 18.3 x (760 + 14,040 - 3,000) / 14,040 - 5.4 = 9.980 342 ft; of 2,000: 11.283 761 ft.
     # 1110, a gooseneck limited by its coupler's vertical: 24,800 gross, 17,260 load, empty pin 1,720, 26.2 ft, 8.4 ft.
     # 0.25 x 24,800 = 6,200: 26.2 x (1,720 + 17,260 - 6,200) / 17,260 - 8.4 = 10.999 537 ft; 0.15: 14.764 079 ft.
     frame = pd.read_excel(
-        demo, sheet_name="Lot", header=lot.HEADING_ROW - 1, engine="calamine", dtype={"Stock no.": str}
+        demo_workbook, sheet_name="Lot", header=lot.HEADING_ROW - 1, engine="calamine", dtype={"Stock no.": str}
     ).set_index("Stock no.")
     places = frame[["Load center from (ft)", "Load center to (ft)"]]
     assert list(places.loc["1105"]) == pytest.approx([9.980342, 11.283761], abs=1e-6)
@@ -170,20 +163,20 @@ def test_where_a_load_of_the_safe_payload_may_stand(demo: Path) -> None:
     assert list(filled.index[filled.isna().any(axis=1)]) == ["1121", "1122", "1123"]
 
 
-def test_what_if_allows_the_same_places_for_a_load_of_that_weight(demo: Path, office: Office) -> None:
+def test_what_if_allows_the_same_places_for_a_load_of_that_weight(demo_workbook: Path, office: Office) -> None:
     # A load of the safe payload on one point, so that the deck's ends take nothing from the band.
     order, row = headings(US), lot.FIRST_ROW + 4
-    sheet = openpyxl.load_workbook(demo, data_only=True)["Lot"]
+    sheet = openpyxl.load_workbook(demo_workbook, data_only=True)["Lot"]
     stock, payload, *band = (
         sheet.cell(row, order.index(heading) + 1).value
         for heading in ("Stock no.", "Safe payload (lb)", "Load center from (ft)", "Load center to (ft)")
     )
-    rows, book = what_if_rows.figure_rows(), openpyxl.load_workbook(demo)
+    rows, book = what_if_rows.figure_rows(), openpyxl.load_workbook(demo_workbook)
     values = {cell.value: f"Drive-on!B{cell.row}" for cell in book["Drive-on"]["A"] if cell.value}
     typed = {"weight": payload, "wheelbase": 0.001, "to_center": 0.0005}
     cells = {f"What-if!H{rows[key]}": value for key, value in typed.items()}
     cells[f"What-if!{what_if_rows.CHOICE_CELLS[what_if_rows.TRAILER].replace('$', '')}"] = stock
-    shown = office.edit_and_read(demo, cells, [values["band"], values["band from"], values["band to"]])
+    shown = office.edit_and_read(demo_workbook, cells, [values["band"], values["band from"], values["band to"]])
     assert shown == ["ok", pytest.approx(band[0], abs=1e-9), pytest.approx(band[1], abs=1e-9)]
 
 
@@ -206,7 +199,7 @@ def test_the_demo_holds_what_it_is_to_show() -> None:
     assert any(row["Options"] for row in rows)
 
 
-def test_editing_an_input_makes_a_conflict_appear_and_go(demo: Path, office: Office) -> None:
+def test_editing_an_input_makes_a_conflict_appear_and_go(demo_workbook: Path, office: Office) -> None:
     # Stock no. 1105 in row 9: 20,000 lb GVWR on two 10,000 lb axles, low share 0.10: 18,000 on the axles, fine.
     # With 8,000 lb axles 2 x 8,000 = 16,000, short by 2,000.
     order = headings(US)
@@ -214,14 +207,16 @@ def test_editing_an_input_makes_a_conflict_appear_and_go(demo: Path, office: Off
     axle = f"{get_column_letter(order.index('Axle rating (lb)') + 1)}{row}"
     words = f"Lot!{get_column_letter(order.index('What conflicts') + 1)}{row}"
     reads = [words, f"Lot!{get_column_letter(order.index('Conflicts') + 1)}{row}"]
-    seen = [office.edit_and_read(demo, {f"Lot!{axle}": rating}, reads) for rating in (8000.0, 10000.0)]
+    seen = [office.edit_and_read(demo_workbook, {f"Lot!{axle}": rating}, reads) for rating in (8000.0, 10000.0)]
     assert seen[0] == ["Axles short 2,000 lb", "▲ 1"]
     assert seen[1] == ["", "none"]
 
 
-def test_a_workbook_saved_by_libreoffice_gives_the_same_review(demo: Path, tmp_path: Path, office: Office) -> None:
-    saved = office.save_as(demo, tmp_path / "saved.xlsx")
-    before, after = review(read_lot(demo)), review(read_lot(saved))
+def test_a_workbook_saved_by_libreoffice_gives_the_same_review(
+    demo_workbook: Path, tmp_path: Path, office: Office
+) -> None:
+    saved = office.save_as(demo_workbook, tmp_path / "saved.xlsx")
+    before, after = review(read_lot(demo_workbook)), review(read_lot(saved))
     assert before.totals == {
         "trailers": 24,
         "with_conflicts": 17,
@@ -231,13 +226,14 @@ def test_a_workbook_saved_by_libreoffice_gives_the_same_review(demo: Path, tmp_p
     assert before.as_data() == after.as_data()
 
 
-def test_the_audit_finds_nothing_beyond_an_empty_workbook(demo: Path, tmp_path: Path) -> None:
+def test_the_audit_finds_nothing_beyond_an_empty_workbook(demo_workbook: Path, tmp_path: Path) -> None:
     from openxml_audit import OpenXmlValidator
 
     empty = tmp_path / "empty.xlsx"
     openpyxl.Workbook().save(empty)
     known, found = (
-        {error.description for error in OpenXmlValidator().validate(str(path)).errors} for path in (empty, demo)
+        {error.description for error in OpenXmlValidator().validate(str(path)).errors}
+        for path in (empty, demo_workbook)
     )
     assert found - known == set()
 
@@ -254,8 +250,8 @@ def test_formulas_are_short(units: object, tmp_path: Path) -> None:
         assert sum(lengths) < 19_000
 
 
-def test_the_tables_formula_equals_the_cells(demo: Path) -> None:
-    sheet = openpyxl.load_workbook(demo)["Lot"]
+def test_the_tables_formula_equals_the_cells(demo_workbook: Path) -> None:
+    sheet = openpyxl.load_workbook(demo_workbook)["Lot"]
     table = sheet.tables["Lot"]
     filled = 0
     for place, column in enumerate(table.tableColumns, 1):
@@ -270,8 +266,8 @@ def test_the_tables_formula_equals_the_cells(demo: Path) -> None:
     assert filled == sum(1 for _ in results())
 
 
-def test_entry_rules_refuse_and_reach_below_the_last_row(demo: Path) -> None:
-    rules = openpyxl.load_workbook(demo)["Lot"].data_validations.dataValidation
+def test_entry_rules_refuse_and_reach_below_the_last_row(demo_workbook: Path) -> None:
+    rules = openpyxl.load_workbook(demo_workbook)["Lot"].data_validations.dataValidation
     assert len(rules) == sum(1 for column in COLUMNS) - sum(1 for _ in results())
     assert all(rule.showErrorMessage and rule.error and rule.errorStyle in (None, "stop") for rule in rules)
     assert all(max(area.max_row for area in rule.sqref.ranges) >= 5000 for rule in rules)
@@ -289,19 +285,21 @@ def test_a_metric_workbook_comes_to_the_same_trailers(tmp_path: Path, office: Of
     assert values["What conflicts"] == "Width over 9.2 mm"
 
 
-def test_the_file_tells_programs_not_to_recalculate_and_has_no_marks_of_time(demo: Path, tmp_path: Path) -> None:
+def test_the_file_tells_programs_not_to_recalculate_and_has_no_marks_of_time(
+    demo_workbook: Path, tmp_path: Path
+) -> None:
     again = tmp_path / "again.xlsx"
     workbook.write_demo(again)
-    assert again.read_bytes() == demo.read_bytes()
-    with zipfile.ZipFile(demo) as package:
+    assert again.read_bytes() == demo_workbook.read_bytes()
+    with zipfile.ZipFile(demo_workbook) as package:
         book = package.read("xl/workbook.xml").decode()
     assert 'fullCalcOnLoad="1"' not in book
     assert f'calcId="{workbook.CALCULATION_ID}"' in book
 
 
-def test_review_survives_what_a_person_does_to_the_sheet(demo: Path, tmp_path: Path) -> None:
+def test_review_survives_what_a_person_does_to_the_sheet(demo_workbook: Path, tmp_path: Path) -> None:
     """Columns added and moved, rows sorted and deleted: the same trailers say the same."""
-    book = openpyxl.load_workbook(demo)
+    book = openpyxl.load_workbook(demo_workbook)
     sheet = book["Lot"]
     rows = [[sheet.cell(row, place).value for place in range(1, len(COLUMNS) + 1)] for row in range(5, 29)]
     rows = [[*row[1:], row[0], "own"] for row in sorted(rows, key=lambda row: str(row[3]), reverse=True)][:20]
@@ -321,7 +319,7 @@ def test_review_survives_what_a_person_does_to_the_sheet(demo: Path, tmp_path: P
     options.add_table(Table(displayName="Options", ref=f"A1:B{options.max_row}"))
     path = tmp_path / "changed.xlsx"
     changed.save(path)
-    said = {t.stock + t.trailer: (t.payload, t.pin_weight) for t in review(read_lot(demo)).trailers}
+    said = {t.stock + t.trailer: (t.payload, t.pin_weight) for t in review(read_lot(demo_workbook)).trailers}
     found = review(read_lot(path)).trailers
     assert len(found) == 20
     assert all(said[t.stock + t.trailer] == (t.payload, t.pin_weight) for t in found)

@@ -286,6 +286,7 @@ def gappy(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return path
 
 
+@pytest.mark.slow
 @settings(max_examples=120, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(
     changes=st.dictionaries(PLACES.filter(lambda place: not (place[0] in (2, 6, 7, 8) and 2 <= place[1] <= 4)), VALUES),

@@ -151,6 +151,7 @@ def test_a_file_opened_while_the_new_version_is_written_is_refused(file: Path) -
     assert backups(file) == []
 
 
+@pytest.mark.slow
 def test_libreoffice_makes_the_lock_file_that_is_looked_for(tmp_path: Path) -> None:
     path = tmp_path / "lot.xlsx"
     kill_replacing.make(path)
@@ -265,12 +266,14 @@ def test_the_order_is_sync_then_backup_then_place(file: Path, monkeypatch: pytes
     assert steps == ["sync", "sync", "backup", "sync", "sync", "place", "sync"]
 
 
+@pytest.mark.slow
 def test_a_kill_at_any_instant_leaves_a_whole_workbook(tmp_path: Path) -> None:
     found = kill_replacing.run(KILLS, seed=os.getpid(), folder=tmp_path)
     assert found["kills"] == KILLS
     assert found["rows added"] > 0
 
 
+@pytest.mark.slow
 def test_an_import_killed_at_any_instant_leaves_a_whole_lot(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The whole of it, on two yards' trailers; ``python -m tests.updates.kill_import`` does more of them on 2,000."""
     monkeypatch.setattr(kill_import, "TRAILERS", 48)

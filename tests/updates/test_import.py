@@ -17,7 +17,6 @@ from python_calamine import CalamineWorkbook
 from tarelot.addin.command_line.main import main
 from tarelot.calc.cells.formulas import name_formula
 from tarelot.calc.registry import BY_NAME
-from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import US
 from tarelot.workbook_templates.lists.reading import read_list
 from tarelot.workbook_templates.lists.rows import ListError
@@ -38,16 +37,9 @@ from tests.lot.small_lot import list_of, write_small_lot
 HEADINGS = ["Stock no.", "VIN", "Make", "Hitch", "Received", "Price", "GVWR (lb)", "Model year", "Options"]
 
 
-@pytest.fixture(scope="module")
-def pristine(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("demo") / "demo.xlsx"
-    workbook.write_demo(path)
-    return path
-
-
 @pytest.fixture
-def demo(pristine: Path, tmp_path: Path) -> Path:
-    return Path(shutil.copy(pristine, tmp_path / "demo.xlsx"))
+def demo(demo_workbook: Path, tmp_path: Path) -> Path:
+    return Path(shutil.copy(demo_workbook, tmp_path / "demo.xlsx"))
 
 
 def import_list(path: Path, list_path: Path, **options: object) -> tuple[Plan, Applied]:

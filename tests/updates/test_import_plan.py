@@ -9,7 +9,6 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import US
 from tarelot.workbook_templates.lists.reading import read_list
 from tarelot.workbook_templates.lot.column import Input
@@ -40,19 +39,12 @@ def small(tmp_path_factory: pytest.TempPathFactory) -> LotSheet:
     return read_lot(write_small_lot(tmp_path_factory.mktemp("small") / "lot.xlsx", HEADINGS, ROWS))
 
 
-@pytest.fixture(scope="module")
-def pristine(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    path = tmp_path_factory.mktemp("demo") / "demo.xlsx"
-    workbook.write_demo(path)
-    return path
-
-
 def planned(lot: LotSheet, tmp_path: Path, *lines: str, **options: object) -> Plan:
     return plan(lot, read_list(list_of(tmp_path, *lines)), **options)  # type: ignore[arg-type]
 
 
-def test_entry_limits_are_those_of_the_sheets_own_entry_rules(pristine: Path) -> None:
-    sheet = openpyxl.load_workbook(pristine)["Lot"]
+def test_entry_limits_are_those_of_the_sheets_own_entry_rules(demo_workbook: Path) -> None:
+    sheet = openpyxl.load_workbook(demo_workbook)["Lot"]
     headings = {cell.column_letter: cell.value for cell in sheet[4]}
     rules = {
         headings[str(rule.sqref).split(":")[0].rstrip("0123456789")]: rule
@@ -167,16 +159,16 @@ def test_columns_left_out_are_named_with_the_reason(small: LotSheet, tmp_path: P
     }
 
 
-def test_payload_is_a_makers_promise_unless_the_list_is_a_copy_of_a_lot(pristine: Path, tmp_path: Path) -> None:
-    lot = read_lot(pristine)
+def test_payload_is_a_makers_promise_unless_the_list_is_a_copy_of_a_lot(demo_workbook: Path, tmp_path: Path) -> None:
+    lot = read_lot(demo_workbook)
     spec = planned(lot, tmp_path, "Stock no.,Payload (lb)", "1101,5000")
     assert spec.columns == {"Stock no.": "Stock no.", "Payload (lb)": "Stated payload (lb)"}
     copy = planned(lot, tmp_path, "Stock no.,Payload (lb),Price,What conflicts", "1101,5000,1,x")
     assert copy.ignored == dict.fromkeys(("Payload (lb)", "What conflicts"), "the workbook calculates it")
 
 
-def test_a_lot_imported_into_itself_is_all_same(pristine: Path) -> None:
-    made = plan(read_lot(pristine), read_list(pristine, "Lot"))
+def test_a_lot_imported_into_itself_is_all_same(demo_workbook: Path) -> None:
+    made = plan(read_lot(demo_workbook), read_list(demo_workbook, "Lot"))
     # 1120 stands on the demo's lot twice, on purpose.
     assert made.totals == {"new": 0, "changed": 0, "same": 22, "refused": 2}
     assert made.notes == []  # the rows left to fill show nothing
