@@ -181,6 +181,7 @@ PLAUSIBLE = (
     Plausible("machine_width", "Machine width", 30, 180, "short"),
     Plausible("machine_height", "Machine height", 30, 180, "short"),
     Plausible("clearance", "Ground clearance", 2, 40, "short"),
+    Plausible("climb", "Greatest slope of a machine", 5, 45, "degrees"),
     Plausible("truck_wheelbase", "Truck wheelbase", 100, 300, "short"),
     Plausible("hitch_overhang", "Hitch overhang", -60, 130, "short"),
     Plausible("truck_share", "Empty truck of its GVWR", 0.30, 0.85, "share"),

@@ -12,7 +12,9 @@ from tarelot.calc.cells.expression import Expression, value
 from tarelot.calc.cells.worked_out import WorkedOut
 from tarelot.calc.cells.working import Applied
 from tarelot.calc.registry import BY_NAME
-from tarelot.calc.rules.lot import FIGURES, Owned
+from tarelot.calc.rules.lot import FIGURES
+from tarelot.calc.rules.owned import Owned
+from tarelot.workbook_templates.basis.limits import limit_values
 from tarelot.workbook_templates.basis.units import US
 from tarelot.workbook_templates.lot.column import Input, Result
 from tarelot.workbook_templates.lot.expressions import figures_of_law
@@ -50,15 +52,17 @@ GOLDEN = {
         "width_over": 1.5,
         "added": 0.0,
         "placard": "ok",
+        "parted": "",
     },
 }
 
 
+AROUND = {**figures_of_law(US), **limit_values(US)}
 RELABEL = "correct its cargo weight before the sale"
 
 
 def worked_out(**changed: object) -> WorkedOut:
-    return WorkedOut({**TRAILER, **changed}, FIGURES, figures_of_law(US))
+    return WorkedOut({**TRAILER, **changed}, FIGURES, AROUND)
 
 
 @pytest.mark.parametrize("key", FIGURES)
@@ -151,7 +155,7 @@ WRITTEN = [(key, node) for key, expression in FIGURES.items() for node in owned(
 def test_the_shorter_writing_comes_to_what_its_function_says(key: str, node: Owned) -> None:
     chance, asked = random.Random(key), 0
     for _ in range(400):
-        cells = WorkedOut(random_trailer(chance), FIGURES, figures_of_law(US))
+        cells = WorkedOut(random_trailer(chance), FIGURES, AROUND)
         shown = cells[key]
         if shown == "" or (key == "empty" and cells["scale"]):
             continue

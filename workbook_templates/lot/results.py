@@ -10,6 +10,7 @@ from openpyxl.utils.datetime import to_excel
 
 from tarelot.calc.cells.expression import value
 from tarelot.calc.cells.worked_out import WorkedOut
+from tarelot.workbook_templates.basis.limits import Typed, limit_values
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.columns import inputs, results
 from tarelot.workbook_templates.lot.expressions import expressions, figures_of_law
@@ -22,19 +23,23 @@ UNLISTED, ADDED = "unlisted", "added"
 """The results that look through the Options sheet for each option named; many trailers name the same."""
 
 
-def lot_results(rows: Sequence[Mapping[str, object]], options: OptionList, units: Units) -> list[dict[str, Value]]:
+def lot_results(
+    rows: Sequence[Mapping[str, object]], options: OptionList, units: Units, limits: Typed | None = None
+) -> list[dict[str, Value]]:
     """Results of each row by heading; blank as an empty text.
 
     Args:
         rows: Inputs by heading.
         options: Names and weights of the Options sheet, and who fits each.
         units: The workbook's units.
+        limits: What the yard typed on its Limits sheet; without it ours are used.
     """
     typed = {column.key: units.heading(column.heading) for column in inputs()}
     headings = {column.key: units.heading(column.heading) for column in results()}
     shown = expressions(units)
     around: dict[str, object] = {
         **figures_of_law(units),
+        **limit_values(units, limits),
         "option_names": [_cell(option[0]) for option in options],
         "option_weights": [_cell(option[1]) for option in options],
         "option_fitted": [option[2] if len(option) > FITTED_PLACE else None for option in options],

@@ -1,4 +1,7 @@
-"""A sheet that holds one table of inputs, one row a machine or a truck: its cells, notes and entry rules."""
+"""A sheet that holds one table, one row a machine or a truck: its cells, notes, entry rules, and the entry check.
+
+The entry check is the row's doubt: blank where every entry is what belongs there and is likely.
+"""
 
 from __future__ import annotations
 
@@ -6,17 +9,31 @@ import csv
 from collections.abc import Mapping, Sequence
 
 from openpyxl.comments import Comment
+from openpyxl.formatting.rule import Rule
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
-from openpyxl.worksheet.table import Table
+from openpyxl.worksheet.table import Table, TableFormula
 from openpyxl.worksheet.worksheet import Worksheet
 
-from tarelot.workbook_templates.basis import style
+from tarelot.calc.cells.expression import Cell, Constant, formula, value
+from tarelot.calc.rules.entries import Doubts
+from tarelot.workbook_templates.basis import limits, style
 from tarelot.workbook_templates.basis.units import US, Units
-from tarelot.workbook_templates.lot.column import Input
+from tarelot.workbook_templates.lot.column import Input, found
+from tarelot.workbook_templates.lot.entries import entry_figures, list_doubt
+from tarelot.workbook_templates.lot.expressions import ROW
 from tarelot.workbook_templates.sheets import demo_yard
 
 HEADING_ROW, FIRST_ROW, REACH = 4, 5, 2_000
+CHECK = found(
+    "doubt",
+    "Entry check",
+    "",
+    "text",
+    "What is wrong with what was typed in this row, or not likely. What-if, Match and Card say no YES on it.",
+    width=44,
+)
+"""The column behind the inputs."""
 
 
 def read_demo(name: str, columns: Sequence[Input]) -> list[dict[str, demo_yard.Typed]]:
@@ -39,6 +56,7 @@ def write_table(
     sheet: Worksheet,
     table: str,
     columns: Sequence[Input],
+    asked: Doubts,
     rows: Sequence[Mapping[str, object]],
     units: Units,
     hint: str,
@@ -49,6 +67,7 @@ def write_table(
         sheet: The empty sheet.
         table: Name of the table, which is the sheet's title too.
         columns: The inputs; the first is the key.
+        asked: What is asked of the row's figures.
         rows: Values by heading.
         units: The workbook's units.
         hint: What to do here, below the title.
@@ -56,8 +75,16 @@ def write_table(
     style.title(sheet, table, hint)
     for place, column in enumerate(columns, 1):
         _write_column(sheet, place, column, rows, units)
-    area = f"A{HEADING_ROW}:{get_column_letter(len(columns))}{HEADING_ROW + len(rows)}"
-    sheet.add_table(Table(displayName=table, name=table, ref=area))
+    checked = check_formula(columns, asked, units)
+    _write_check(sheet, len(columns) + 1, checked, len(rows))
+    area = f"A{HEADING_ROW}:{get_column_letter(len(columns) + 1)}{HEADING_ROW + len(rows)}"
+    made = Table(displayName=table, name=table, ref=area)
+    made._initialise_columns()
+    headings = [*(units.heading(column.heading) for column in columns), CHECK.heading]
+    for member, heading in zip(made.tableColumns, headings, strict=True):
+        member.name = heading
+    made.tableColumns[-1].calculatedColumnFormula = TableFormula(attr_text=checked.replace(ROW, str(FIRST_ROW)))
+    sheet.add_table(made)
     sheet.row_dimensions[HEADING_ROW].height = 32
     sheet.freeze_panes = sheet.cell(FIRST_ROW, 2)
     sheet.sheet_view.showGridLines = False
@@ -86,6 +113,55 @@ def _write_column(
     rule = entry_rule(column, f"{letter}${FIRST_ROW}:{letter}${REACH}", f"{letter}{FIRST_ROW}")
     rule.add(f"{letter}{FIRST_ROW}:{letter}{REACH}")
     sheet.add_data_validation(rule)
+
+
+def check_formula(columns: Sequence[Input], asked: Doubts, units: Units) -> str:
+    """The formula of the entry check, without ``=``; ``ROW`` stands for the row's number."""
+    numbers = {key: Constant(amount).text({}) for key, amount in entry_figures(units).items()}
+    cells = {column.key: f"{get_column_letter(place)}{ROW}" for place, column in enumerate(columns, 1)}
+    return formula(list_doubt(columns, asked, units), {**limits.limit_places(units), **numbers, **cells})
+
+
+def check_results(
+    columns: Sequence[Input],
+    asked: Doubts,
+    rows: Sequence[Mapping[str, object]],
+    units: Units,
+    typed: limits.Typed | None = None,
+) -> list[str]:
+    """The entry check of each row, in words; blank where nothing is in doubt.
+
+    Args:
+        columns: The inputs.
+        asked: What is asked of the row's figures.
+        rows: Values by heading.
+        units: The workbook's units.
+        typed: What the yard typed on its Limits sheet; without it ours are used.
+    """
+    expression = list_doubt(columns, asked, units)
+    around = {**limits.limit_values(units, typed), **entry_figures(units)}
+    headings = {column.key: units.heading(column.heading) for column in columns}
+    return [
+        str(value(expression, {**around, **{key: row.get(heading) for key, heading in headings.items()}}))
+        for row in rows
+    ]
+
+
+def _write_check(sheet: Worksheet, place: int, checked: str, count: int) -> None:
+    """The column of the entry check, marked where it says something."""
+    letter = get_column_letter(place)
+    cell = sheet.cell(HEADING_ROW, place, CHECK.heading)
+    cell.font, cell.fill = style.font(size=9, bold=True), style.fill(style.GLANCE_BAND.heading)
+    cell.alignment, cell.border = style.HEADING, style.HEADING_LINE
+    cell.comment = Comment(CHECK.note, "Tarelot", height=90, width=260)
+    sheet.column_dimensions[letter].width = CHECK.width
+    for number in range(FIRST_ROW, FIRST_ROW + count):
+        cell = sheet.cell(number, place, f"={checked.replace(ROW, str(number))}")
+        cell.font, cell.fill, cell.border = style.font(), style.fill(style.FILLED), style.HAIRLINE
+        cell.alignment = style.SHRUNK
+    wrong = formula(Cell("shown").differs(""), {"shown": f"{letter}{FIRST_ROW}"})
+    rule = Rule(type="expression", dxf=style.CONFLICT, formula=[wrong])
+    sheet.conditional_formatting.add(f"{letter}{FIRST_ROW}:{letter}{REACH}", rule)
 
 
 def entry_rule(column: Input, area: str, first: str) -> DataValidation:

@@ -6,10 +6,12 @@ from collections.abc import Mapping, Sequence
 
 from openpyxl.worksheet.worksheet import Worksheet
 
+from tarelot.calc.rules.entries import TRUCK as ASKED
+from tarelot.workbook_templates.basis.limits import Typed
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.column import Input, given
 from tarelot.workbook_templates.sheets import demo_yard
-from tarelot.workbook_templates.sheets.list_sheet import read_demo, write_table
+from tarelot.workbook_templates.sheets.list_sheet import check_results, read_demo, write_table
 
 SHEET = TABLE = "Trucks"
 KEY = "Truck"
@@ -92,7 +94,18 @@ COLUMNS: tuple[Input, ...] = (
 
 def write(sheet: Worksheet, rows: Sequence[Mapping[str, object]], units: Units) -> None:
     """Write the sheet; empty mappings are rows to be filled later."""
-    write_table(sheet, TABLE, COLUMNS, rows, units, HINT)
+    write_table(sheet, TABLE, COLUMNS, ASKED, rows, units, HINT)
+
+
+def doubts(rows: Sequence[Mapping[str, object]], units: Units, typed: Typed | None = None) -> list[str]:
+    """The entry check of each row; blank where nothing is in doubt.
+
+    Args:
+        rows: Values by heading.
+        units: The workbook's units.
+        typed: What the yard typed on its Limits sheet.
+    """
+    return check_results(COLUMNS, ASKED, rows, units, typed)
 
 
 def demo_rows() -> list[dict[str, demo_yard.Typed]]:
