@@ -42,7 +42,7 @@ def read_lot(path: Path | str) -> pandas.DataFrame:
             raise
         raise ImportError("read_lot needs pandas: pip install pandas, or Tarelot with its part [pandas]") from error
     lot = reading.read_lot(Path(path))
-    found = lot_results([row.values for row in lot.rows], lot.options, lot.units)
+    found = lot_results([row.values for row in lot.rows], lot.options, lot.units, lot.limits)
     rows = [{**row.values, **result} for row, result in zip(lot.rows, found, strict=True)]
     columns, units, headings = {}, {}, {}
     for column in COLUMNS:

@@ -15,6 +15,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.formulas import name_formula
 from tarelot.calc.registry import FUNCTIONS
+from tarelot.workbook_templates.basis.limits import Typed
 from tarelot.workbook_templates.basis.units import US, Units
 from tarelot.workbook_templates.hauling.card import sheet as card
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
@@ -24,11 +25,12 @@ from tarelot.workbook_templates.hauling.results import Hauling, demo_hauling, wh
 from tarelot.workbook_templates.hauling.what_if import sheet as what_if
 from tarelot.workbook_templates.lot import options
 from tarelot.workbook_templates.lot import sheet as lot
+from tarelot.workbook_templates.lot.column import Input
 from tarelot.workbook_templates.lot.columns import headings, results
 from tarelot.workbook_templates.lot.results import lot_results
 from tarelot.workbook_templates.ooxml.package import store_results
 from tarelot.workbook_templates.ooxml.tidy import WRITTEN, repack
-from tarelot.workbook_templates.sheets import demo_yard, incoming, machines, sources, start, trucks
+from tarelot.workbook_templates.sheets import demo_yard, incoming, limits, list_sheet, machines, sources, start, trucks
 
 CALCULATION_ID = 191029
 """Of a current program, so that none calculates anew on opening: the stored results stand."""
@@ -39,7 +41,7 @@ DEMO_MATCH = ("Backhoe 15", "Tandem dump 58")
 """Machine and truck that the demo's Match shows at first: some trailers carry it, some lack this or that."""
 
 Rows = Sequence[Mapping[str, object]]
-Pairs = Sequence[tuple[str | None, float | None]]
+Pairs = Sequence[tuple[str | float | None, ...]]
 
 
 def write_new(path: Path, units: Units = US, *, by_name: bool = False) -> None:
@@ -64,24 +66,26 @@ def write(
     hauling: Hauling | None = None,
     match_choices: tuple[object, object] = (None, None),
     only_card: bool = False,
+    typed: Typed | None = None,
 ) -> None:
     """Write a workbook of trailers and options with every result stored beside its formula.
 
     Args:
         path: Where to.
         rows: Inputs by heading, one mapping a trailer; empty ones are rows to fill.
-        pairs: Names and weights of the options.
+        pairs: Names and weights of the options, and who fits them.
         units: The workbook's units.
         by_name: Whether cells call the add-in's functions instead of plain formulas.
         hauling: Machines, trucks and what What-if shows at first; without it rows to fill.
         match_choices: Machine and truck that Match shows at first.
+        typed: What the yard typed on its Limits sheet.
         only_card: Whether every sheet but the Card is hidden, for a workbook that is only to be printed.
     """
     hauling = hauling or Hauling()
     book = Workbook()
     book.remove(book.active)
-    _add_sheets(book, rows, pairs, units, hauling, match_choices, by_name=by_name)
-    calculated = stored(rows, pairs, units, hauling, match_choices)
+    _add_sheets(book, rows, pairs, units, hauling, match_choices, typed, by_name=by_name)
+    calculated = stored(rows, pairs, units, hauling, match_choices, typed)
     if only_card:
         _show_only(book, book[card.SHEET])
         card.fit_for_print(book[card.SHEET], calculated[card.SHEET])
@@ -104,6 +108,7 @@ def _add_sheets(
     units: Units,
     hauling: Hauling,
     match_choices: tuple[object, object],
+    typed: Typed | None,
     *,
     by_name: bool,
 ) -> None:
@@ -116,6 +121,7 @@ def _add_sheets(
     options.write(book.create_sheet(options.SHEET), pairs, units)
     machines.write(book.create_sheet(machines.SHEET), hauling.machines, units)
     trucks.write(book.create_sheet(trucks.SHEET), hauling.trucks, units)
+    limits.write(book.create_sheet(limits.SHEET), units, typed)
     incoming.write(book.create_sheet(incoming.SHEET), units)
     sources.write(book.create_sheet(sources.SHEET), units)
     helper = book.create_sheet(drive_on_sheet.SHEET)
@@ -142,10 +148,15 @@ def _show_only(book: Workbook, page: Worksheet) -> None:
 
 
 def stored(
-    rows: Rows, pairs: Pairs, units: Units, hauling: Hauling, match_choices: tuple[object, object]
+    rows: Rows,
+    pairs: Pairs,
+    units: Units,
+    hauling: Hauling,
+    match_choices: tuple[object, object],
+    typed: Typed | None = None,
 ) -> dict[str, dict[str, float | str | bool | None]]:
     """Every result by sheet and cell."""
-    found = lot_results(rows, pairs, units)
+    found = lot_results(rows, pairs, units, typed)
     order = headings(units)
     places = {units.heading(c.heading): get_column_letter(order.index(units.heading(c.heading)) + 1) for c in results()}
     cells: dict[str, float | str | bool | None] = {
@@ -162,5 +173,14 @@ def stored(
         lot.SHEET: cells,
         start.SHEET: figures,
         match.SHEET: matched,
+        limits.SHEET: limits.stored(units, typed),
+        machines.SHEET: _checks(machines.COLUMNS, machines.doubts(hauling.machines, units, typed)),
+        trucks.SHEET: _checks(trucks.COLUMNS, trucks.doubts(hauling.trucks, units, typed)),
         **what_if_results(filled, hauling, units),
     }
+
+
+def _checks(columns: Sequence[Input], found: Sequence[str]) -> dict[str, float | str | bool | None]:
+    """The entry checks of a list's rows by cell."""
+    letter = get_column_letter(len(columns) + 1)
+    return {f"{letter}{number}": words for number, words in enumerate(found, list_sheet.FIRST_ROW)}

@@ -11,8 +11,7 @@ A figure that cannot be found is blank, never an error value.
 
 from __future__ import annotations
 
-from ..cells import formulas
-from ..cells.expression import Cell, Cells, Expression, Given, Places, Range, Registered, lift
+from ..cells.expression import Cell, Expression, Given, Range, Registered, lift
 from ..cells.spreadsheet import (
     AND,
     ASIN,
@@ -35,56 +34,18 @@ from ..cells.spreadsheet import (
     TRIM,
     N,
 )
-from ..cells.values import Values
+from ..checks import PASSED
 from ..law import EXCISE_RATE
 from ..ratings import LONGEST_OPTIONS, MOST_OPTIONS
 from ..spec import ROUNDING
 from ..vin import USUAL_LATEST_YEAR
+from .owned import LookedUp, Owned
 
 Expressions = dict[str, Expression]
+PLACARD_GVWR_LB, PLACARD_WEIGHT_LB, PLACARD_SHARE = 10_000, 100, 0.015
+"""49 CFR 571.110 S10: up to which GVWR, and what may be added without correcting the placard: the lesser of the two."""
 PLACES = 9
 """Decimal places of a shortfall: what binary arithmetic leaves behind them is none."""
-
-
-class CalledByName(dict[str, str]):
-    """Places of a workbook whose cells call the add-in's functions by name."""
-
-
-class Owned(Registered):
-    """A registered function, written shorter where the cells around it have answered its questions.
-
-    The tests prove that both come to the same. In a workbook that calls functions by name, the call is written.
-    """
-
-    __slots__ = ("written",)
-
-    def __init__(self, written: Expression, function: str, *arguments: Given | None) -> None:
-        super().__init__(function, *arguments, guarded=False)
-        self.written = written
-
-    def text(self, places: Places) -> str:
-        """The shorter writing, or the call."""
-        if isinstance(places, CalledByName):
-            return formulas.call_formula(self._call(places))
-        return self.written.text(places)
-
-    def work_out(self, cells: Cells) -> Values:
-        """The value of the shorter writing."""
-        return self.written.work_out(cells)
-
-    def keys(self) -> set[str]:
-        """The keys of all cells that either reads."""
-        return self.written.keys() | super().keys()
-
-
-class LookedUp(Owned):
-    """The same, worked out by the function itself: a table is looked through once instead of once for each name."""
-
-    __slots__ = ()
-
-    def work_out(self, cells: Cells) -> Values:
-        """What the function gives."""
-        return Registered.work_out(self, cells)
 
 
 def _cells(*keys: str) -> tuple[Cell, ...]:
@@ -132,17 +93,31 @@ options_weight, unlisted, empty, payload, safe, limit, pin, low, high, group, ax
     *("options_weight", "unlisted", "empty", "payload", "safe_payload", "gross_limit", "pin_weight"),
     *("low_share", "high_share", "axle_group", "axle_load"),
 )
-sticker_pin, load_from, legal_width, excise_from = _cells("sticker_pin", "load_from", "legal_width", "excise_from")
-NAMES, WEIGHTS = Range("option_names"), Range("option_weights")
+sticker_pin, load_from, excise_from = _cells("sticker_pin", "load_from", "excise_from")
+parted, added, stated_over, placard_gvwr, placard_weight = _cells(
+    "parted", "added", "stated_over", "placard_gvwr", "placard_weight"
+)
+NAMES, WEIGHTS, FITTED = Range("option_names"), Range("option_weights"), Range("option_fitted")
+YARD = "yard"
+"""Who fits an option that the maker does not."""
 
 
 # Weights
 
 
+_TOO_MANY_OPTIONS = OR(LEN(options) > LONGEST_OPTIONS, LEN(options) - LEN(SUBSTITUTE(options, ";", "")) >= MOST_OPTIONS)
+
+
+def _parted() -> Expression:
+    """The options with each ; widened to as many spaces as the whole text has letters, so that one can be cut out."""
+    wide = SUBSTITUTE(options, ";", REPT(" ", LEN(options)))
+    return IFERROR(IF(ISTEXT(options), IF(_TOO_MANY_OPTIONS, "", wide), ""), "")
+
+
 def _piece(place: int) -> Expression:
-    """One of the options, cut out by widening each ; to more spaces than the whole text has."""
-    wide = SUBSTITUTE(options, ";", REPT(" ", LONGEST_OPTIONS))
-    return TRIM(MID(wide, LONGEST_OPTIONS * place + 1, LONGEST_OPTIONS))
+    """One of the options."""
+    start = LEN(options) * place + 1 if place else lift(1)
+    return TRIM(MID(parted, start, LEN(options)))
 
 
 def _joined(parts: list[Expression]) -> Expression:
@@ -165,14 +140,36 @@ def _unlisted() -> Expression:
     found = _joined([IF(SUMPRODUCT(NAMES.equals(p) * (WEIGHTS < "")).equals(1), "", "; " & p) for p in pieces]) & "; |"
     for _ in range(4):  # each time half of the twelve that may be empty
         found = SUBSTITUTE(found, "; ; ", "; ")
-    several = OR(LEN(options) > LONGEST_OPTIONS, LEN(options) - LEN(SUBSTITUTE(options, ";", "")) >= MOST_OPTIONS)
-    listed = IF(several, f"more than {MOST_OPTIONS} options", MID(SUBSTITUTE(found, "; |", ""), 3, LONGEST_OPTIONS))
+    listed = IF(
+        _TOO_MANY_OPTIONS, f"more than {MOST_OPTIONS} options", MID(SUBSTITUTE(found, "; |", ""), 3, LONGEST_OPTIONS)
+    )
     return IF(ISTEXT(options), IFERROR(listed, "an error on the Options sheet"), "")
 
 
+def _sum_of_options(counted: Expression | None) -> Expression:
+    """The weights of the options named, one named twice counting twice; only those rows that count."""
+    times = _added([NAMES.equals(p) for p in map(_piece, range(MOST_OPTIONS))])
+    each = times * NAMES.differs("")
+    return SUMPRODUCT(each if counted is None else each * counted, WEIGHTS)
+
+
+def _added_by_yard() -> Expression:
+    """What the options weigh that the yard fits before the sale; 0 where no option is named."""
+    by_yard = _sum_of_options(FITTED.equals(YARD))
+    known = AND(limit.differs(""), unlisted.equals(""), N(options).equals(0))
+    return IFERROR(IF(known, IF(ISTEXT(options), by_yard, 0), ""), "")
+
+
+def _placard() -> Expression:
+    """49 CFR 571.110 S10: up to 10,000 lb GVWR the placard is to be corrected where more than the lesser of 1.5 % of
+    the GVWR and 100 lb is added before the first sale; it is where it promises no more than the trailer now has left.
+    """
+    much = AND(gvwr <= placard_gvwr, added > MIN(gvwr * PLACARD_SHARE, placard_weight), stated_over.differs(0))
+    return IF(OR(limit.equals(""), added.equals("")), "", IF(much, "correct its cargo weight before the sale", PASSED))
+
+
 def _options_weight() -> Expression:
-    one = [SUMPRODUCT(NAMES.equals(p) * NAMES.differs(""), WEIGHTS) for p in map(_piece, range(MOST_OPTIONS))]
-    fitted = LookedUp(_added(one), "LOT_OPTIONS_WEIGHT", options, NAMES, WEIGHTS)
+    fitted = LookedUp(_sum_of_options(None), "LOT_OPTIONS_WEIGHT", options, NAMES, WEIGHTS)
     none = IF(OR(N(options).differs(0), SUM(base) <= 0), "", 0)
     return IFERROR(IF(ISTEXT(options), IF(unlisted.equals(""), fitted, ""), none), "")
 
@@ -198,9 +195,9 @@ def _per_axle(each: Cell) -> Expression:
 
 
 _GEAR = (axles, axle_rating, suspension, tires, tire_rating, wheel_rating)
-_RATINGS = (gvwr, group, coupler, vertical, low, high)
-_LOW_OR_USUAL = IF(_usable(low), low, 0.1)
-_HIGH_OR_USUAL = IF(_usable(high), high, 0.15)
+_LOW_OR_USUAL = IF(_usable(low), low, Cell("limit_pin_low_other"))
+_HIGH_OR_USUAL = IF(_usable(high), high, Cell("limit_pin_high_other"))
+_RATINGS = (gvwr, group, coupler, vertical, _LOW_OR_USUAL, _HIGH_OR_USUAL)
 
 
 def _axle_group() -> Expression:
@@ -240,14 +237,15 @@ def _limited_by() -> Expression:
     return _blank_if(limit.equals(""), Owned(found, "LOT_LIMITED_BY", *_RATINGS))
 
 
-def _share(stated: Cell, function: str, gooseneck: float, other: float) -> Expression:
+def _share(stated: Cell, end: str) -> Expression:
+    """The stated share, else the usual one of the hitch, which the yard may have changed."""
+    gooseneck, other = Cell(f"limit_pin_{end}_gooseneck"), Cell(f"limit_pin_{end}_other")
     usual = IF(
         TRIM(hitch).equals("gooseneck"),
         gooseneck,
         IF(OR(TRIM(hitch).equals("pintle"), TRIM(hitch).equals("ball")), other, ""),
     )
-    written = IF(AND(SUM(stated) > 0, SUM(stated) < 1), stated, usual)
-    return IFERROR(Owned(written, function, hitch, stated), "")
+    return IFERROR(IF(AND(SUM(stated) > 0, SUM(stated) < 1), stated, usual), "")
 
 
 # Where the load may stand: moments about the axles. At the gross limit the shares keep the axles and the coupler too.
@@ -282,8 +280,10 @@ def _tail_angle() -> Expression:
 def _ramp_angle() -> Expression:
     """Of a deck height and a ramp that are plausible: a slip of the unit is not to come out as a slope."""
     rise = deck_height - MAX(0, tail_drop)
-    least_height, most_height, least_ramp, most_ramp = _cells(
-        "deck_height least", "deck_height greatest", "ramp_length least", "ramp_length greatest"
+    least_height, most_height, least_ramp, most_ramp = (
+        Cell(f"limit_plaus_{figure}_{end}")
+        for figure in ("deck_height", "ramp_length")
+        for end in ("least", "greatest")
     )
     refused = OR(
         *(deck_height < least_height, deck_height > most_height, ramp_length < least_ramp, ramp_length > most_ramp),
@@ -320,9 +320,14 @@ def _checks() -> Expressions:
         ),
         "coupler_short": _blank_if(OR(limit.equals(""), SUM(coupler) <= 0), _shortfall(gvwr, coupler)),
         "vertical_short": _blank_if(OR(pin.equals(""), SUM(vertical) <= 0), _shortfall(at_gvwr, vertical)),
-        "chains_short": _blank_if(OR(limit.equals(""), SUM(chains) <= 0), _shortfall(gvwr, chains)),
+        "chains_short": _blank_if(
+            OR(limit.equals(""), SUM(chains) <= 0), _shortfall(gvwr * Cell("limit_chain_factor"), chains)
+        ),
         "jacks_short": _blank_if(
-            pin.equals(""), _where_stated((jacks, jack_rating), _shortfall(at_gvwr, jacks * jack_rating), jacks)
+            pin.equals(""),
+            _where_stated(
+                (jacks, jack_rating), _shortfall(at_gvwr * Cell("limit_jack_factor"), jacks * jack_rating), jacks
+            ),
         ),
         "ties_short": _blank_if(
             payload.equals(""),
@@ -330,22 +335,25 @@ def _checks() -> Expressions:
         ),
         "stated_over": _blank_if(OR(payload.equals(""), SUM(stated_payload) <= 0), _shortfall(stated_payload, payload)),
         "empty_over": _blank_if(OR(limit.equals(""), empty.equals("")), _shortfall(empty, gvwr)),
-        "width_over": _blank_if(SUM(width) <= 0, _shortfall(width, legal_width)),
+        "width_over": _blank_if(SUM(width) <= 0, _shortfall(width, Cell("limit_legal_width"))),
+        "placard": _placard(),
         "vin_check": _vin("LOT_VIN_CHECK"),
     }
 
 
 FIGURES: Expressions = {
+    "parted": _parted(),
     "unlisted": _unlisted(),
     "options_weight": _options_weight(),
+    "added": _added_by_yard(),
     "empty": _empty(),
     "payload": _payload(gvwr),
     "safe_payload": _payload(limit),
     "gross_limit": _gross_limit(),
     "limited_by": _limited_by(),
     "pin_weight": _where_known((limit, high), Owned(limit * high, "LOT_PIN_WEIGHT", limit, high)),
-    "low_share": _share(stated_low, "LOT_LOW_PIN_SHARE", 0.15, 0.1),
-    "high_share": _share(stated_high, "LOT_HIGH_PIN_SHARE", 0.25, 0.15),
+    "low_share": _share(stated_low, "low"),
+    "high_share": _share(stated_high, "high"),
     "axle_group": _axle_group(),
     "weakest_part": _weakest(),
     "sticker_pin": _blank_if(

@@ -35,7 +35,7 @@ def assert_holds_the_demo_yard(path: Path) -> None:
             else:
                 assert (value or "") == text, (row.number, heading)
     with (demo_yard.FOLDER / "options.csv").open(encoding="utf-8", newline="") as file:
-        assert lot.options == [(row["Option"], float(row["Weight"])) for row in csv.DictReader(file)]
+        assert lot.options == [(row["Option"], float(row["Weight"]), row["Fitted by"]) for row in csv.DictReader(file)]
 
 
 def test_the_demo_yard_reads_back(demo_workbook: Path) -> None:
@@ -77,7 +77,7 @@ def test_a_moved_table_with_columns_deleted_added_and_in_another_order(tmp_path:
     assert lot.rows[2].values == {"Make": "Brenmoor", "GVWR (lb)": 0.1, "Stock no.": 1101, "Received": None}
     assert "VIN" in lot.missing
     assert "Stock no." not in lot.missing
-    assert lot.options == [("Spare tire", 120), ("Tool box", 110)]
+    assert lot.options == [("Spare tire", 120, None), ("Tool box", 110, None)]
 
 
 @pytest.mark.parametrize(

@@ -12,7 +12,9 @@ from tarelot.calc.cells.expression import Expression, value
 from tarelot.calc.cells.worked_out import WorkedOut
 from tarelot.calc.cells.working import Applied
 from tarelot.calc.registry import BY_NAME
-from tarelot.calc.rules.lot import FIGURES, Owned
+from tarelot.calc.rules.lot import FIGURES
+from tarelot.calc.rules.owned import Owned
+from tarelot.workbook_templates.basis.limits import limit_values
 from tarelot.workbook_templates.basis.units import US
 from tarelot.workbook_templates.lot.column import Input, Result
 from tarelot.workbook_templates.lot.expressions import figures_of_law
@@ -25,7 +27,7 @@ TRAILER: dict[str, object] = {
     **{"jack_rating": 2_500.0, "hitch": "gooseneck", "stated_low": None, "stated_high": None, "empty_pin": 1_500.0},
     **{"width": 103.5, "deck_height": 36.0, "tail_length": 60.0, "tail_drop": 12.0, "ramp_length": 48.0},
     **{"to_axles": 25.0, "to_deck": 8.0, "points": 8.0, "point_rating": 2_000.0, "vin": None, "model_year": None},
-    **{"option_names": [], "option_weights": []},
+    **{"option_names": [], "option_weights": [], "option_fitted": []},
 }
 # Wheels carry 4 x 2,300 = 9,200 an axle: the least. Two axles: 18,400. By axles 18,400 / (1 - 0.15) = 21,647.06; by the
 # coupler's vertical 5,000 / 0.25 = 20,000: the limit. Safe 20,000 - 6,000 = 14,000; pin 0.25 x 20,000 = 5,000.
@@ -43,12 +45,24 @@ GOLDEN = {
     # 24,000 against 23,500 and 20,000; pin 0.25 x 24,000 = 6,000 against 5,000 and jacks 2 x 2,500
     **{"coupler_short": 500.0, "vertical_short": 1_000.0, "chains_short": 4_000.0, "jacks_short": 1_000.0},
     # 18,000 against 8 x 2,000; 18,100 promised; 103.5 in against 102
-    **{"ties_short": 2_000.0, "stated_over": 100.0, "empty_over": 0.0, "width_over": 1.5},
+    **{
+        "ties_short": 2_000.0,
+        "stated_over": 100.0,
+        "empty_over": 0.0,
+        "width_over": 1.5,
+        "added": 0.0,
+        "placard": "ok",
+        "parted": "",
+    },
 }
 
 
+AROUND = {**figures_of_law(US), **limit_values(US)}
+RELABEL = "correct its cargo weight before the sale"
+
+
 def worked_out(**changed: object) -> WorkedOut:
-    return WorkedOut({**TRAILER, **changed}, FIGURES, figures_of_law(US))
+    return WorkedOut({**TRAILER, **changed}, FIGURES, AROUND)
 
 
 @pytest.mark.parametrize("key", FIGURES)
@@ -67,6 +81,20 @@ def test_a_trailer_worked_out_by_hand(key: str) -> None:
         # 250 + 2 x 120 on 6,000
         ({"options": " winch;Spare ; spare", "option_names": ["Winch", "Spare"], "option_weights": [250.0, 120.0]},
          "empty", 6_490.0),
+        # only what the yard fits counts: 2 x 120
+        ({"options": "Winch;Spare;spare", "option_names": ["Winch", "Spare"], "option_weights": [250.0, 120.0],
+          "option_fitted": ["maker", "Yard"]}, "added", 240.0),
+        ({"options": "Wynch"}, "added", ""),
+        # 49 CFR 571.110 S10: to 10,000 lb the lesser of 1.5 % and 100 lb; 1.5 % of 6,000 = 90, of 9,990 = 149.85
+        ({"gvwr": 9_990.0, "added": 100.0}, "placard", "ok"),
+        ({"gvwr": 9_990.0, "added": 101.0, "stated_payload": None}, "placard", RELABEL),
+        ({"gvwr": 6_000.0, "base": 2_000.0, "added": 90.0}, "placard", "ok"),
+        ({"gvwr": 6_000.0, "base": 2_000.0, "added": 91.0, "stated_payload": None}, "placard", RELABEL),
+        ({"gvwr": 10_000.0, "added": 101.0, "stated_payload": None}, "placard", RELABEL),
+        ({"gvwr": 10_001.0, "added": 101.0, "stated_payload": None}, "placard", "ok"),
+        # the placard as corrected: 9,990 - 6,000 = 3,990
+        ({"gvwr": 9_990.0, "added": 101.0, "stated_payload": 3_990.0}, "placard", "ok"),
+        ({"gvwr": 9_990.0, "added": 101.0, "stated_payload": 4_091.0}, "placard", RELABEL),
         ({"option_names": [None], "option_weights": [99.0], "options": "a;"}, "options_weight", ""),
         ({"suspension": "strong"}, "axle_group", 18_400.0),  # the wheels are still the least
         ({"wheel_rating": -1.0}, "axle_group", 19_000.0),  # then the suspension, 2 x 9,500
@@ -127,7 +155,7 @@ WRITTEN = [(key, node) for key, expression in FIGURES.items() for node in owned(
 def test_the_shorter_writing_comes_to_what_its_function_says(key: str, node: Owned) -> None:
     chance, asked = random.Random(key), 0
     for _ in range(400):
-        cells = WorkedOut(random_trailer(chance), FIGURES, figures_of_law(US))
+        cells = WorkedOut(random_trailer(chance), FIGURES, AROUND)
         shown = cells[key]
         if shown == "" or (key == "empty" and cells["scale"]):
             continue

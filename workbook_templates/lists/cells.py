@@ -66,7 +66,7 @@ def read_value(
 
     Args:
         value: The cell.
-        kind: The column's kind: ``text``, ``whole``, ``number``, ``share``, ``date`` or ``money``.
+        kind: The column's kind: ``text``, ``whole``, ``number``, ``from zero``, ``share``, ``date`` or ``money``.
         unit: Its unit, for a number.
         choices: The words allowed, for a text.
         decimal: The list's decimal mark, if it is known.
@@ -80,7 +80,9 @@ def read_value(
     readers: dict[str, Callable[[], str | float | datetime.date]] = {
         "text": lambda: read_choice(value, choices) if choices else read_text(value),
         "whole": lambda: read_whole(value, decimal=decimal),
-        "number": lambda: read_quantity(value, unit, decimal=decimal, bare_unit=bare_unit),
+        **dict.fromkeys(
+            ("number", "from zero"), lambda: read_quantity(value, unit, decimal=decimal, bare_unit=bare_unit)
+        ),
         "share": lambda: read_quantity(value, "", decimal=decimal, bare_unit=bare_unit),
         "date": lambda: read_date(value, order=order),
         "money": lambda: read_money(value, decimal=decimal),

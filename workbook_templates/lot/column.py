@@ -5,10 +5,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, get_args
 
-InputKind = Literal["text", "whole", "number", "share", "date", "money", "key", "offset"]
+InputKind = Literal["text", "whole", "number", "from zero", "share", "date", "money", "key", "offset"]
 ResultKind = Literal[
     "figure", "weight or nothing", "share", "angle", "distance", "year", "text", "verdict", "check", "check text"
 ]
+
+# Groups of the Lot, in the order of the sheet; the first two are printed.
+TRAILER, GLANCE = "Trailer", "At a glance"
+WEIGHTS, GEAR, HITCH_END, DECK, TIES = "Weights", "Running gear", "Hitch end", "Deck and ramps", "Tie-down"
+FIGURES, CHECKS, HELPERS = "Further figures", "Checks", "Parts of checks"
 
 
 def _refuse_unknown(heading: str, kind: str, known: tuple[str, ...]) -> None:
@@ -24,7 +29,8 @@ class Input:
     Attributes:
         heading: Heading, with the unit in brackets.
         group: Band it stands under.
-        kind: What is typed; ``key`` is a name by which a row is chosen, ``offset`` a number of either sign.
+        kind: What is typed; ``key`` is a name by which a row is chosen, ``from zero`` a number of
+            which 0 says something, ``offset`` one of either sign.
         message: What to type, shown when the cell is chosen.
         choices: The words allowed, for a text.
         width: Column width in characters.
@@ -79,3 +85,24 @@ class Result:
 
 
 Column = Input | Result
+
+
+def given(
+    key: str,
+    heading: str,
+    group: str,
+    kind: InputKind,
+    message: str,
+    choices: tuple[str, ...] = (),
+    width: float = 11,
+    greatest: float = 200,
+) -> Input:
+    """An input, its key first."""
+    return Input(heading, group, kind, message, choices, width, greatest, key)
+
+
+def found(
+    key: str, heading: str, group: str, kind: ResultKind, note: str, width: float = 11, *, is_plain: bool = True
+) -> Result:
+    """A result, its key first; its formula names cells unless it is one that people read."""
+    return Result(heading, group, kind, note, width, key, is_plain)

@@ -9,12 +9,14 @@ from openpyxl.utils import get_column_letter
 
 from tarelot.calc.cells.expression import Constant, Expression, formula
 from tarelot.calc.law import EXCISE_FREE_GVWR_LB
-from tarelot.calc.rules.lot import FIGURES, CalledByName
+from tarelot.calc.rules.lot import FIGURES, PLACARD_GVWR_LB, PLACARD_WEIGHT_LB
+from tarelot.calc.rules.owned import CalledByName
+from tarelot.workbook_templates.basis.limits import limit_places, limit_values
 from tarelot.workbook_templates.basis.references import row_reference, row_span, table_column
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.column import Result
 from tarelot.workbook_templates.lot.columns import COLUMNS, TABLE, check_headings, results
-from tarelot.workbook_templates.lot.entries import bounds, entry_expressions
+from tarelot.workbook_templates.lot.entries import entry_expressions, entry_figures
 from tarelot.workbook_templates.lot.written import row_expressions
 
 ROW = "\0"
@@ -30,11 +32,12 @@ def expressions(units: Units) -> dict[str, Expression]:
 
 @cache
 def figures_of_law(units: Units) -> dict[str, float]:
-    """Figures that no column holds: limits of the law, and what is likely."""
+    """Figures that neither a column nor the Limits sheet holds."""
     return {
-        "legal_width": units.legal_width,
+        "placard_gvwr": round(PLACARD_GVWR_LB * units.weight_per_pound, 6),
+        "placard_weight": round(PLACARD_WEIGHT_LB * units.weight_per_pound, 6),
         "excise_from": float(f"{EXCISE_FREE_GVWR_LB * units.weight_per_pound:.15g}"),
-        **bounds(units),
+        **entry_figures(units),
     }
 
 
@@ -48,17 +51,20 @@ def result_formulas(units: Units, *, by_name: bool = False) -> dict[str, str]:
     return formulas_in(letters, units, by_name=by_name)
 
 
-def formulas_in(letters: Mapping[str, str], units: Units, *, by_name: bool = False) -> dict[str, str]:
+def formulas_in(
+    letters: Mapping[str, str], units: Units, *, by_name: bool = False, has_limits: bool = True
+) -> dict[str, str]:
     """The same for a table whose columns stand elsewhere; without those that read a column that it lacks.
 
     Args:
         letters: The column letters of the headings.
         units: The workbook's units.
         by_name: Whether the add-in's functions are to be called.
+        has_limits: Whether there is a Limits sheet; else ours are written as numbers.
     """
     found = {}
     for column in results():
-        places = _places(column, letters, units, by_name=by_name)
+        places = _places(column, letters, units, by_name=by_name, has_limits=has_limits)
         expression = expressions(units)[column.key]
         if units.heading(column.heading) in letters and expression.keys() <= places.keys():
             found[units.heading(column.heading)] = formula(expression, places)
@@ -70,17 +76,22 @@ def in_row(text: str, number: int) -> str:
     return text.replace(ROW, str(number))
 
 
-def _places(column: Result, letters: Mapping[str, str], units: Units, *, by_name: bool) -> dict[str, str]:
+def _places(
+    column: Result, letters: Mapping[str, str], units: Units, *, by_name: bool, has_limits: bool
+) -> dict[str, str]:
     """What stands in a column's formula for each key."""
     headings = {c.key: units.heading(c.heading) for c in COLUMNS}
     checks = check_headings(units)
+    numbers = figures_of_law(units) if has_limits else figures_of_law(units) | limit_values(units)
     named = {
         "check_headings": f"{TABLE}[[#Headers],[{checks[0]}]:[{checks[-1]}]]",
         "option_names": "Options[Option]",
         "option_weights": units.heading("Options[Weight ({weight})]"),
+        "option_fitted": "Options[Fitted by]",
         "stock_column": table_column(TABLE, headings["stock_text"]),
         "vin_column": table_column(TABLE, headings["vin_text"]),
-        **{key: Constant(value).text({}) for key, value in figures_of_law(units).items()},
+        **(limit_places(units) if has_limits else {}),
+        **{key: Constant(value).text({}) for key, value in numbers.items()},
     }
     if column.is_plain and not by_name:
         cells = {key: f"{letters[heading]}{ROW}" for key, heading in headings.items() if heading in letters}

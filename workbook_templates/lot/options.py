@@ -1,4 +1,4 @@
-"""The Options sheet: what each option weighs, in one table named Options."""
+"""The Options sheet: what each option weighs and who fits it, in one table named Options."""
 
 from __future__ import annotations
 
@@ -10,11 +10,15 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import Cell, Range, formula
 from tarelot.calc.cells.spreadsheet import AND, FIND, ISERROR, SUMPRODUCT, TRIM
+from tarelot.calc.rules.lot import YARD
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.units import Units
 
 SHEET = TABLE = "Options"
-NAME, WEIGHT = "Option", "Weight ({weight})"
+NAME, WEIGHT, FITTED = "Option", "Weight ({weight})", "Fitted by"
+FITTERS = ("maker", YARD)
+COLUMNS = ((NAME, 34), (WEIGHT, 14), (FITTED, 12))
+"""Headings and widths."""
 HEADING_ROW, FIRST_ROW = 4, 5
 REACH = 2_000
 _NAME = Cell("name")
@@ -24,24 +28,24 @@ NAME_FITS = AND(
 """What a name is: there once, without ; and without outer spaces."""
 
 
-def write(sheet: Worksheet, options: Sequence[tuple[str | None, float | None]], units: Units) -> None:
-    """Write the sheet; pairs of None are rows to be filled later."""
+def write(sheet: Worksheet, options: Sequence[tuple[object, ...]], units: Units) -> None:
+    """Write the sheet; rows of None are to be filled later."""
     style.title(sheet, "Options", "Name each option once. On the Lot sheet list them with ; between them.")
-    for place, (heading, width) in enumerate(((NAME, 34), (units.heading(WEIGHT), 14)), 1):
-        cell = sheet.cell(HEADING_ROW, place, heading)
+    for place, (heading, width) in enumerate(COLUMNS, 1):
+        cell = sheet.cell(HEADING_ROW, place, units.heading(heading))
         cell.font, cell.fill, cell.border = (
             style.font(bold=True),
             style.fill(style.GIVEN_BAND.heading),
             style.HEADING_LINE,
         )
-        cell.alignment = style.LEFT if place == 1 else style.RIGHT
+        cell.alignment = style.RIGHT if heading == WEIGHT else style.LEFT
         sheet.column_dimensions[cell.column_letter].width = width
-    for number, pair in enumerate(options, FIRST_ROW):
-        for place, value in enumerate(pair, 1):
-            cell = sheet.cell(number, place, value)
+    for number, option in enumerate(options, FIRST_ROW):
+        for place, (heading, _) in enumerate(COLUMNS, 1):
+            cell = sheet.cell(number, place, option[place - 1] if place <= len(option) else None)  # type: ignore[arg-type]
             cell.font, cell.fill, cell.border = style.font(), style.fill(style.TYPED), style.HAIRLINE
-            cell.number_format = "@" if place == 1 else style.FIGURE
-    sheet.add_table(Table(displayName=TABLE, name=TABLE, ref=f"A{HEADING_ROW}:B{HEADING_ROW + len(options)}"))
+            cell.number_format = style.FIGURE if heading == WEIGHT else "@"
+    sheet.add_table(Table(displayName=TABLE, name=TABLE, ref=f"A{HEADING_ROW}:C{HEADING_ROW + len(options)}"))
     _add_rules(sheet)
     sheet.freeze_panes = sheet.cell(FIRST_ROW, 1)
     sheet.sheet_view.showGridLines = False
@@ -49,7 +53,7 @@ def write(sheet: Worksheet, options: Sequence[tuple[str | None, float | None]], 
 
 
 def _add_rules(sheet: Worksheet) -> None:
-    """Entry rules: a name stands once and has no ; in it, a weight is a number."""
+    """Entry rules: a name stands once and has no ; in it, a weight is a number, who fits it a word of two."""
     name = DataValidation(
         type="custom",
         formula1=formula(NAME_FITS, {"name": f"A{FIRST_ROW}", "names": f"A${FIRST_ROW}:A${REACH}"}),
@@ -70,7 +74,16 @@ def _add_rules(sheet: Worksheet) -> None:
         promptTitle="Weight",
         prompt="What the option adds to the empty weight.",
     )
-    for rule, column in ((name, "A"), (weight, "B")):
+    fitted = DataValidation(
+        type="list",
+        formula1=f'"{",".join(FITTERS)}"',
+        allow_blank=True,
+        errorTitle="Not taken",
+        error="maker or yard is needed.",
+        promptTitle="Fitted by",
+        prompt="yard, if you add it before the sale: its weight counts under Added by yard. Blank is the maker.",
+    )
+    for rule, column in ((name, "A"), (weight, "B"), (fitted, "C")):
         rule.errorStyle, rule.showErrorMessage, rule.showInputMessage = "stop", True, True
         rule.add(f"{column}{FIRST_ROW}:{column}{REACH}")
         sheet.add_data_validation(rule)

@@ -15,6 +15,8 @@ from openpyxl.utils import get_column_letter
 from openpyxl.utils.datetime import CALENDAR_MAC_1904, CALENDAR_WINDOWS_1900, from_excel, to_excel
 from python_calamine import CalamineError, CalamineWorkbook
 
+from tarelot.calc.rules.limits import LIMITS
+from tarelot.workbook_templates.basis import limits
 from tarelot.workbook_templates.basis.units import SYSTEMS, Units
 from tarelot.workbook_templates.lot import options as options_sheet
 from tarelot.workbook_templates.lot.column import Input
@@ -62,7 +64,8 @@ class LotSheet:
         path: The workbook.
         units: The units of its headings.
         rows: Its trailers from top to bottom.
-        options: Names and weights of the Options table.
+        options: Names and weights of the Options table, and who fits each.
+        limits: What the yard typed on the Limits sheet, by key; None where there is no such sheet.
         sheet: The sheet with the table.
         columns: Every heading of the table, a person's own ones too, with its column letter.
         missing: Headings of ours that the table does not have.
@@ -76,7 +79,8 @@ class LotSheet:
     path: Path
     units: Units
     rows: list[LotRow]
-    options: list[tuple[str, float]]
+    options: list[tuple[str, float, str | None]]
+    limits: limits.Typed | None
     sheet: str
     columns: dict[str, str]
     missing: list[str]
@@ -108,6 +112,7 @@ def read_lot(path: Path) -> LotSheet:
             lot, options = (_named(tables, name, path) for name in (TABLE, options_sheet.TABLE))
             units = _units([*lot.columns, *options.columns], path)
             cells = _Cells(path, package.from_1904)
+            has_limits = any(sheet.name == limits.SHEET for sheet in package.sheets)
             found = [
                 _looked_through(package.text(package.sheet(table.sheet).part), table, _typed(table, units), path)
                 for table in (lot, options)
@@ -123,6 +128,7 @@ def read_lot(path: Path) -> LotSheet:
         units=units,
         rows=rows,
         options=_options(cells, options, units, option_errors),
+        limits=_limits(cells) if has_limits else None,
         sheet=lot.sheet,
         columns={heading: get_column_letter(place) for place, heading in enumerate(lot.columns, first)},
         missing=[heading for heading in ours if heading not in lot.columns],
@@ -172,7 +178,7 @@ def _typed(table: Table, units: Units) -> list[str]:
         ours = {units.heading(column.heading) for column in inputs()}
         return [heading for heading in table.columns if heading in ours]
     return [
-        heading for heading in table.columns if heading in (options_sheet.NAME, units.heading(options_sheet.WEIGHT))
+        heading for heading in table.columns if heading in map(units.heading, (h for h, _ in options_sheet.COLUMNS))
     ]
 
 
@@ -189,14 +195,18 @@ class _Cells:
 
     def below(self, table: Table) -> Iterator[tuple[int, list[object]]]:
         """Row numbers and cells of the rows below a table's headings."""
-        try:
-            rows = self._book.get_sheet_by_name(table.sheet).to_python(skip_empty_area=False)
-        except CalamineError as error:
-            raise LotError(f"{self._path.name}: the sheet {table.sheet} cannot be read: {error}") from error
+        rows = self.whole_sheet(table.sheet)
         first, width = table.area.first_column - 1, len(table.columns)
         for number in range(table.first_row, table.last_row + 1):
             cells: list[object] = list(rows[number - 1][first : first + width]) if number <= len(rows) else []
             yield number, cells + [""] * (width - len(cells))
+
+    def whole_sheet(self, name: str) -> list[list[object]]:
+        """All cells of a sheet, row by row."""
+        try:
+            return self._book.get_sheet_by_name(name).to_python(skip_empty_area=False)  # type: ignore[return-value]
+        except CalamineError as error:
+            raise LotError(f"{self._path.name}: the sheet {name} cannot be read: {error}") from error
 
     def value(self, cell: object, column: Input | None) -> Value:
         """A cell as the spreadsheet calculates with it: a date is a date only in a column of dates."""
@@ -294,16 +304,35 @@ def _rows(cells: _Cells, table: Table, units: Units, errors: Errors) -> tuple[li
     return rows, blank_rows
 
 
-def _options(cells: _Cells, table: Table, units: Units, errors: Errors) -> list[tuple[str, float]]:
-    """Names and weights, as the cells hold them; rows without either are left out."""
+def _options(cells: _Cells, table: Table, units: Units, errors: Errors) -> list[tuple[str, float, str | None]]:
+    """Names, weights and who fits them, as the cells hold them; rows without name and weight are left out."""
     wanted = (options_sheet.NAME, units.heading(options_sheet.WEIGHT))
     for heading in wanted:
         if heading not in table.columns:
             raise LotError(f"the table {table.name} has no column {heading}")
-    pairs = []
+    options = []
     for number, found in cells.below(table):
         row = dict(zip(table.columns, found, strict=True))
-        name, weight = (errors.get((number, heading)) or cells.value(row[heading], None) for heading in wanted)
+        name, weight, fitted = (
+            errors.get((number, heading)) or cells.value(row.get(heading), None)
+            for heading in (*wanted, options_sheet.FITTED)
+        )
         if name is not None or weight is not None:
-            pairs.append((name, weight))
-    return pairs  # type: ignore[return-value]  # what a person typed is passed on, for the functions to judge
+            options.append((name, weight, fitted))
+    return options  # type: ignore[return-value]  # what a person typed is passed on, for the functions to judge
+
+
+def _limits(cells: _Cells) -> limits.Typed:
+    """What is typed on the Limits sheet, by key; rows are known by the limit's name, columns by their headings."""
+    keys = {limit.name: limit.key for limit in LIMITS}
+    wanted = (limits.NAME_HEADING, limits.TYPED_HEADING, limits.SWITCH_HEADING)
+    places: list[int] = []
+    found = {}
+    for row in cells.whole_sheet(limits.SHEET):
+        if all(heading in row for heading in wanted):
+            places = [row.index(heading) for heading in wanted]
+        elif places and (key := keys.get(str(row[places[0]]))):
+            typed, switch = (cells.value(row[place], None) for place in places[1:])
+            if typed is not None or switch is not None:
+                found[key] = typed, switch
+    return found

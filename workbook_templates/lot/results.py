@@ -10,31 +10,39 @@ from openpyxl.utils.datetime import to_excel
 
 from tarelot.calc.cells.expression import value
 from tarelot.calc.cells.worked_out import WorkedOut
+from tarelot.workbook_templates.basis.limits import Typed, limit_values
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.columns import inputs, results
 from tarelot.workbook_templates.lot.expressions import expressions, figures_of_law
 
 Value = float | str
-OptionList = Sequence[tuple[object, object]]
-OF_OPTIONS = "unlisted"
-"""The result that looks into the Options sheet for nothing but the options named; many trailers name the same."""
+OptionList = Sequence[tuple[object, ...]]
+"""Name, weight, and who fits it; the maker where that is not said."""
+FITTED_PLACE = 2
+UNLISTED, ADDED = "unlisted", "added"
+"""The results that look through the Options sheet for each option named; many trailers name the same."""
 
 
-def lot_results(rows: Sequence[Mapping[str, object]], options: OptionList, units: Units) -> list[dict[str, Value]]:
+def lot_results(
+    rows: Sequence[Mapping[str, object]], options: OptionList, units: Units, limits: Typed | None = None
+) -> list[dict[str, Value]]:
     """Results of each row by heading; blank as an empty text.
 
     Args:
         rows: Inputs by heading.
-        options: Names and weights of the Options sheet.
+        options: Names and weights of the Options sheet, and who fits each.
         units: The workbook's units.
+        limits: What the yard typed on its Limits sheet; without it ours are used.
     """
     typed = {column.key: units.heading(column.heading) for column in inputs()}
     headings = {column.key: units.heading(column.heading) for column in results()}
     shown = expressions(units)
     around: dict[str, object] = {
         **figures_of_law(units),
-        "option_names": [_cell(name) for name, _ in options],
-        "option_weights": [_cell(weight) for _, weight in options],
+        **limit_values(units, limits),
+        "option_names": [_cell(option[0]) for option in options],
+        "option_weights": [_cell(option[1]) for option in options],
+        "option_fitted": [option[2] if len(option) > FITTED_PLACE else None for option in options],
     }
     entries = [{key: _cell(row.get(heading)) for key, heading in typed.items()} for row in rows]
     for key, column in (("stock", "stock_column"), ("vin", "vin_column")):
@@ -46,9 +54,11 @@ def lot_results(rows: Sequence[Mapping[str, object]], options: OptionList, units
     for row in entries:
         cells = WorkedOut(row, shown, around)
         named = (type(row["options"]), row["options"])
-        if named not in looked_up:
-            looked_up[named] = cells[OF_OPTIONS]
-        cells[OF_OPTIONS] = looked_up[named]
+        rated = isinstance(row["gvwr"], float) and row["gvwr"] > 0
+        for result, place in ((UNLISTED, (UNLISTED, named)), (ADDED, (ADDED, named, rated))):
+            if place not in looked_up:
+                looked_up[place] = cells[result]
+            cells[result] = looked_up[place]
         cells["check_values"] = [cells[key] for key in checks]
         found.append({heading: cells[key] for key, heading in headings.items()})
     return found  # type: ignore[return-value]

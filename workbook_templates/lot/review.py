@@ -75,7 +75,7 @@ class Review:
 
 def review(sheet: LotSheet) -> Review:
     """Review a lot that was read from a workbook; nothing stored in the file is trusted."""
-    found = lot_results([row.values for row in sheet.rows], sheet.options, sheet.units)
+    found = lot_results([row.values for row in sheet.rows], sheet.options, sheet.units, sheet.limits)
     weight = sheet.units.heading
     trailers = []
     for row, result in zip(sheet.rows, found, strict=True):

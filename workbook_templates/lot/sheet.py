@@ -18,8 +18,8 @@ from tarelot.calc.checks import PASSED
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.filled_down import fill_down
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.lot.column import Column, Input
-from tarelot.workbook_templates.lot.columns import CHECKS, COLUMNS, FIGURES, GLANCE, HELPERS, TABLE, TRAILER
+from tarelot.workbook_templates.lot.column import CHECKS, FIGURES, GLANCE, HELPERS, TRAILER, Column, Input
+from tarelot.workbook_templates.lot.columns import COLUMNS, TABLE
 from tarelot.workbook_templates.lot.expressions import in_row, result_formulas
 from tarelot.workbook_templates.lot.written import CONFLICT
 
@@ -39,6 +39,7 @@ FORMATS = {
     "date": style.DATE,
     "money": style.MONEY,
     "number": style.DECIMAL,
+    "from zero": style.DECIMAL,
     "whole": style.YEAR,
 }
 ROW_HEIGHT = 16
@@ -126,6 +127,7 @@ def _entry_rule(column: Input, area: str) -> DataValidation:
     limits: dict[str, dict[str, str]] = {
         "whole": {"type": "whole", "operator": "between", "formula1": "1", "formula2": f"{column.greatest:g}"},
         "number": {"type": "decimal", "operator": "greaterThan", "formula1": "0"},
+        "from zero": {"type": "decimal", "operator": "greaterThanOrEqual", "formula1": "0"},
         "money": {"type": "decimal", "operator": "greaterThanOrEqual", "formula1": "0"},
         "share": {"type": "decimal", "operator": "between", "formula1": "0.001", "formula2": "0.999"},
         "date": {"type": "date", "operator": "greaterThan", "formula1": "29221"},
@@ -150,6 +152,7 @@ def _expected(column: Input) -> str:
     return {
         "whole": f"A whole number from 1 to {column.greatest:g} is needed.",
         "number": "A number above 0 is needed.",
+        "from zero": "A number is needed, 0 or more.",
         "money": "An amount is needed.",
         "share": "A share between 0 and 1 is needed, such as 12%.",
         "date": "A date from 1980 on is needed.",

@@ -63,9 +63,9 @@ def _unless_blank(otherwise: Expression) -> Expression:
 def _verdict() -> Expression:
     """Never "none" where a check lacked figures or an entry was refused."""
     found = Registered("LOT_CONFLICT_COUNT", CHECK_VALUES, guarded=False)
-    refused = Cell("refused").differs("") + Cell("unlisted").differs("")
+    refused = (Cell("refused") & Cell("refused_words")).differs("") + Cell("unlisted").differs("")
     lacking = SUMPRODUCT(CHECK_VALUES.equals("") * 1) + refused
-    some_lack = OR(*(Cell(key).differs("") for key in ("not_checked", "refused", "unlisted")))
+    some_lack = OR(*(Cell(key).differs("") for key in ("not_checked", "refused", "refused_words", "unlisted")))
     otherwise = IF(some_lack, f"{OPEN} " & lacking & " not checked", NONE)
     return _unless_blank(IF(Cell("what_conflicts").equals(""), otherwise, f"{CONFLICT} " & found))
 

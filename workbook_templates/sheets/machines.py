@@ -2,158 +2,111 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Mapping, Sequence
 
-from openpyxl.comments import Comment
-from openpyxl.utils import get_column_letter
-from openpyxl.worksheet.datavalidation import DataValidation
-from openpyxl.worksheet.table import Table
 from openpyxl.worksheet.worksheet import Worksheet
 
-from tarelot.workbook_templates.basis import style
-from tarelot.workbook_templates.basis.units import US, Units
-from tarelot.workbook_templates.lot.column import Input
-from tarelot.workbook_templates.sheets import demo_yard
+from tarelot.calc.rules.entries import MACHINE as ASKED
+from tarelot.workbook_templates.basis.limits import Typed
+from tarelot.workbook_templates.basis.units import Units
+from tarelot.workbook_templates.lot.column import Input, given
+from tarelot.workbook_templates.sheets import demo_yard, list_sheet
+from tarelot.workbook_templates.sheets.list_sheet import check_results, read_demo, write_table
 
 SHEET = TABLE = "Machines"
 KEY = "Machine"
+FIRST_ROW = list_sheet.FIRST_ROW
 WHEELS, TRACKS = "wheels", "tracks"
-HEADING_ROW, FIRST_ROW, REACH = 4, 5, 2_000
 BLANK_ROWS = 20
 HINT = "One row a machine, figures from its data plate and the maker's sheet. Type in the cream cells."
 
 COLUMNS: tuple[Input, ...] = (
-    Input(KEY, "", "key", "A name of your own, each only once.", width=26, greatest=60),
-    Input("Maker", "", "text", "Maker of the machine.", width=13, greatest=60),
-    Input("Runs on", "", "text", "wheels or tracks.", (WHEELS, TRACKS), width=9),
-    Input("Weight ({weight})", "", "number", "Working weight with attachments, fuel and water, best from a scale."),
-    Input(
+    given("machine", KEY, "", "key", "A name of your own, each only once.", width=26, greatest=60),
+    given("maker", "Maker", "", "text", "Maker of the machine.", width=13, greatest=60),
+    given("runs_on", "Runs on", "", "text", "wheels or tracks.", (WHEELS, TRACKS), width=9),
+    given(
+        "weight",
+        "Weight ({weight})",
+        "",
+        "number",
+        "Working weight with attachments, fuel and water, best from a scale.",
+    ),
+    given(
+        "wheelbase",
         "Wheelbase ({short})",
         "",
         "number",
         "From the front to the rear wheels' contacts; for tracks the length that lies on the ground.",
     ),
-    Input(
+    given(
+        "to_center",
         "Front contact to center ({short})",
         "",
         "number",
         "From the front wheels (the tracks' front end) back to the center of gravity.",
         width=14,
     ),
-    Input("Ground clearance ({short})", "", "number", "Least clearance between the contacts."),
-    Input("Front overhang ({short})", "", "number", "How far it reaches ahead of the front contact; blank for none."),
-    Input("Front clearance ({short})", "", "number", "Least clearance of the front overhang, attachment carried low."),
-    Input("Rear overhang ({short})", "", "number", "How far it reaches behind the rear contact; blank for none."),
-    Input("Rear clearance ({short})", "", "number", "Least clearance of the rear overhang."),
-    Input("Width ({short})", "", "number", "Greatest width."),
-    Input("Height ({short})", "", "number", "Greatest height as hauled."),
+    given("clearance", "Ground clearance ({short})", "", "number", "Least clearance between the contacts."),
+    given(
+        "front_overhang",
+        "Front overhang ({short})",
+        "",
+        "from zero",
+        "How far it reaches ahead of the front contact; 0 for none.",
+    ),
+    given(
+        "front_clearance",
+        "Front clearance ({short})",
+        "",
+        "from zero",
+        "Least clearance of the front overhang, attachment carried low.",
+    ),
+    given(
+        "rear_overhang",
+        "Rear overhang ({short})",
+        "",
+        "from zero",
+        "How far it reaches behind the rear contact; 0 for none.",
+    ),
+    given("rear_clearance", "Rear clearance ({short})", "", "from zero", "Least clearance of the rear overhang."),
+    given("machine_width", "Width ({short})", "", "number", "Greatest width."),
+    given("machine_height", "Height ({short})", "", "number", "Greatest height as hauled."),
+    given(
+        "tread_outside",
+        "Outside of tires or tracks ({short})",
+        "",
+        "number",
+        "From the outside of the left ones to the outside of the right ones.",
+        width=13,
+    ),
+    given(
+        "shoe_width",
+        "Tire or track width ({short})",
+        "",
+        "number",
+        "Width of one tire or track on the ground; of a drum half of it.",
+        width=12,
+    ),
+    given("climb", "Greatest slope (deg)", "", "number", "Steepest slope that the maker lets it climb, in degrees."),
 )
 
 
 def write(sheet: Worksheet, rows: Sequence[Mapping[str, object]], units: Units) -> None:
     """Write the sheet; empty mappings are rows to be filled later."""
-    write_table(sheet, TABLE, COLUMNS, rows, units, HINT)
+    write_table(sheet, TABLE, COLUMNS, ASKED, rows, units, HINT)
+
+
+def doubts(rows: Sequence[Mapping[str, object]], units: Units, typed: Typed | None = None) -> list[str]:
+    """The entry check of each row; blank where nothing is in doubt.
+
+    Args:
+        rows: Values by heading.
+        units: The workbook's units.
+        typed: What the yard typed on its Limits sheet.
+    """
+    return check_results(COLUMNS, ASKED, rows, units, typed)
 
 
 def demo_rows() -> list[dict[str, demo_yard.Typed]]:
     """The demo yard's invented machines, by heading."""
     return read_demo("machines.csv", COLUMNS)
-
-
-def read_demo(name: str, columns: Sequence[Input]) -> list[dict[str, demo_yard.Typed]]:
-    """Rows of one of the demo yard's files, whose headings lack units."""
-    texts = ("key", "text")
-    with (demo_yard.FOLDER / name).open(encoding="utf-8", newline="") as file:
-        rows = list(csv.DictReader(file))
-    return [
-        {
-            US.heading(c.heading): row[c.heading.partition(" (")[0]] or None
-            if c.kind in texts
-            else demo_yard.typed(c, row[c.heading.partition(" (")[0]])
-            for c in columns
-        }
-        for row in rows
-    ]
-
-
-def write_table(
-    sheet: Worksheet,
-    table: str,
-    columns: Sequence[Input],
-    rows: Sequence[Mapping[str, object]],
-    units: Units,
-    hint: str,
-) -> None:
-    """Write a sheet that holds one table of inputs with entry rules.
-
-    Args:
-        sheet: The empty sheet.
-        table: Name of the table, which is the sheet's title too.
-        columns: The inputs; the first is the key.
-        rows: Values by heading.
-        units: The workbook's units.
-        hint: What to do here, below the title.
-    """
-    style.title(sheet, table, hint)
-    for place, column in enumerate(columns, 1):
-        _write_column(sheet, place, column, rows, units)
-    area = f"A{HEADING_ROW}:{get_column_letter(len(columns))}{HEADING_ROW + len(rows)}"
-    sheet.add_table(Table(displayName=table, name=table, ref=area))
-    sheet.row_dimensions[HEADING_ROW].height = 32
-    sheet.freeze_panes = sheet.cell(FIRST_ROW, 2)
-    sheet.sheet_view.showGridLines = False
-    style.print_on(sheet, paper=units.paper, landscape=True)
-    sheet.print_title_rows = f"{HEADING_ROW}:{HEADING_ROW}"
-
-
-def _write_column(
-    sheet: Worksheet, place: int, column: Input, rows: Sequence[Mapping[str, object]], units: Units
-) -> None:
-    """One column: heading with its note, cells, entry rule."""
-    letter, heading = get_column_letter(place), units.heading(column.heading)
-    cell = sheet.cell(HEADING_ROW, place, heading)
-    cell.font, cell.fill = style.font(size=9, bold=True), style.fill(style.GIVEN_BAND.heading)
-    cell.alignment, cell.border = style.HEADING, style.HEADING_LINE
-    cell.comment = Comment(column.message, "Tarelot", height=90, width=260)
-    sheet.column_dimensions[letter].width = column.width
-    is_text = column.kind in ("key", "text")
-    for number, row in enumerate(rows, FIRST_ROW):
-        cell = sheet.cell(number, place, row.get(heading))  # type: ignore[arg-type]
-        cell.font, cell.fill, cell.border = style.font(bold=place == 1), style.fill(style.TYPED), style.HAIRLINE
-        cell.alignment = style.LEFT if is_text else style.RIGHT
-        cell.number_format = "@" if is_text else "#,##0" if column.kind == "number" else "0"
-        if column.kind in ("number", "offset"):
-            cell.number_format = style.DECIMAL if isinstance(cell.value, float) and cell.value % 1 else style.FIGURE
-    rule = entry_rule(column, f"{letter}${FIRST_ROW}:{letter}${REACH}", f"{letter}{FIRST_ROW}")
-    rule.add(f"{letter}{FIRST_ROW}:{letter}{REACH}")
-    sheet.add_data_validation(rule)
-
-
-def entry_rule(column: Input, area: str, first: str) -> DataValidation:
-    """What may be typed into a column, with the message that a refused entry shows."""
-    limits: dict[str, dict[str, str]] = {
-        "key": {
-            "type": "custom",
-            "formula1": f"AND(SUMPRODUCT(({area}={first})*1)=1,TRIM({first})={first},"
-            f"LEN({first})<={column.greatest:g})",
-        },
-        "text": {"type": "textLength", "operator": "between", "formula1": "1", "formula2": f"{column.greatest:g}"},
-        "number": {"type": "decimal", "operator": "greaterThan", "formula1": "0"},
-        "offset": {"type": "decimal", "operator": "between", "formula1": "-100000", "formula2": "100000"},
-    }
-    expected = {
-        "key": "A name is needed that stands nowhere else in this column, without spaces before or after it.",
-        "text": f"At most {column.greatest:g} characters.",
-        "number": "A number above 0 is needed.",
-        "offset": "A number is needed; negative ahead of the rear axles.",
-    }[column.kind]
-    if column.choices:
-        words = ",".join(column.choices)
-        rule, expected = DataValidation(type="list", formula1=f'"{words}"', allow_blank=True), "Choose from the list."
-    else:
-        rule = DataValidation(allow_blank=True, **limits[column.kind])
-    rule.errorStyle, rule.showErrorMessage, rule.showInputMessage = "stop", True, True
-    rule.errorTitle, rule.error = "Not taken", f"{column.message} {expected}"
-    rule.promptTitle, rule.prompt = column.heading.partition(" (")[0][:32], column.message
-    return rule

@@ -69,7 +69,7 @@ class FieldReader:
         value = read_value(
             "".join(cell.split()) if heading == VIN and isinstance(cell, str) else cell,
             column.kind,
-            unit=self._units[heading] if column.kind == "number" else "",
+            unit=self._units[heading] if column.kind in ("number", "from zero") else "",
             choices=column.choices,
             decimal=self._table.decimal,
             bare_unit=self.columns[heading].unit,
@@ -96,6 +96,7 @@ def entry_refused(column: Input, value: Typed) -> str:
     taken, words = {
         "whole": (value == int(value) and 1 <= value <= greatest, f"a whole number from 1 to {greatest:g}"),
         "number": (value > 0, "a number above 0"),
+        "from zero": (value >= 0, "a number of 0 or more"),
         "money": (value >= 0, "an amount of 0 or more"),
         "share": (LEAST_SHARE <= value <= GREATEST_SHARE, "a share between 0 and 1, such as 12%"),
     }[column.kind]

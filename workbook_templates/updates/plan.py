@@ -220,7 +220,7 @@ def _ignored(lot: LotSheet, table: ListTable, matched: Matched, fields: Mapping[
 
 def _notes(lot: LotSheet, rows: Sequence[RowPlan]) -> list[str]:
     """Options named that the Options sheet does not have: the workbook cannot weigh them."""
-    known_options = {str(name).strip().casefold() for name, _ in lot.options if name is not None}
+    known_options = {str(name).strip().casefold() for name, *_ in lot.options if name is not None}
     lacking: dict[str, None] = {}
     for row in rows:
         for change in row.changes:

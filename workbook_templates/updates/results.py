@@ -62,9 +62,9 @@ def result_formulas(lot: LotSheet, *, by_name: bool) -> dict[str, Callable[[int]
 
     One that names cells of its row is stated for the first row below the headings, and moves along.
     """
-    first = lot.table.first_row
+    first, has_limits = lot.table.first_row, lot.limits is not None
     found: dict[str, Callable[[int], str]] = {}
-    for heading, text in formulas_in(lot.columns, lot.units, by_name=by_name).items():
+    for heading, text in formulas_in(lot.columns, lot.units, by_name=by_name, has_limits=has_limits).items():
         stated = lot.table.formulas.get(heading)
         if stated is None or plain_form(stated) == plain_form(in_row(text, first)):
             found[heading] = partial(in_row, text)
@@ -117,12 +117,13 @@ class _Search:
         self.formulas = result_formulas(lot, by_name=lot.by_name)
         self.expected: dict[str, set[str]] = {heading: set() for heading in self.formulas}
         for by_name in (False, True):
-            for heading, text in formulas_in(lot.columns, lot.units, by_name=by_name).items():
+            ours = formulas_in(lot.columns, lot.units, by_name=by_name, has_limits=lot.limits is not None)
+            for heading, text in ours.items():
                 self.expected[heading].add(plain_form(text))
 
     def run(self) -> ResultUpdate:
         """The whole search."""
-        found = lot_results([row.values for row in self.lot.rows], self.lot.options, self.lot.units)
+        found = lot_results([row.values for row in self.lot.rows], self.lot.options, self.lot.units, self.lot.limits)
         cells: dict[str, Result] = {}
         for row, computed in zip(self.lot.rows, found, strict=True):
             here = {h: value for h, value in computed.items() if h in self.lot.columns}

@@ -1,0 +1,289 @@
+"""What is not likely of the figures typed for a trailer, a machine or a truck: DOUBTS, said in words with the slip.
+
+Such a figure is no base of a YES. Bounds are limits of ``limits.py``. Which of two figures that do not go together is
+wrong cannot be told: the checks that they fail are not hidden. ``{short}`` and the like in a word stand for the words
+of a workbook's units, which the caller gives.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+
+from ..cells.expression import Cell, Cells, Expression, Places
+from ..cells.spreadsheet import AND, COUNT, FIXED, IF, IFERROR, MAX, MIN, SUM, N
+from ..cells.values import Values
+
+Words = Mapping[str, str]
+"""``weight``, ``short``, ``long``: the units; ``shorts``, ``longs``: their plurals in full; ``kg_or``, ``lb_or``: the
+other unit of weight with `` or ``, where a figure comes out too small or too large by it, else empty; ``most``: the
+weight that ``most_weight`` holds."""
+MOST_WEIGHT = Cell("most_weight")
+TOO_MANY, TOO_FEW = "a digit too many?", "a digit missing?"
+
+
+@dataclass(frozen=True)
+class Likely:
+    """A figure within bounds.
+
+    Attributes:
+        key: The figure.
+        name: What people read.
+        unit: With which unit it is said.
+        below, above: What has likely happened to a figure beyond its bounds.
+        limit: The limits of its bounds, ``plaus_`` before and ``_least``, ``_greatest`` behind; the key if empty.
+        is_signed: Whether it may be below 0.
+    """
+
+    key: str
+    name: str
+    unit: str
+    below: str
+    above: str
+    limit: str = ""
+    is_signed: bool = False
+
+
+@dataclass(frozen=True)
+class Together:
+    """What share of another figure a figure is; ``known`` must be numbers, ``limit`` names the bounds."""
+
+    words: str
+    figure: Expression
+    other: Expression
+    known: tuple[str, ...]
+    limit: str
+    below: str
+    above: str
+
+
+@dataclass(frozen=True)
+class NotAbove:
+    """A figure that another one is never below; 0 in the other says that there is none."""
+
+    key: str
+    other: str
+    words: str
+
+
+@dataclass(frozen=True)
+class Spread:
+    """Axles and how far apart they are: 0 for one, above it for more."""
+
+    axles: str
+    spread: str
+    name: str
+
+
+@dataclass(frozen=True)
+class Doubts:
+    """All that is asked of one sheet's rows.
+
+    ``never_one`` are weights and lengths: LibreOffice reads TRUE in a cell with a number's format as a typed 1 (seen on
+    25.2), which no function tells apart from it.
+    """
+
+    likely: tuple[Likely, ...]
+    together: tuple[Together, ...]
+    not_above: tuple[NotAbove, ...]
+    spread: tuple[Spread, ...] = ()
+    more: tuple[Expression, ...] = ()
+    weights: tuple[str, ...] = ()
+    never_one: tuple[str, ...] = ()
+
+
+class Remembered(Expression):
+    """An expression that remembers what it came to: rows of a list share most of their figures."""
+
+    __slots__ = ("_found", "_keys", "expression")
+    most = 5_000
+
+    def __init__(self, expression: Expression) -> None:
+        self.expression, self._keys = expression, sorted(expression.keys())
+        self._found: dict[tuple[object, ...], Values] = {}
+
+    def text(self, places: Places) -> str:
+        """The expression's."""
+        return self.expression.text(places)
+
+    def work_out(self, cells: Cells) -> Values:
+        """The expression's value; it raises nothing, whatever the cells hold."""
+        given = [cells[key] for key in self._keys]
+        known = (*given, *map(type, given))
+        if known not in self._found:
+            if len(self._found) >= self.most:
+                self._found.clear()
+            self._found[known] = self.expression.work_out(cells)
+        return self._found[known]
+
+    def keys(self) -> set[str]:
+        """The expression's."""
+        return self.expression.keys()
+
+
+def doubts(asked: Doubts, words: Words) -> Iterator[Expression]:
+    """Each doubt as an expression: blank, or its words after ``; ``.
+
+    Args:
+        asked: The sheet's.
+        words: The words of the units.
+    """
+    yield from (_unlikely(row, words) for row in asked.likely)
+    yield from (_apart(row, words) for row in asked.together)
+    yield from (_above(row) for row in asked.not_above)
+    yield from (_spread(row) for row in asked.spread)
+    yield from asked.more
+    if asked.weights:
+        yield _heavy(asked.weights, words)
+    if asked.never_one:
+        yield _one(asked.never_one)
+
+
+def _bounds(limit: str) -> tuple[Cell, Cell]:
+    return Cell(f"limit_plaus_{limit}_least"), Cell(f"limit_plaus_{limit}_greatest")
+
+
+def _unlikely(row: Likely, words: Words) -> Expression:
+    """A figure outside its bounds; 0 is none but where it may be below 0."""
+    cell, (least, greatest) = Cell(row.key), _bounds(row.limit or row.key)
+    unit = f" {words.get(row.unit, row.unit)}" if row.unit else ""
+    slip = IF(cell < least, row.below.format_map(words), row.above.format_map(words))
+    counted = COUNT(cell) if row.is_signed else SUM(cell)
+    outside = counted * ((cell < least) + (cell > greatest)) > 0
+    return Remembered(IFERROR(IF(outside, f"; {row.name} " & cell & f"{unit}: " & slip, ""), ""))
+
+
+def _apart(row: Together, words: Words) -> Expression:
+    """Two figures that do not go together."""
+    before, after = row.words.split("{}")
+    share, (least, greatest) = row.figure / row.other, _bounds(row.limit)
+    slip = IF(share < least, row.below.format_map(words), row.above.format_map(words))
+    said = f"; {before}" & FIXED(share * 100, 0) & f"{after}: " & slip
+    known = AND(COUNT(*map(Cell, row.known)).equals(len(row.known)), row.figure > 0)
+    return IFERROR(IF(known, IF((share < least) + (share > greatest) > 0, said, ""), ""), "")
+
+
+def _above(row: NotAbove) -> Expression:
+    figure, other = Cell(row.key), Cell(row.other)
+    return IFERROR(IF(AND(COUNT(figure, other).equals(2), figure > other, other > 0), f"; {row.words}", ""), "")
+
+
+def _spread(row: Spread) -> Expression:
+    axles, spread = Cell(row.axles), Cell(row.spread)
+    wrong = AND(COUNT(axles, spread).equals(2), (axles > 1).differs(spread > 0))
+    return IFERROR(IF(wrong, f"; {row.name} " & spread & " with " & axles & " of them", ""), "")
+
+
+def _heavy(weights: tuple[str, ...], words: Words) -> Expression:
+    """A weight that nothing of the trade has."""
+    said = f"; a weight above {words['most']} {words['weight']}: {TOO_MANY}"
+    return IFERROR(IF(MAX(*map(Cell, weights)) > MOST_WEIGHT, said, ""), "")
+
+
+def _one(keys: tuple[str, ...]) -> Expression:
+    first, *more = (Cell(key).equals(1) for key in keys)
+    found = first + 0 if not more else first
+    for one in more:
+        found = found + one
+    return IFERROR(IF(found > 0, "; a weight or length of 1: TRUE, or a digit missing?", ""), "")
+
+
+_FEET_OR_MANY = ("{longs}?", TOO_MANY)
+_TO_AXLES, _TO_DECK, _DECK, _TAIL = (Cell(key) for key in ("to_axles", "to_deck", "deck_length", "tail_length"))
+_UNDER_DECK = IFERROR(
+    IF(
+        AND(COUNT(_TO_AXLES, _TO_DECK, _DECK).equals(3), MIN(_TO_AXLES, _TO_DECK, _DECK) > 0),
+        IF(
+            _TO_AXLES < _TO_DECK,
+            "; Axles ahead of the deck: Coupler to axles?",
+            IF(
+                _TO_DECK + _DECK + SUM(_TAIL) / Cell("per_long") < _TO_AXLES,
+                "; Axles behind the deck: Coupler to axles?",
+                "",
+            ),
+        ),
+        "",
+    ),
+    "",
+)
+_RAMP_ANGLE = Cell("ramp_angle")
+_STEEP = IF(
+    N(_RAMP_ANGLE) > Cell("limit_ramp_angle_greatest"),
+    "; Ramp angle " & FIXED(_RAMP_ANGLE, 0) & " deg: Ramp length or Deck height?",
+    "",
+)
+
+# Common practice, no source: from what the trade's equipment looks like.
+TRAILER = Doubts(
+    likely=(
+        Likely("deck_length", "Deck length", "long", TOO_FEW, "{shorts}?"),
+        Likely("deck_height", "Deck height", "short", *_FEET_OR_MANY),
+        Likely("ramp_length", "Ramp length", "short", *_FEET_OR_MANY),
+        Likely("width", "Width", "short", *_FEET_OR_MANY),
+        Likely("deck_width", "Deck width", "short", *_FEET_OR_MANY),
+        Likely("axle_spread", "Axle spread", "short", *_FEET_OR_MANY),
+        Likely("axle_rating", "Axle rating", "weight", f"{{kg_or}}{TOO_FEW}", "{lb_or}all axles together?"),
+        Likely("model_year", "Model year", "", "two digits?", TOO_MANY),
+    ),
+    together=(
+        Together(
+            "Empty weight {} % of GVWR",
+            *(Cell("empty"), Cell("gvwr"), ("gross_limit", "empty"), "empty_share"),
+            *(f"{{kg_or}}{TOO_FEW}", "{lb_or}GVWR too low?"),
+        ),
+        Together(
+            "Empty pin {} % of the empty weight",
+            *(Cell("empty_pin"), Cell("empty"), ("empty_pin", "empty"), "pin_share", TOO_FEW, TOO_MANY),
+        ),
+        Together(
+            "GVWR {} % of the axles",
+            *(Cell("gvwr"), Cell("axles") * Cell("axle_rating"), ("gross_limit", "axle_group"), "gvwr_share"),
+            *("all axles typed for one?", "an axle missing?"),
+        ),
+        Together(
+            "Tires {} % of the axle rating",
+            *(Cell("tires") * Cell("tire_rating"), Cell("axle_rating"), ("axle_group", "tires", "tire_rating")),
+            *("tire_share", "tires missing?", "all tires typed for one?"),
+        ),
+    ),
+    not_above=(NotAbove("deck_width", "width", "Deck width above Width"),),
+    spread=(Spread("axles", "axle_spread", "Axle spread"),),
+    more=(_UNDER_DECK, _STEEP),
+)
+MACHINE = Doubts(
+    likely=(
+        Likely("machine_width", "Width", "short", *_FEET_OR_MANY),
+        Likely("machine_height", "Height", "short", *_FEET_OR_MANY),
+        Likely("clearance", "Ground clearance", "short", *_FEET_OR_MANY),
+        Likely("climb", "Greatest slope", "deg", "a share?", "percent?"),
+    ),
+    together=(),
+    not_above=(
+        NotAbove("to_center", "wheelbase", "Front contact to center above Wheelbase"),
+        NotAbove("tread_outside", "machine_width", "Outside of tires or tracks above Width"),
+        NotAbove("shoe_width", "tread_outside", "Tire or track width above Outside of tires or tracks"),
+    ),
+    weights=("weight",),
+    never_one=("weight", "wheelbase", "to_center", "tread_outside"),
+)
+_EMPTY_TRUCK = Cell("front_empty") + Cell("rear_empty")
+TRUCK = Doubts(
+    likely=(
+        Likely("truck_wheelbase", "Wheelbase", "short", *_FEET_OR_MANY),
+        Likely("hitch_overhang", "Hitch overhang", "short", "sign?", TOO_MANY, is_signed=True),
+    ),
+    together=(
+        Together(
+            "Empty truck {} % of GVWR",
+            *(_EMPTY_TRUCK, Cell("truck_gvwr"), ("truck_gvwr", "front_empty", "rear_empty"), "truck_share"),
+            *(f"{{kg_or}}{TOO_FEW}", "{lb_or}GVWR too low?"),
+        ),
+    ),
+    not_above=(
+        NotAbove("truck_gvwr", "gcwr", "GVWR above GCWR"),
+        NotAbove("truck_gvwr", "label_gcwr", "GVWR above GCWR on label"),
+    ),
+    spread=(Spread("rear_axles", "rear_spread", "Rear axle spread"),),
+    weights=("truck_gvwr", "gcwr", "front_rating", "rear_rating", "front_empty", "rear_empty", "hitch_rating"),
+    never_one=("truck_gvwr", "gcwr", "front_rating", "rear_rating", "hitch_rating", "hitch_vertical"),
+)

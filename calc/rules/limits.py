@@ -1,0 +1,219 @@
+"""LIMITS: the figures that rules hold others against, each of which a yard may change on its Limits sheet.
+
+A rule reads one as ``Cell("limit_<key>")``, in the workbook's units. Ratings are no limits: they stand with the
+trailer, the machine or the truck.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from ..vin import USUAL_LATEST_YEAR
+
+UnitKind = Literal["weight", "short", "long", "degrees", "share", "none"]
+PRACTICE = "common practice, no source"
+
+
+@dataclass(frozen=True)
+class Limit:
+    """One figure that the yard may change.
+
+    Attributes:
+        key: What expressions call it, after ``limit_``.
+        name: What people read.
+        value: Ours, in pounds, inches, feet, degrees, as a share, or bare.
+        unit: Of which kind the value is.
+        least, greatest: Between which bounds a yard may put it, in the same unit. Beyond them ours is used: a rule that
+            guards life is not to be lifted by a large number.
+        source: Where ours is from.
+        note: What is asked with it.
+        guards_life: Whether somebody may be hurt where the rule is broken.
+        may_switch_off: Whether the yard may switch the rule off; never where it guards life.
+    """
+
+    key: str
+    name: str
+    value: float
+    unit: UnitKind
+    least: float
+    greatest: float
+    source: str
+    note: str
+    guards_life: bool = True
+    may_switch_off: bool = False
+
+
+@dataclass(frozen=True)
+class Plausible:
+    """Between which bounds a figure lies on anything of the trade; beyond them it is in doubt and no base of a YES."""
+
+    key: str
+    name: str
+    least: float
+    greatest: float
+    unit: UnitKind
+
+
+SIZES = (
+    Limit(
+        *("legal_width", "Legal width", 102, "short", 96, 108),
+        "23 CFR 658.15 (108 in Hawaii)",
+        "Wider needs a permit, load and trailer alike.",
+        guards_life=False,
+        may_switch_off=True,
+    ),
+    Limit(
+        *("legal_height", "Legal height, loaded", 162, "short", 150, 174),
+        "no federal rule; states have 13 ft 6 in to 14 ft (FHWA)",
+        "Look it up for each state on the way; the lowest bridge counts.",
+    ),
+    Limit(
+        *("front_overhang", "Overhang ahead without permit", 36, "short", 0, 120),
+        "3 ft in several states (KS 8-1905, MS 63-5-23); each state has its own",
+        "Load that reaches past the front of the vehicle.",
+        guards_life=False,
+        may_switch_off=True,
+    ),
+    Limit(
+        *("rear_overhang", "Overhang behind without flag", 48, "short", 0, 120),
+        "49 CFR 393.87: more than 4 ft needs flags, some states from 4 ft on",
+        "Load that reaches past the rear end of the trailer.",
+        guards_life=False,
+        may_switch_off=True,
+    ),
+    Limit(
+        *("side_overhang", "Overhang to a side without flag", 4, "short", 0, 12),
+        "49 CFR 393.87: more than 4 in needs flags",
+        "Load that reaches past the side of the trailer.",
+        guards_life=False,
+        may_switch_off=True,
+    ),
+)
+WEIGHTS = (
+    Limit(
+        *("single_axle", "Single axle on the road", 20_000, "weight", 10_000, 24_000),
+        "23 CFR 658.17(b), Interstate System; states differ elsewhere",
+        "Weight that one axle may bring onto the road without a permit.",
+    ),
+    Limit(
+        *("tandem", "Tandem axle on the road", 34_000, "weight", 20_000, 40_000),
+        "23 CFR 658.17(d), axles more than 40 and up to 96 in apart",
+        "Weight that axles so close together may bring onto the road without a permit.",
+    ),
+    Limit(
+        *("gross_federal", "Gross weight of truck and trailer", 80_000, "weight", 40_000, 164_000),
+        "23 CFR 658.17(b), Interstate System; states differ elsewhere",
+        "Weight of the whole combination without a permit.",
+    ),
+    Limit(
+        *("front_share", "Least share on the steering axle", 0.20, "share", 0.10, 0.40),
+        "EU 1230/2012 Annex I, as a guide: no US figure is known",
+        "Share of the loaded truck's weight that its front axle is to keep.",
+    ),
+)
+HITCH_END = (
+    Limit(
+        *("pin_low_gooseneck", "Usual low pin share, gooseneck", 0.15, "share", 0.05, 0.20),
+        PRACTICE,
+        "Least share of the gross on the hitch, where the trailer states none.",
+    ),
+    Limit(
+        *("pin_high_gooseneck", "Usual high pin share, gooseneck", 0.25, "share", 0.20, 0.40),
+        PRACTICE,
+        "Greatest share of the gross on the hitch, where the trailer states none.",
+    ),
+    Limit(
+        *("pin_low_other", "Usual low pin share, pintle or ball", 0.10, "share", 0.05, 0.12),
+        PRACTICE,
+        "Least share of the gross on the hitch, where the trailer states none.",
+    ),
+    Limit(
+        *("pin_high_other", "Usual high pin share, pintle or ball", 0.15, "share", 0.12, 0.25),
+        PRACTICE,
+        "Greatest share of the gross on the hitch, where the trailer states none.",
+    ),
+    Limit(
+        *("chain_factor", "Chain strength for each unit of GVWR", 1, "none", 1, 4),
+        "49 CFR 393.70(d), chains together; some states ask it of each chain",
+        "Breaking strength that all chains together are to have; 2 asks the whole weight of each of two chains.",
+    ),
+    Limit(
+        *("jack_factor", "Jack rating for each unit of pin weight", 1, "none", 1, 4),
+        PRACTICE,
+        "Rating that all jacks together are to have.",
+    ),
+)
+DRIVE_ON = (
+    Limit(
+        *("ramp_angle_sure", "Ramp angle that is sure", 18, "degrees", 5, 25),
+        "MIL-S-62294B 3.7.4, rear loading ramp",
+        "A steeper ramp is a caution, up to what the machine is stated to climb.",
+    ),
+    Limit(
+        *("ramp_angle_greatest", "Greatest ramp angle", 30, "degrees", 10, 35),
+        PRACTICE,
+        "A steeper ramp is refused, whatever the machine climbs, and is in doubt on the Lot.",
+    ),
+    Limit(
+        *("gap_tight", "Least gap under the machine", 2, "short", 0.5, 12),
+        PRACTICE,
+        "A smaller gap is called tight: springs, tires and soft ground take as much.",
+    ),
+)
+
+# Bounds of what is likely: common practice, no source, from what the trade's equipment looks like. The latest model
+# year is the last that the letters of a VIN tell apart today: "next year" would need a function that calculates anew on
+# every opening. A yard may type the year.
+PLAUSIBLE = (
+    Plausible("deck_length", "Deck length", 8, 60, "long"),
+    Plausible("deck_height", "Deck height", 10, 60, "short"),
+    Plausible("width", "Trailer width", 60, 144, "short"),
+    Plausible("deck_width", "Deck width", 48, 144, "short"),
+    Plausible("ramp_length", "Ramp length", 24, 180, "short"),
+    Plausible("axle_spread", "Axle spread", 20, 240, "short"),
+    Plausible("axle_rating", "Axle rating", 2_000, 30_000, "weight"),
+    Plausible("empty_share", "Empty weight of the GVWR", 0.15, 0.60, "share"),
+    Plausible("pin_share", "Empty pin of the empty weight", 0.05, 0.40, "share"),
+    Plausible("gvwr_share", "GVWR of the axles together", 0.85, 1.35, "share"),
+    Plausible("tire_share", "Tires of the axle rating", 0.7, 2, "share"),
+    Plausible("model_year", "Model year", 1950, USUAL_LATEST_YEAR, "none"),
+    Plausible("machine_width", "Machine width", 30, 180, "short"),
+    Plausible("machine_height", "Machine height", 30, 180, "short"),
+    Plausible("clearance", "Ground clearance", 2, 40, "short"),
+    Plausible("climb", "Greatest slope of a machine", 5, 45, "degrees"),
+    Plausible("truck_wheelbase", "Truck wheelbase", 100, 300, "short"),
+    Plausible("hitch_overhang", "Hitch overhang", -60, 130, "short"),
+    Plausible("truck_share", "Empty truck of its GVWR", 0.30, 0.85, "share"),
+)
+"""The ramp angle's bound is ``ramp_angle_greatest``; what needs no figure (the axles under the deck, GCWR at least
+GVWR) is asked by the rules."""
+
+
+def _bounds(row: Plausible) -> tuple[Limit, Limit]:
+    """The two limits of a plausible figure; a yard may move each, but not past the middle, so that they never cross."""
+    middle = (row.least + row.greatest) / 2
+    lowest, highest = row.least / 2 if row.least > 0 else row.least * 2, row.greatest * 2
+    if row.key == "model_year":
+        lowest, highest = 1900, 2100
+    words = "is in doubt, and no base of a YES."
+    return (
+        Limit(
+            *(f"plaus_{row.key}_least", f"{row.name}, least", row.least, row.unit, lowest, middle),
+            *(PRACTICE, f"A smaller figure {words}"),
+        ),
+        Limit(
+            *(f"plaus_{row.key}_greatest", f"{row.name}, greatest", row.greatest, row.unit, middle, highest),
+            *(PRACTICE, f"A greater figure {words}"),
+        ),
+    )
+
+
+LIMITS: tuple[Limit, ...] = (
+    *SIZES,
+    *WEIGHTS,
+    *HITCH_END,
+    *DRIVE_ON,
+    *(limit for row in PLAUSIBLE for limit in _bounds(row)),
+)
+BY_KEY = {limit.key: limit for limit in LIMITS}

@@ -1,0 +1,380 @@
+"""An independent judge of whether a trailer carries a machine behind a truck: plain arithmetic, in its own words.
+
+It uses none of the product's functions or rules. Weights on supports come from solving the two equations of balance
+with numpy; what touches on the way up from moving the machine along the profile in small steps. Sources stand beside
+each limit. US units: lb, in; deck length, coupler to axles and coupler to deck in ft.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator, Mapping
+
+import numpy as np
+
+Set = Mapping[str, object]
+STEPS = 160
+NOISE = 1e-5
+"""Pounds and inches that count as nothing here."""
+
+
+class Figures:
+    """Figures by name; a number that cannot be read is None, a word is in small letters."""
+
+    def __init__(self, given: Set) -> None:
+        self._given = given
+
+    def __getattr__(self, name: str) -> float:
+        return self._given[name]  # type: ignore[return-value]
+
+    def says(self, name: str) -> str:
+        return str(self._given.get(name) or "").strip().lower()
+
+    def items(self, name: str) -> list[str]:
+        return [part.strip() for part in self.says(name).replace(",", ";").split(";")]
+
+
+# What is lacking
+
+TRAILER_NUMBERS = ("gvwr", "empty", "axles", "axle_rating", "suspension", "tires", "tire_rating", "wheel_rating")
+TRAILER_NUMBERS += (
+    "coupler",
+    "coupler_vertical",
+    "low_share",
+    "high_share",
+    "deck_height",
+    "deck_length",
+    "deck_width",
+)
+TRAILER_NUMBERS += ("trailer_width", "ramp_length", "ramp_rating", "ramps_outside", "to_axles", "to_deck")
+MACHINE_NUMBERS = ("weight", "wheelbase", "to_center", "machine_width", "machine_height", "tread_outside")
+TRUCK_NUMBERS = ("truck_gvwr", "gcwr", "front_rating", "rear_rating", "front_empty", "rear_empty", "rear_axles")
+TRUCK_NUMBERS += ("hitch_rating", "hitch_vertical", "truck_wheelbase")
+NUMBERS_ABOVE_0 = TRAILER_NUMBERS + MACHINE_NUMBERS + TRUCK_NUMBERS
+NUMBERS_FROM_0 = ("empty_pin", "axle_spread", "jacks", "tail_length", "tail_drop", "points", "rear_spread")
+NUMBERS_FROM_0 += ("front_overhang", "rear_overhang", "label_gcwr")
+TEXTS = ("hitch", "coupler_size", "brakes", "ramp_kind", "runs_on", "hitches", "coupler_sizes")
+WORDS = {
+    "hitch": {"pintle", "ball", "gooseneck"},
+    "brakes": {"electric", "hydraulic surge", "air", "none"},
+    "ramp_kind": {"two ramps", "full width"},
+    "runs_on": {"wheels", "tracks"},
+}
+
+
+def number(value: object) -> bool:
+    return isinstance(value, (int, float)) and not isinstance(value, bool)
+
+
+def lacking(given: Set) -> set[str]:
+    """Names of figures that are needed and not usable, and of words that are not known."""
+
+    def above_0(name: str) -> bool:
+        return number(given.get(name)) and given[name] > 0  # type: ignore[operator]
+
+    f = Figures(given)
+    found = {name for name in NUMBERS_ABOVE_0 if not above_0(name)}
+    found |= {n for n in NUMBERS_FROM_0 if not (number(given.get(n)) and given[n] >= 0)}  # type: ignore[operator]
+    found |= {name for name in TEXTS if not f.says(name)}
+    found |= {name for name, words in WORDS.items() if f.says(name) not in words}
+    if not number(given.get("hitch_overhang")):
+        found.add("hitch_overhang")
+    needed = {
+        "chains": f.says("hitch") != "gooseneck",
+        "neck_clearance": f.says("hitch") == "gooseneck",
+        "clearance": f.says("runs_on") == "wheels",
+        "ramp_width": f.says("ramp_kind") == "two ramps",
+        "shoe_width": f.says("ramp_kind") == "two ramps",
+    }
+    for name, count in (("jack_rating", "jacks"), ("point_rating", "points")):
+        needed[name] = given.get(count) != 0
+    for end in ("front", "rear"):
+        needed[f"{end}_clearance"] = given.get(f"{end}_overhang") != 0
+    zero_counts = ("chains", "neck_clearance")
+    for name, is_needed in needed.items():
+        there = number(given.get(name)) and given[name] >= 0 if name in zero_counts else above_0(name)  # type: ignore[operator]
+        if is_needed and not there:
+            found.add(name)
+    if f.says("brakes") in ("electric", "air") and not f.says("brake_controls"):
+        found.add("brake_controls")
+    ramp = ("deck_height", "tail_drop", "tail_length", "ramp_length")
+    if not found & set(ramp) and not above_0("climb") and steepest(f) > 18:  # MIL-S-62294B 3.7.4
+        found.add("climb")
+    found |= {f"{group}_doubt" for group in ("trailer", "machine", "truck") if f.says(f"{group}_doubt")}
+    return found
+
+
+# Slopes and the way up
+
+
+def slopes(f: Figures) -> tuple[float, float]:
+    """Of ramp and tail, in degrees; a ramp that does not reach stands upright."""
+    rise = f.deck_height - f.tail_drop
+    ramp = math.degrees(math.asin(rise / f.ramp_length)) if rise < f.ramp_length else 90.0
+    return ramp, math.degrees(math.asin(f.tail_drop / f.tail_length)) if f.tail_drop else 0.0
+
+
+def steepest(f: Figures) -> float:
+    return max(slopes(f))
+
+
+def path(f: Figures) -> list[tuple[float, float]]:
+    """Ground, ramp, tail and deck as corners."""
+    rise, run = f.deck_height - f.tail_drop, math.sqrt(max(0, f.tail_length**2 - f.tail_drop**2))
+    ramp = math.sqrt(f.ramp_length**2 - rise**2)
+    corners = [(-2_000.0, 0.0), (0.0, 0.0), (ramp, rise)]
+    if run:
+        corners.append((ramp + run, f.deck_height))
+    return [*corners, (corners[-1][0] + 2_000, f.deck_height)]
+
+
+def height(corners: list[tuple[float, float]], x: float) -> float:
+    for (left, low), (right, high) in itertools.pairwise(corners):
+        if x <= right:
+            return low + (high - low) * (x - left) / (right - left)
+    return corners[-1][1]
+
+
+def ahead_on(corners: list[tuple[float, float]], x: float, reach: float) -> float:
+    """Where a second contact stands, so far ahead in a straight line."""
+    y, low, high = height(corners, x), x, x + reach
+    for _ in range(40):
+        middle = (low + high) / 2
+        if math.hypot(middle - x, height(corners, middle) - y) < reach:
+            low = middle
+        else:
+            high = middle
+    return high
+
+
+def evenly(first: float, last: float, count: int) -> list[float]:
+    return [first + (last - first) * step / (count - 1) for step in range(count)]
+
+
+def least_gap(f: Figures, ends: tuple[float, float, float, float]) -> float:
+    """The least gap found under belly and both ends over many stances, square to the line of the contacts."""
+    lead, lead_gap, trail, trail_gap = ends
+    corners = path(f)
+    least = math.inf
+    for x in evenly(-f.wheelbase - lead - 10, corners[-2][0] + trail + 10, STEPS):
+        front, y = ahead_on(corners, x, f.wheelbase), height(corners, x)
+        tilt = math.atan2(height(corners, front) - y, front - x)
+        cos, sin = math.cos(tilt), math.sin(tilt)
+        seen = [*corners, *((u, height(corners, u)) for u in evenly(x - trail - 5, front + lead + 5, 30))]
+        for px, py in seen:
+            along, above = (px - x) * cos + (py - y) * sin, (py - y) * cos - (px - x) * sin
+            if 0 <= along <= f.wheelbase:
+                least = min(least, f.clearance - above)
+            elif lead and f.wheelbase < along <= f.wheelbase + lead:
+                least = min(least, lead_gap - above)
+            elif trail and -trail <= along < 0:
+                least = min(least, trail_gap - above)
+    return least
+
+
+def ends_of(f: Figures) -> tuple[float, float, float, float]:
+    """Overhang and clearance of the end that goes up first, and of the other."""
+    front, rear = (f.front_overhang, f.front_clearance), (f.rear_overhang, f.rear_clearance)
+    front, rear = ((over, gap if over else 0.0) for over, gap in (front, rear))
+    return (*rear, *front) if f.says("direction") == "backward" else (*front, *rear)
+
+
+# Weights on supports
+
+
+def trailer_supports(f: Figures, x: float) -> tuple[float, float]:
+    """Hitch and axles with the load x ft behind the coupler: forces, and moments about the coupler."""
+    own = f.empty - f.empty_pin
+    pin, axles = np.linalg.solve([[1, 1], [0, f.to_axles]], [f.empty + f.weight, own * f.to_axles + f.weight * x])
+    return float(pin), float(axles)
+
+
+def truck_supports(f: Figures, pin: float) -> tuple[float, float]:
+    """Front and rear axles of the truck: forces, and moments about the front axle."""
+    w = f.truck_wheelbase
+    front, rear = np.linalg.solve(
+        [[1, 1], [0, w]], [f.front_empty + f.rear_empty + pin, f.rear_empty * w + pin * (w + f.hitch_overhang)]
+    )
+    return float(front), float(rear)
+
+
+def group_limit(axles: float, spread: float) -> float:
+    """23 CFR 658.17: one axle 20,000; to 96 in 34,000; beyond it the bridge formula, never above 20,000 an axle."""
+    if axles == 1 or spread <= 40:
+        return 20_000
+    if spread <= 96:
+        return 34_000
+    return min(20_000 * axles, formula(axles, spread / 12))
+
+
+def formula(axles: float, feet: float) -> float:
+    """23 USC 127, in pounds: to the nearest 500, a tie goes down."""
+    whole = math.floor(feet + 0.5)
+    raw = 500 * (whole * axles / (axles - 1) + 12 * axles + 36)
+    down = raw // 500 * 500
+    return min(80_000, 20_000 * axles, down + (500 if raw - down > 250 else 0))
+
+
+def bridge(axles: float, feet: float) -> float:
+    return 20_000 if feet <= 40 / 12 else 34_000 if feet <= 8 else formula(axles, feet)
+
+
+# What is broken
+
+
+def anywhere(given: Set) -> Iterator[str]:
+    """What is broken wherever the load sits."""
+    f = Figures(given)
+    gross, both = f.empty + f.weight, f.front_empty + f.rear_empty + f.empty + f.weight
+    no_chains = f.says("hitch") == "gooseneck"  # 49 CFR 393.70(d), 37 TAC 21.5
+    for name, amount, limit in (
+        ("gvwr", gross, f.gvwr),
+        ("coupler", gross, f.coupler),
+        ("chains", 0 if no_chains else gross, 0 if no_chains else f.chains),
+        ("hitch rating", gross, f.hitch_rating),
+        ("gcwr", both, f.gcwr),
+        ("front axle empty", f.front_empty, f.front_rating),
+        ("deck short", f.wheelbase, f.deck_length * 12),
+        ("height", f.deck_height + f.machine_height, 162),  # 13 ft 6 in, most states
+    ):
+        if amount > limit + NOISE:
+            yield name
+    if f.to_center >= f.wheelbase:
+        yield "center"
+    if f.says("permit") != "yes":
+        span = f.truck_wheelbase + f.hitch_overhang + f.to_axles * 12 + f.axle_spread / 2
+        if both > min(80_000, bridge(1 + f.rear_axles + f.axles, span / 12)) + NOISE:
+            yield "law: both"
+    yield from coupling(f, gross)
+    yield from widths(f)
+    yield from ties(f)
+    yield from way_up(f)
+
+
+def coupling(f: Figures, gross: float) -> Iterator[str]:
+    """Hitch, its size and the brakes."""
+    hitch, brakes, heavier = f.says("hitch"), f.says("brakes"), max(f.gvwr, gross)
+    if hitch not in f.items("hitches"):
+        yield "hitch"
+    if f.says("coupler_size") not in f.items("coupler_sizes"):
+        yield "coupler size"
+    if brakes in ("electric", "air") and brakes not in f.items("brake_controls"):
+        yield "brake control"
+    times = 1.75 if heavier <= 12_000 else 1.25 if heavier <= 20_000 else 0  # 49 CFR 393.48(d)
+    if brakes == "hydraulic surge" and heavier > times * f.truck_gvwr + NOISE:
+        yield "surge"
+    if brakes == "none" and gross > 3_000 + NOISE:  # 49 CFR 393.42(b)(3)
+        yield "no brakes"
+
+
+def widths(f: Figures) -> Iterator[str]:
+    if f.tread_outside > f.deck_width + NOISE:
+        yield "deck width"
+    if f.tread_outside > f.ramps_outside + NOISE:
+        yield "ramps outside"
+    if f.says("ramp_kind") == "two ramps":
+        inner_tire, inner_ramp = f.tread_outside / 2 - f.shoe_width, f.ramps_outside / 2 - f.ramp_width
+        if inner_tire < inner_ramp - NOISE:
+            yield "ramps inside"
+
+
+def ties(f: Figures) -> Iterator[str]:
+    """49 CFR 393.110, 393.130, 393.106(d)."""
+    feet = (f.wheelbase + f.front_overhang + f.rear_overhang) / 12
+    count = 1 if feet <= 5 and f.weight <= 1_100 else 2 + max(0, math.ceil(round((feet - 10) / 10, 9)))
+    if f.weight >= 10_000:
+        count = max(count, 4)
+    if f.points < count:
+        yield "points"
+    if f.points and f.points * f.point_rating / 2 < f.weight / 2 - NOISE:
+        yield "tie strength"
+
+
+def way_up(f: Figures) -> Iterator[str]:
+    ramp, tail = slopes(f)
+    climb = f._given.get("climb")
+    if max(ramp, tail) > 30 + NOISE or (number(climb) and 0 < climb < max(ramp, tail) - NOISE):  # type: ignore[operator]
+        yield "slope"
+    axle = max(f.to_center, f.wheelbase - f.to_center) / f.wheelbase if f.says("runs_on") == "wheels" else 1
+    if f.weight * axle > f.ramp_rating + NOISE:
+        yield "ramp rating"
+    if ramp < 90:
+        ends = ends_of(f)
+        if f.says("runs_on") == "wheels":
+            if least_gap(f, ends) < -NOISE:
+                yield "touches"
+        else:
+            lead, lead_gap, trail, trail_gap = ends
+            rise = f.deck_height - f.tail_drop
+            up_tail = min(f.tail_drop, lead * math.tan(math.radians(tail - ramp)))  # where the tail is the steeper
+            if max(min(rise, lead * math.tan(math.radians(ramp))), up_tail) > lead_gap + NOISE:
+                yield "front strikes"
+            if trail * math.tan(math.asin(rise / max(f.wheelbase, f.ramp_length))) > trail_gap + NOISE:
+                yield "rear strikes"
+    if f.says("stands") != "yes":
+        tail_end = f.to_deck + f.deck_length + math.sqrt(max(0, f.tail_length**2 - f.tail_drop**2)) / 12
+        if truck_supports(f, trailer_supports(f, tail_end)[0])[1] < -NOISE:
+            yield "lifts the truck"
+
+
+def at_place(given: Set, place: float) -> Iterator[str]:
+    """What is broken with the center so many ft behind the deck's front edge."""
+    f = Figures(given)
+    pin, axles = trailer_supports(f, f.to_deck + place)
+    front, rear = truck_supports(f, pin)
+    own_axles = f.front_empty + f.rear_empty
+    for name, amount, limit in (
+        ("axles", axles, f.axles * f.axle_rating),
+        ("suspension", axles, f.axles * f.suspension),
+        ("tires", axles, f.axles * f.tires * f.tire_rating),
+        ("wheels", axles, f.axles * f.tires * f.wheel_rating),
+        ("coupler vertical", pin, f.coupler_vertical),
+        ("hitch vertical", pin, f.hitch_vertical),
+        ("jacks", pin, f.jacks * f.jack_rating if f.jacks else 0),
+        ("truck gvwr", own_axles + pin, f.truck_gvwr),
+        ("pin light", f.low_share * (f.empty + f.weight), pin),
+        ("front axle", front, f.front_rating),
+        ("rear axle", rear, f.rear_rating),
+        ("front lifted", 1, front),
+        ("no brakes, share", axles if f.says("brakes") == "none" else 0, 0.4 * own_axles),  # 49 CFR 393.42(b)(3)
+    ):
+        if amount > limit + NOISE:
+            yield name
+    yield from on_the_deck(f, place)
+    if f.says("permit") != "yes":
+        yield from unlawful(f, front, rear, axles)
+
+
+def on_the_deck(f: Figures, place: float) -> Iterator[str]:
+    """Whether its contacts stand on the deck and its front keeps clear of a gooseneck."""
+    ahead = f.wheelbase - f.to_center if f.says("direction") == "backward" else f.to_center
+    if place * 12 < ahead - NOISE:
+        yield "off the front"
+    if place * 12 + f.wheelbase - ahead > f.deck_length * 12 + NOISE:
+        yield "off the rear"
+    if f.says("hitch") == "gooseneck" and ahead + ends_of(f)[0] - place * 12 > f.neck_clearance + NOISE:
+        yield "neck"
+
+
+def unlawful(f: Figures, front: float, rear: float, axles: float) -> Iterator[str]:
+    """23 CFR 658.17, 23 USC 127."""
+    if front > 20_000 + NOISE:
+        yield "law: front axle"
+    if rear > group_limit(f.rear_axles, f.rear_spread) + NOISE:
+        yield "law: rear axles"
+    if axles > group_limit(f.axles, f.axle_spread) + NOISE:
+        yield "law: trailer axles"
+    span = (f.rear_spread + f.axle_spread) / 2 + f.hitch_overhang + f.to_axles * 12
+    allowed = bridge(f.rear_axles + f.axles, span / 12)
+    tandems = f.rear_axles == f.axles == 2 and all(40 < spread <= 96 for spread in (f.rear_spread, f.axle_spread))
+    if tandems and span >= 36 * 12:
+        allowed = max(allowed, 68_000)
+    if rear + axles > allowed + NOISE:
+        yield "law: rear to last"
+
+
+def somewhere(given: Set, places: int = 400) -> bool:
+    """Whether some place on the deck breaks nothing."""
+    f = Figures(given)
+    return any(not any(at_place(given, x)) for x in evenly(0, f.deck_length, places))

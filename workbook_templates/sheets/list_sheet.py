@@ -1,0 +1,197 @@
+"""A sheet that holds one table, one row a machine or a truck: its cells, notes, entry rules, and the entry check.
+
+The entry check is the row's doubt: blank where every entry is what belongs there and is likely.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Mapping, Sequence
+
+from openpyxl.comments import Comment
+from openpyxl.formatting.rule import Rule
+from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.table import Table, TableFormula
+from openpyxl.worksheet.worksheet import Worksheet
+
+from tarelot.calc.cells.expression import Cell, Constant, formula, value
+from tarelot.calc.rules.entries import Doubts
+from tarelot.workbook_templates.basis import limits, style
+from tarelot.workbook_templates.basis.units import US, Units
+from tarelot.workbook_templates.lot.column import Input, found
+from tarelot.workbook_templates.lot.entries import entry_figures, list_doubt
+from tarelot.workbook_templates.lot.expressions import ROW
+from tarelot.workbook_templates.sheets import demo_yard
+
+HEADING_ROW, FIRST_ROW, REACH = 4, 5, 2_000
+CHECK = found(
+    "doubt",
+    "Entry check",
+    "",
+    "text",
+    "What is wrong with what was typed in this row, or not likely. What-if, Match and Card say no YES on it.",
+    width=44,
+)
+"""The column behind the inputs."""
+
+
+def read_demo(name: str, columns: Sequence[Input]) -> list[dict[str, demo_yard.Typed]]:
+    """Rows of one of the demo yard's files, whose headings lack units."""
+    texts = ("key", "text")
+    with (demo_yard.FOLDER / name).open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    return [
+        {
+            US.heading(c.heading): row[c.heading.partition(" (")[0]] or None
+            if c.kind in texts
+            else demo_yard.typed(c, row[c.heading.partition(" (")[0]])
+            for c in columns
+        }
+        for row in rows
+    ]
+
+
+def write_table(
+    sheet: Worksheet,
+    table: str,
+    columns: Sequence[Input],
+    asked: Doubts,
+    rows: Sequence[Mapping[str, object]],
+    units: Units,
+    hint: str,
+) -> None:
+    """Write a sheet that holds one table of inputs with entry rules.
+
+    Args:
+        sheet: The empty sheet.
+        table: Name of the table, which is the sheet's title too.
+        columns: The inputs; the first is the key.
+        asked: What is asked of the row's figures.
+        rows: Values by heading.
+        units: The workbook's units.
+        hint: What to do here, below the title.
+    """
+    style.title(sheet, table, hint)
+    for place, column in enumerate(columns, 1):
+        _write_column(sheet, place, column, rows, units)
+    checked = check_formula(columns, asked, units)
+    _write_check(sheet, len(columns) + 1, checked, len(rows))
+    area = f"A{HEADING_ROW}:{get_column_letter(len(columns) + 1)}{HEADING_ROW + len(rows)}"
+    made = Table(displayName=table, name=table, ref=area)
+    made._initialise_columns()
+    headings = [*(units.heading(column.heading) for column in columns), CHECK.heading]
+    for member, heading in zip(made.tableColumns, headings, strict=True):
+        member.name = heading
+    made.tableColumns[-1].calculatedColumnFormula = TableFormula(attr_text=checked.replace(ROW, str(FIRST_ROW)))
+    sheet.add_table(made)
+    sheet.row_dimensions[HEADING_ROW].height = 32
+    sheet.freeze_panes = sheet.cell(FIRST_ROW, 2)
+    sheet.sheet_view.showGridLines = False
+    style.print_on(sheet, paper=units.paper, landscape=True)
+    sheet.print_title_rows = f"{HEADING_ROW}:{HEADING_ROW}"
+
+
+def _write_column(
+    sheet: Worksheet, place: int, column: Input, rows: Sequence[Mapping[str, object]], units: Units
+) -> None:
+    """One column: heading with its note, cells, entry rule."""
+    letter, heading = get_column_letter(place), units.heading(column.heading)
+    cell = sheet.cell(HEADING_ROW, place, heading)
+    cell.font, cell.fill = style.font(size=9, bold=True), style.fill(style.GIVEN_BAND.heading)
+    cell.alignment, cell.border = style.HEADING, style.HEADING_LINE
+    cell.comment = Comment(column.message, "Tarelot", height=90, width=260)
+    sheet.column_dimensions[letter].width = column.width
+    is_text = column.kind in ("key", "text")
+    for number, row in enumerate(rows, FIRST_ROW):
+        cell = sheet.cell(number, place, row.get(heading))  # type: ignore[arg-type]
+        cell.font, cell.fill, cell.border = style.font(bold=place == 1), style.fill(style.TYPED), style.HAIRLINE
+        cell.alignment = style.LEFT if is_text else style.RIGHT
+        cell.number_format = "@" if is_text else "#,##0" if column.kind == "number" else "0"
+        if column.kind in ("number", "from zero", "offset"):
+            cell.number_format = style.DECIMAL if isinstance(cell.value, float) and cell.value % 1 else style.FIGURE
+    rule = entry_rule(column, f"{letter}${FIRST_ROW}:{letter}${REACH}", f"{letter}{FIRST_ROW}")
+    rule.add(f"{letter}{FIRST_ROW}:{letter}{REACH}")
+    sheet.add_data_validation(rule)
+
+
+def check_formula(columns: Sequence[Input], asked: Doubts, units: Units) -> str:
+    """The formula of the entry check, without ``=``; ``ROW`` stands for the row's number."""
+    numbers = {key: Constant(amount).text({}) for key, amount in entry_figures(units).items()}
+    cells = {column.key: f"{get_column_letter(place)}{ROW}" for place, column in enumerate(columns, 1)}
+    return formula(list_doubt(columns, asked, units), {**limits.limit_places(units), **numbers, **cells})
+
+
+def check_results(
+    columns: Sequence[Input],
+    asked: Doubts,
+    rows: Sequence[Mapping[str, object]],
+    units: Units,
+    typed: limits.Typed | None = None,
+) -> list[str]:
+    """The entry check of each row, in words; blank where nothing is in doubt.
+
+    Args:
+        columns: The inputs.
+        asked: What is asked of the row's figures.
+        rows: Values by heading.
+        units: The workbook's units.
+        typed: What the yard typed on its Limits sheet; without it ours are used.
+    """
+    expression = list_doubt(columns, asked, units)
+    around = {**limits.limit_values(units, typed), **entry_figures(units)}
+    headings = {column.key: units.heading(column.heading) for column in columns}
+    return [
+        str(value(expression, {**around, **{key: row.get(heading) for key, heading in headings.items()}}))
+        for row in rows
+    ]
+
+
+def _write_check(sheet: Worksheet, place: int, checked: str, count: int) -> None:
+    """The column of the entry check, marked where it says something."""
+    letter = get_column_letter(place)
+    cell = sheet.cell(HEADING_ROW, place, CHECK.heading)
+    cell.font, cell.fill = style.font(size=9, bold=True), style.fill(style.GLANCE_BAND.heading)
+    cell.alignment, cell.border = style.HEADING, style.HEADING_LINE
+    cell.comment = Comment(CHECK.note, "Tarelot", height=90, width=260)
+    sheet.column_dimensions[letter].width = CHECK.width
+    for number in range(FIRST_ROW, FIRST_ROW + count):
+        cell = sheet.cell(number, place, f"={checked.replace(ROW, str(number))}")
+        cell.font, cell.fill, cell.border = style.font(), style.fill(style.FILLED), style.HAIRLINE
+        cell.alignment = style.SHRUNK
+    wrong = formula(Cell("shown").differs(""), {"shown": f"{letter}{FIRST_ROW}"})
+    rule = Rule(type="expression", dxf=style.CONFLICT, formula=[wrong])
+    sheet.conditional_formatting.add(f"{letter}{FIRST_ROW}:{letter}{REACH}", rule)
+
+
+def entry_rule(column: Input, area: str, first: str) -> DataValidation:
+    """What may be typed into a column, with the message that a refused entry shows."""
+    limits: dict[str, dict[str, str]] = {
+        "key": {
+            "type": "custom",
+            "formula1": f"AND(SUMPRODUCT(({area}={first})*1)=1,TRIM({first})={first},"
+            f"LEN({first})<={column.greatest:g})",
+        },
+        "text": {"type": "textLength", "operator": "between", "formula1": "1", "formula2": f"{column.greatest:g}"},
+        "number": {"type": "decimal", "operator": "greaterThan", "formula1": "0"},
+        "from zero": {"type": "decimal", "operator": "greaterThanOrEqual", "formula1": "0"},
+        "whole": {"type": "whole", "operator": "between", "formula1": "1", "formula2": f"{column.greatest:g}"},
+        "offset": {"type": "decimal", "operator": "between", "formula1": "-100000", "formula2": "100000"},
+    }
+    expected = {
+        "key": "A name is needed that stands nowhere else in this column, without spaces before or after it.",
+        "text": f"At most {column.greatest:g} characters.",
+        "number": "A number above 0 is needed.",
+        "from zero": "A number is needed, 0 or more.",
+        "whole": f"A whole number from 1 to {column.greatest:g} is needed.",
+        "offset": "A number is needed; negative ahead of the rear axles.",
+    }[column.kind]
+    if column.choices:
+        words = ",".join(column.choices)
+        rule, expected = DataValidation(type="list", formula1=f'"{words}"', allow_blank=True), "Choose from the list."
+    else:
+        rule = DataValidation(allow_blank=True, **limits[column.kind])
+    rule.errorStyle, rule.showErrorMessage, rule.showInputMessage = "stop", True, True
+    rule.errorTitle, rule.error = "Not taken", f"{column.message} {expected}"
+    rule.promptTitle, rule.prompt = column.heading.partition(" (")[0][:32], column.message
+    return rule
