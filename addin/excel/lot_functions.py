@@ -414,7 +414,7 @@ def LOT_TIRE_LOAD(load_index: Cell, unit: Cell = None) -> Cell:
 @xw.func(category="Tarelot")
 @xw.arg("vin", doc="Vehicle identification number, 17 characters", err_to_str=True)
 def LOT_VIN_CHECK(vin: Cell) -> Cell:
-    """Whether a VIN's length, characters and check digit are right."""
+    """Whether a trailer's VIN has the right length, characters, check digit and four digits at its end."""
     return answer("LOT_VIN_CHECK", vin)
 
 
@@ -1117,7 +1117,7 @@ def LOT_BREAK_ANGLE(deck_height: Cell, tail_drop: Cell, tail_length: Cell, ramp_
 )
 @xw.arg("machine", doc="The word machine for wheeled or tracked machinery; may be left out", err_to_str=True)
 def LOT_TIEDOWN_COUNT(weight_lb: Cell, length_ft: Cell, blocked: Cell = None, machine: Cell = None) -> Cell:
-    """Least number of tie-downs by length and weight; a machine above 10,000 lb needs at least four."""
+    """Least number of tie-downs by length and weight; a machine of 10,000 lb or more needs at least four."""
     return answer("LOT_TIEDOWN_COUNT", weight_lb, length_ft, blocked, machine)
 
 
@@ -1151,15 +1151,19 @@ def LOT_CHAIN_WLL(size: Cell, grade: Cell) -> Cell:
 
 
 @xw.func(category="Tarelot")
-@xw.arg("truck_gvwr_lb", doc="Gross vehicle weight rating of the truck; pounds; above 0", err_to_str=True)
+@xw.arg(
+    "truck_gvwr_lb",
+    doc="Gross vehicle weight rating of the truck, or its actual weight if greater; pounds; above 0",
+    err_to_str=True,
+)
 @xw.arg(
     "trailer_gvwr_lb",
     doc="Gross vehicle weight rating of the trailer, or its actual weight if greater; 0 for none; pounds; from 0",
     err_to_str=True,
 )
 @xw.arg(
-    "stated_gcwr_lb",
-    doc="Combination rating on the truck's certification label; pounds; above 0; may be left out",
+    "label_gcwr_lb",
+    doc="Combination rating on the truck's certification label; 0 or blank for none there; pounds; above 0; may be left out",
     err_to_str=True,
 )
 @xw.arg(
@@ -1167,22 +1171,29 @@ def LOT_CHAIN_WLL(size: Cell, grade: Cell) -> Cell:
     doc="Actual weight of truck and trailer together; pounds; above 0; may be left out",
     err_to_str=True,
 )
+@xw.arg(
+    "carries",
+    doc="placarded (hazardous goods) or passengers (16 or more with the driver); blank for neither; may be left out",
+    err_to_str=True,
+)
 def LOT_LICENSE_GROUP(
     truck_gvwr_lb: Cell,
     trailer_gvwr_lb: Cell,
-    stated_gcwr_lb: Cell = None,
+    label_gcwr_lb: Cell = None,
     actual_gross_lb: Cell = None,
+    carries: Cell = None,
 ) -> Cell:
-    """Group of commercial license by weight alone; ask the state's licensing office."""
-    return answer("LOT_LICENSE_GROUP", truck_gvwr_lb, trailer_gvwr_lb, stated_gcwr_lb, actual_gross_lb)
+    """Group of commercial license by weight and what is carried; ask the state's licensing office."""
+    return answer("LOT_LICENSE_GROUP", truck_gvwr_lb, trailer_gvwr_lb, label_gcwr_lb, actual_gross_lb, carries)
 
 
 @xw.func(category="Tarelot")
 @xw.arg("axles", doc="Number of axles; a whole number from 1 to 20", err_to_str=True)
 @xw.arg("span_ft", doc="From the first to the last axle of the group; feet; from 0", err_to_str=True)
-def LOT_BRIDGE_LIMIT(axles: Cell, span_ft: Cell) -> Cell:
-    """Greatest weight on a group of axles on the Interstate: bridge formula, single 20,000, tandem 34,000, 80,000 lb in all."""
-    return answer("LOT_BRIDGE_LIMIT", axles, span_ft)
+@xw.arg("tandems", doc="The word tandems where the axles are two tandems; may be left out", err_to_str=True)
+def LOT_BRIDGE_LIMIT(axles: Cell, span_ft: Cell, tandems: Cell = None) -> Cell:
+    """Greatest weight on a group of axles on the Interstate: bridge formula, single 20,000, tandem 34,000, two tandems 68,000 from 36 ft, 80,000 lb in all."""
+    return answer("LOT_BRIDGE_LIMIT", axles, span_ft, tandems)
 
 
 @xw.func(category="Tarelot")

@@ -94,20 +94,31 @@ def _license(chance: random.Random) -> Arguments:
         chance.choice((0, weights[1])),
         chance.choice((None, weights[2])),
         chance.choice((None, weights[3])),
+        chance.choice((None, None, "placarded", " Passengers ")),
     ]
 
 
 def _group(chance: random.Random) -> Arguments:
     span = chance.choice(
-        (chance.randint(0, 60), round(chance.uniform(0, 60), 2), chance.randint(0, 60) + 0.5, 8.01, 96 / 12)
+        (
+            chance.randint(0, 60),
+            round(chance.uniform(0, 60), 2),
+            chance.randint(0, 60) + 0.5,
+            8.01,
+            8.99,
+            35.9,
+            36,
+            96 / 12,
+        )
     )
-    return [chance.choice((1, 2, 2, 3, 3, 4, 5, 6, 7, 9)), span]
+    axles = chance.choice((1, 2, 2, 3, 3, 4, 4, 5, 6, 7, 9))
+    return [axles, span, chance.choice((None, None, "tandems", " TANDEMS "))]
 
 
 def _article(chance: random.Random) -> Arguments:
     length = chance.choice((chance.randint(1, 53), 10 * chance.randint(1, 5), round(chance.uniform(0.5, 53), 2), 5))
     return [
-        chance.choice((chance.randrange(100, 80_000), 1_100, 1_101, 10_000, 10_001)),
+        chance.choice((chance.randrange(100, 80_000), 1_100, 1_101, 9_999, 10_000, 10_001)),
         length,
         chance.choice((None, "blocked", " Blocked ")),
         chance.choice((None, "machine", "MACHINE")),
