@@ -182,7 +182,7 @@ def test_an_empty_workbook_asks_and_shows_no_error(units: object, tmp_path: Path
 def test_the_demo_holds_what_it_is_to_show() -> None:
     rows: Any = machines.demo_rows()
     pulling: Any = trucks.demo_rows()
-    assert len(rows) == 10
+    assert len(rows) == 11
     assert len(pulling) == 5
     assert {row["Runs on"] for row in rows} == {"wheels", "tracks"}
     paver = next(row for row in rows if str(row["Machine"]).startswith("Paver"))

@@ -30,8 +30,9 @@ Typed = Mapping[str, tuple[object, object]]
 """By key what the yard typed for a limit, and what it typed under Switched off."""
 
 _TYPED, _OURS, _LEAST, _GREATEST, _SWITCH = (Cell(key) for key in ("typed", "ours", "least", "greatest", "switch"))
-_IN_BOUNDS = IFERROR(AND(COUNT(_TYPED).equals(1), _TYPED >= _LEAST, _TYPED <= _GREATEST), False)
-_IS_BLANK = IFERROR(OR(_TYPED.equals(""), AND(COUNT(_TYPED).equals(1), _TYPED.equals(0), _LEAST > 0)), False)
+_IN_BOUNDS = IFERROR(AND(COUNT(_TYPED).equals(1), _TYPED >= _LEAST, _TYPED <= _GREATEST, _TYPED.differs(0)), False)
+_IS_BLANK = IFERROR(OR(_TYPED.equals(""), _TYPED.equals(0)), False)
+"""IronCalc reads a colored empty cell as 0: no limit may be put at 0."""
 IS_OFF = IFERROR(LOWER(TRIM(_SWITCH)).equals(OFF), False)
 
 
@@ -89,7 +90,7 @@ def used_expression(limit: Limit) -> Expression:
 
 def done_expression(limit: Limit, units: Units) -> Expression:
     """What the yard did with a limit, in words; blank where it did nothing."""
-    unit = f" {unit_name(limit, units)}".rstrip()
+    unit = "" if limit.unit == "share" else f" {unit_name(limit, units)}".rstrip()
     changed = IF(_TYPED.equals(_OURS), "", _TYPED & f"{unit} instead of " & _OURS & unit)
     typed = IF(_IS_BLANK, "", IF(_IN_BOUNDS, changed, NOT_TAKEN))
     return IF(IS_OFF, "switched off", typed) if limit.may_switch_off else typed

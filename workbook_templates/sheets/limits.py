@@ -35,7 +35,7 @@ HEADINGS = (  # heading and width by column
     (limits.NOTE, "What is asked with it", 48),
 )
 NUMBERS = (limits.TYPED, limits.OURS, limits.USED, limits.LEAST, limits.GREATEST)
-LETTERS_A_WIDTH = 1.2
+LETTERS_A_WIDTH = 1.3
 """Letters of the small type that go into a width of 1."""
 TOP_RIGHT = Alignment(horizontal="right", vertical="top", indent=1)
 AMOUNT = '[>=100000000000]"off";[<0]-#,##0.##;#,##0.##'
