@@ -230,3 +230,30 @@ CARRIES = Parameter(
 TANDEMS = Parameter(
     "tandems", "The word tandems where the axles are two tandems", kind="text", choices=("tandems",)
 ).optional
+
+# Brakes, chains and labels by law
+GROSS_LB = Parameter("gross_lb", "Weight of the trailer with its load", "pounds")
+AXLE_LOAD_LB = Parameter("axle_load_lb", "Weight that the trailer's axles carry", "pounds")
+TRUCK_AXLES_LB = Parameter("truck_axles_lb", "Weight that the truck's axles carry together, coupled", "pounds")
+CHAIN_RULE = Parameter(
+    "chain_rule",
+    "together (federal, as when left out) or each (some states): which chains must hold the whole weight",
+    kind="text",
+    choices=("together", "each"),
+).optional
+GVWR_LB = Parameter("gvwr_lb", "Gross vehicle weight rating of the trailer", "pounds")
+REAR_OVERHANG_IN = Parameter(
+    "rear_overhang_in",
+    "How far the load reaches behind the trailer",
+    "inches",
+    least_excluded=False,
+    zero_is_value=True,
+)
+SIDE_OVERHANG_IN = Parameter(
+    "side_overhang_in",
+    "How far the load reaches beyond the side, the greater of both",
+    "inches",
+    least_excluded=False,
+    zero_is_value=True,
+)
+LOAD_WIDTH_IN = Parameter("load_width_in", "Width of what reaches beyond", "inches")

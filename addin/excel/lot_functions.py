@@ -1352,3 +1352,68 @@ def LOT_TRUCK_LIMITED_BY(
         wheelbase,
         hitch_overhang,
     )
+
+
+@xw.func(category="Tarelot")
+@xw.arg("gross_lb", doc="Weight of the trailer with its load; pounds; above 0", err_to_str=True)
+@xw.arg("axle_load_lb", doc="Weight that the trailer's axles carry; pounds; above 0", err_to_str=True)
+@xw.arg("truck_axles_lb", doc="Weight that the truck's axles carry together, coupled; pounds; above 0", err_to_str=True)
+def LOT_BRAKES_NEEDED(gross_lb: Cell, axle_load_lb: Cell, truck_axles_lb: Cell) -> Cell:
+    """Whether a trailer must have brakes on all wheels, and with them a breakaway device; states ask for more."""
+    return answer("LOT_BRAKES_NEEDED", gross_lb, axle_load_lb, truck_axles_lb)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "truck_gvwr_lb",
+    doc="Gross vehicle weight rating of the truck, or its actual weight if greater; pounds; above 0",
+    err_to_str=True,
+)
+def LOT_SURGE_BRAKE_LIMIT(truck_gvwr_lb: Cell) -> Cell:
+    """Greatest rating of a trailer with surge brakes that a truck may pull; none above 20,000 lb."""
+    return answer("LOT_SURGE_BRAKE_LIMIT", truck_gvwr_lb)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "gross",
+    doc="Weight of the trailer with its load; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg("count", doc="How many; a whole number from 1 to 1,000", err_to_str=True)
+@xw.arg("hitch", doc="Hitch: pintle, ball or gooseneck; may be left out", err_to_str=True)
+@xw.arg(
+    "chain_rule",
+    doc="together (federal, as when left out) or each (some states): which chains must hold the whole weight; may be left out",
+    err_to_str=True,
+)
+def LOT_CHAIN_STRENGTH(gross: Cell, count: Cell, hitch: Cell = None, chain_rule: Cell = None) -> Cell:
+    """Breaking strength that each safety chain needs; 0 behind a gooseneck. Some states ask it of each chain."""
+    return answer("LOT_CHAIN_STRENGTH", gross, count, hitch, chain_rule)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("rear_overhang_in", doc="How far the load reaches behind the trailer; inches; from 0", err_to_str=True)
+@xw.arg(
+    "side_overhang_in",
+    doc="How far the load reaches beyond the side, the greater of both; inches; from 0",
+    err_to_str=True,
+)
+@xw.arg("load_width_in", doc="Width of what reaches beyond; inches; above 0", err_to_str=True)
+def LOT_OVERHANG_FLAGS(rear_overhang_in: Cell, side_overhang_in: Cell, load_width_in: Cell) -> Cell:
+    """How many flags a load needs that reaches beyond the trailer; some states ask from 48 in on."""
+    return answer("LOT_OVERHANG_FLAGS", rear_overhang_in, side_overhang_in, load_width_in)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("gvwr_lb", doc="Gross vehicle weight rating of the trailer; pounds; above 0", err_to_str=True)
+def LOT_LABEL_STANDARD(gvwr_lb: Cell) -> Cell:
+    """Which federal standard rules a trailer's tires, rims and labels."""
+    return answer("LOT_LABEL_STANDARD", gvwr_lb)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("gvwr_lb", doc="Gross vehicle weight rating of the trailer; pounds; above 0", err_to_str=True)
+def LOT_PLACARD_LIMIT(gvwr_lb: Cell) -> Cell:
+    """Weight that may be added before the first sale without correcting the cargo placard."""
+    return answer("LOT_PLACARD_LIMIT", gvwr_lb)

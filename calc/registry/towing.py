@@ -60,7 +60,7 @@ TOWING: tuple[Function, ...] = (
         "23 USC 127; 23 CFR 658.5, 658.17",
         "IF(AND(STATED(tandems),axles<4),#NUM!,IF(OR(axles=1,ROUND(span_ft,9)<=40/12),20000,"
         "IF(ROUND(span_ft,9)<=8,34000,MIN(80000,20000*axles,MAX(IF(AND(STATED(tandems),ROUND(span_ft,9)>=36),68000,0),"
-        "500*(-INT(0.5-(IF(ROUND(span_ft,9)<9,8,INT(ROUND(span_ft,9)+0.5))*axles/(axles-1)+12*axles+36)))))))",
+        "500*(-INT(0.5-(IF(ROUND(span_ft,9)<9,8,INT(ROUND(span_ft,9)+0.5))*axles/(axles-1)+12*axles+36))))))))",
     ),
     Function(
         "LOT_TRUCK_LIMIT",

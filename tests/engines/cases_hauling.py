@@ -125,6 +125,20 @@ def _article(chance: random.Random) -> Arguments:
     ]
 
 
+def _light_trailer(chance: random.Random) -> Arguments:
+    axles = chance.choice((1_200, 2_600, 2_700, chance.randrange(500, 4_000)))
+    return [chance.choice((3_000, 3_001, 2_000, 9_000)), axles, chance.choice((axles * 2.5, 6_750, 5_000, 9_001))]
+
+
+def _rated(chance: random.Random) -> Arguments:
+    """A rating on either side of the limits of brakes, tires and placards."""
+    return [chance.choice((10_000, 10_001, 6_857, 6_858, 9_600, 9_601, 16_000, 16_001, chance.randrange(900, 30_000)))]
+
+
+def _overhang(chance: random.Random) -> Arguments:
+    return [chance.choice((0, 48, 48.5, 49, 60)), chance.choice((0, 4, 4.1, 6)), chance.choice((12, 24, 24.5, 102))]
+
+
 HAULING_CASES: dict[str, Callable[[random.Random], Arguments]] = {
     "LOT_PIN_AT": _placed,
     "LOT_AXLES_AT": _placed,
@@ -143,6 +157,11 @@ HAULING_CASES: dict[str, Callable[[random.Random], Arguments]] = {
     "LOT_CHAIN_WLL": _chain,
     "LOT_LICENSE_GROUP": _license,
     "LOT_BRIDGE_LIMIT": _group,
+    "LOT_BRAKES_NEEDED": _light_trailer,
+    "LOT_SURGE_BRAKE_LIMIT": _rated,
+    "LOT_LABEL_STANDARD": _rated,
+    "LOT_PLACARD_LIMIT": _rated,
+    "LOT_OVERHANG_FLAGS": _overhang,
     "LOT_TRUCK_LIMIT": _truck,
     "LOT_TRUCK_LIMITED_BY": _truck,
 }

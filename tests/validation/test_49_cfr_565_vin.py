@@ -84,7 +84,7 @@ class TestAgainstVininfo:
 
 
 class TestLastFour:
-    """565.15(d), CFR of 2015: the last four characters are numeric on what is no car or light truck, such as a trailer."""
+    """565.15(d), CFR of 2015: the last four characters are numeric on a trailer."""
 
     @pytest.mark.parametrize(("place", "numeric"), [(12, False), (13, True), (14, True), (15, True), (16, True)])
     def test_a_letter_among_them(self, place: int, numeric: bool) -> None:
