@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ..cells.expression import Cell, Expression, Given, Registered
-from ..cells.spreadsheet import FIXED, IF, MAX, MIN, ROUND, SQRT, Function
+from ..cells.spreadsheet import FIXED, IF, MAX, MIN, ROUND, SQRT
+from ..cells.working import Function
 from .hauling_figures import (
     BACKWARD,
     GOOSENECK,

@@ -9,7 +9,7 @@ from typing import Any
 from tarelot.workbook_templates.basis.units import METRIC, Units
 
 Figures = dict[str, Any]
-FEET = ("deck_length", "to_deck", "to_axles", "place", "band_from", "band_to")
+FEET = ("deck_length", "to_deck", "to_axles", "place", "center_from", "center_to")
 """Lengths in the long unit."""
 INCHES = (
     *("deck_height", "tail_drop", "tail_length", "ramp_length", "wheelbase", "clearance", "to_center"),
@@ -69,8 +69,8 @@ def _around(chance: random.Random) -> Figures:
         "axles": chance.choice((1.0, 2.0, 3.0, 4.0, "")),
         "machine_height": stated(60, 120),
         "place": stated(4, 14),
-        "band_from": stated(4, 9),
-        "band_to": stated(7, 14),
+        "center_from": stated(4, 9),
+        "center_to": stated(7, 14),
     }
 
 
