@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from ..cells.expression import Cell, Cells, Expression, Places
-from ..cells.spreadsheet import AND, COUNT, FIXED, IF, IFERROR, MAX, MIN, SUM, N
+from ..cells.spreadsheet import AND, COUNT, FIXED, IF, IFERROR, MAX, MIN, ROUND, SUM, N
 from ..cells.values import Values
 
 Words = Mapping[str, str]
@@ -208,7 +208,7 @@ _UNDER_DECK = IFERROR(
 )
 _RAMP_ANGLE = Cell("ramp_angle")
 _STEEP = IF(
-    N(_RAMP_ANGLE) > Cell("limit_ramp_angle_greatest"),
+    ROUND(N(_RAMP_ANGLE), 6) > Cell("limit_ramp_angle_greatest"),  # the sine of 30 degrees comes back as a little more
     "; Ramp angle " & FIXED(_RAMP_ANGLE, 0) & " deg: Ramp length or Deck height?",
     "",
 )

@@ -73,7 +73,7 @@ BAD: tuple[tuple[str, str, object, str], ...] = (
         "GVWR 50 % of the axles: all axles typed for one?",
     ),
     # scale 596 lb of 20,000: 2.98 %, below 15 %; and 760 lb on the pin is 127.5 % of it
-    ("digit lost on the scale", "Scale weight (lb)", 596, "Empty weight 3 % of GVWR: a digit missing?"),
+    ("digit lost on the scale", "Scale weight (lb)", 596, "Empty weight 3 % of GVWR: kg, or a digit missing?"),
     ("digit lost on the scale, pin", "Scale weight (lb)", 596, "Empty pin 128 % of the empty weight"),
     # 4 tires of 14,000 on an axle of 10,000: 560 %, above 200 %
     (

@@ -89,7 +89,7 @@ def used_expression(limit: Limit) -> Expression:
 
 def done_expression(limit: Limit, units: Units) -> Expression:
     """What the yard did with a limit, in words; blank where it did nothing."""
-    unit = f" {unit_name(limit, units)}".rstrip()
+    unit = "" if limit.unit == "share" else f" {unit_name(limit, units)}".rstrip()
     changed = IF(_TYPED.equals(_OURS), "", _TYPED & f"{unit} instead of " & _OURS & unit)
     typed = IF(_IS_BLANK, "", IF(_IN_BOUNDS, changed, NOT_TAKEN))
     return IF(IS_OFF, "switched off", typed) if limit.may_switch_off else typed

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from openpyxl.formatting.rule import Rule
+from openpyxl.styles import Alignment
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -33,6 +35,9 @@ HEADINGS = (  # heading and width by column
     (limits.NOTE, "What is asked with it", 48),
 )
 NUMBERS = (limits.TYPED, limits.OURS, limits.USED, limits.LEAST, limits.GREATEST)
+LETTERS_A_WIDTH = 1.3
+"""Letters of the small type that go into a width of 1."""
+TOP_RIGHT = Alignment(horizontal="right", vertical="top", indent=1)
 AMOUNT = '[>=100000000000]"off";[<0]-#,##0.##;#,##0.##'
 """A limit that is switched off shows as a word."""
 SHARE = "0.00"
@@ -97,12 +102,13 @@ def _write_row(sheet: Worksheet, row: int, limit: Limit, units: Units, typed: tu
         is_typed = letter == limits.TYPED or (letter == limits.SWITCH and limit.may_switch_off)
         cell.fill = style.fill(style.TYPED if is_typed else style.FILLED)
         cell.font, cell.border = style.font(size=9, bold=letter in (limits.NAME, limits.USED)), style.HAIRLINE
-        cell.alignment = style.RIGHT if letter in NUMBERS else style.WRAP
+        cell.alignment = TOP_RIGHT if letter in NUMBERS else style.WRAP
         if letter in NUMBERS:
             is_year = limit.key.startswith("plaus_model_year")
             cell.number_format = SHARE if limit.unit == "share" else style.YEAR if is_year else _amount(cell.value)
     widths = {letter: width for letter, _, width in HEADINGS}
-    lines = max(-(-len(str(shown[letter])) // (widths[letter] + 2)) for letter in (limits.SOURCE, limits.NOTE))
+    told = (len(str(shown[letter])) / (widths[letter] * LETTERS_A_WIDTH) for letter in (limits.SOURCE, limits.NOTE))
+    lines = math.ceil(max(told))
     sheet.row_dimensions[row].height = 13.5 * lines
 
 

@@ -1,0 +1,374 @@
+"""What is not likely is in doubt, on both sides of each bound, in Python and in LibreOffice; the Limits sheet moves it.
+
+The bounds are common practice, no source, typed here once more by hand; the arithmetic stands beside each row.
+"""
+
+from __future__ import annotations
+
+import shutil
+from collections.abc import Mapping, Sequence
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+import pytest
+
+from tarelot.calc.rules import entries
+from tarelot.calc.rules.entries import doubts as doubts_of
+from tarelot.calc.rules.limits import BY_KEY, LIMITS, PLAUSIBLE
+from tarelot.workbook_templates import workbook
+from tarelot.workbook_templates.basis import limits as places
+from tarelot.workbook_templates.basis.units import METRIC, US
+from tarelot.workbook_templates.hauling.results import Hauling
+from tarelot.workbook_templates.lot import sheet as lot
+from tarelot.workbook_templates.lot.columns import headings
+from tarelot.workbook_templates.lot.entries import words
+from tarelot.workbook_templates.lot.reading import read_lot
+from tarelot.workbook_templates.lot.results import lot_results
+from tarelot.workbook_templates.sheets import demo_yard, limits, list_sheet, machines, trucks
+from tests.engines.office import Office
+
+Changed = Mapping[str, object]
+Grid = Sequence[Sequence[Any]]
+FINE = ""
+
+# Stock no. 1105: GVWR 20,000 lb, scale 5,960, empty pin 760, 2 axles of 10,000, 4 tires of 2,778, width 102 in, deck 35
+# in high and 21 ft long, tail 60 in with a drop of 12, ramp 60, coupler to axles 18.3 ft and to deck 5.4 ft.
+LIGHT = {"GVWR (lb)": 4_000, "Scale weight (lb)": 1_000, "Empty pin (lb)": 150, "Tire rating (lb)": 600}
+HEAVY = {"GVWR (lb)": 60_000, "Scale weight (lb)": 15_000, "Empty pin (lb)": 2_000, "Tire rating (lb)": 7_500}
+TRAILERS: tuple[tuple[Changed, str], ...] = (
+    ({}, FINE),
+    ({"Deck length (ft)": 8}, FINE),
+    ({"Deck length (ft)": 7.9, "Coupler to axles (ft)": 15}, "Deck length 7.9 ft: a digit missing?"),
+    ({"Deck length (ft)": 60}, FINE),
+    ({"Deck length (ft)": 60.1}, "Deck length 60.1 ft: inches?"),
+    ({"Deck height (in)": 10}, FINE),
+    ({"Deck height (in)": 9.9}, "Deck height 9.9 in: feet?"),
+    ({"Deck height (in)": 60, "Ramp length (in)": 150}, FINE),  # (60 - 12) / 150: 18.7 deg
+    ({"Deck height (in)": 60.1, "Ramp length (in)": 150}, "Deck height 60.1 in: a digit too many?"),
+    ({"Ramp length (in)": 24, "Deck height (in)": 20}, FINE),  # (20 - 12) / 24: 19.5 deg
+    ({"Ramp length (in)": 23.9, "Deck height (in)": 20}, "Ramp length 23.9 in: feet?"),
+    ({"Ramp length (in)": 180}, FINE),
+    ({"Ramp length (in)": 180.1}, "Ramp length 180.1 in: a digit too many?"),
+    ({"Deck height (in)": 42}, FINE),  # (42 - 12) / 60 = 0.5: 30 deg
+    ({"Deck height (in)": 42.5}, "Ramp angle 31 deg: Ramp length or Deck height?"),  # 0.5083: 30.55 deg
+    ({"Width (in)": 60, "Deck width (in)": None}, FINE),
+    ({"Width (in)": 59.9, "Deck width (in)": None}, "Width 59.9 in: feet?"),
+    ({"Width (in)": 144}, FINE),
+    ({"Width (in)": 144.1}, "Width 144.1 in: a digit too many?"),
+    ({"Deck width (in)": 48}, FINE),
+    ({"Deck width (in)": 47.9}, "Deck width 47.9 in: feet?"),
+    ({"Deck width (in)": 144, "Width (in)": 144}, FINE),
+    ({"Deck width (in)": 144.1, "Width (in)": None}, "Deck width 144.1 in: a digit too many?"),
+    ({"Deck width (in)": 102.1}, "Deck width above Width"),
+    ({"Axle spread (in)": 20}, FINE),
+    ({"Axle spread (in)": 19.9}, "Axle spread 19.9 in: feet?"),
+    ({"Axle spread (in)": 240}, FINE),
+    ({"Axle spread (in)": 240.1}, "Axle spread 240.1 in: a digit too many?"),
+    ({"Axle spread (in)": 0}, "Axle spread 0 with 2 of them"),
+    ({"Axles": 1, "GVWR (lb)": 10_000, "Axle spread (in)": 0}, FINE),  # 5,960 / 10,000: 59.6 %
+    ({"Axles": 1, "GVWR (lb)": 10_000}, "Axle spread 49 with 1 of them"),
+    ({**LIGHT, "Axle rating (lb)": 2_000}, FINE),  # 4,000 / 4,000; 1,000 / 4,000; 150 / 1,000; 2,400 / 2,000
+    ({**LIGHT, "Axle rating (lb)": 1_999}, "Axle rating 1999 lb: kg, or a digit missing?"),
+    ({**HEAVY, "Axle rating (lb)": 30_000}, FINE),  # 60,000 / 60,000; 25 %; 13.3 %; 30,000 / 30,000
+    ({**HEAVY, "Axle rating (lb)": 30_001}, "Axle rating 30001 lb: all axles together?"),
+    ({"Model year": 1950}, FINE),
+    ({"Model year": 1949}, "Model year 1949: two digits?"),
+    ({"Model year": 2039}, FINE),
+    ({"Model year": 2040}, "Model year 2040: a digit too many?"),
+    ({"Scale weight (lb)": 3_000}, FINE),  # 15 %
+    ({"Scale weight (lb)": 2_800}, "Empty weight 14 % of GVWR: kg, or a digit missing?"),
+    ({"Scale weight (lb)": 12_000}, FINE),  # 60 %
+    ({"Scale weight (lb)": 12_200}, "Empty weight 61 % of GVWR: GVWR too low?"),
+    ({"Empty pin (lb)": 298}, FINE),  # 5 % of 5,960
+    ({"Empty pin (lb)": 238}, "Empty pin 4 % of the empty weight: a digit missing?"),  # 3.99 %
+    ({"Empty pin (lb)": 2_384}, FINE),  # 40 %
+    ({"Empty pin (lb)": 2_444}, "Empty pin 41 % of the empty weight: a digit too many?"),  # 41.007 %
+    ({"GVWR (lb)": 17_000}, FINE),  # 85 % of 2 x 10,000
+    ({"GVWR (lb)": 16_800}, "GVWR 84 % of the axles: all axles typed for one?"),
+    ({"GVWR (lb)": 27_000}, FINE),  # 135 %
+    ({"GVWR (lb)": 27_200}, "GVWR 136 % of the axles: an axle missing?"),
+    ({"Tire rating (lb)": 1_750}, FINE),  # 4 x 1,750 = 7,000: 70 % of 10,000
+    ({"Tire rating (lb)": 1_725}, "Tires 69 % of the axle rating: tires missing?"),
+    ({"Tire rating (lb)": 5_000}, FINE),  # 200 %
+    ({"Tire rating (lb)": 5_025}, "Tires 201 % of the axle rating: all tires typed for one?"),
+    ({"Coupler to axles (ft)": 5.4}, FINE),
+    ({"Coupler to axles (ft)": 5.3}, "Axles ahead of the deck: Coupler to axles?"),
+    ({"Coupler to axles (ft)": 31, "Coupler to deck (ft)": 5}, FINE),  # 5 + 21 + 60 / 12
+    ({"Coupler to axles (ft)": 31.1, "Coupler to deck (ft)": 5}, "Axles behind the deck: Coupler to axles?"),
+    ({"Chain strength (lb)": 1_000_000}, FINE),
+    ({"Chain strength (lb)": 1_000_001}, "a weight above 1,000,000 lb: a digit too many?"),
+    ({"Jack rating (lb)": 1}, "a weight or length of 1: TRUE, or a digit missing?"),
+    ({"Coupler rating (lb)": "30k"}, "Not a number above 0, or not what belongs there: Coupler rating"),
+    ({"Brakes": "elektric"}, "Not a number above 0, or not what belongs there: Brakes: not one of the choices"),
+    ({"Neck clearance (in)": 0}, FINE),
+    ({"Price": "ask"}, FINE),  # named in Entry check, and no doubt of what it carries
+)
+# Wheel loader 9: wheelbase 86 in, center at 50, clearance 16, 80 in wide over its tires of 16, 104 high, climbs 30 deg
+MACHINES: tuple[tuple[Changed, str], ...] = (
+    ({}, FINE),
+    ({"Width (in)": 30, "Outside of tires or tracks (in)": 30}, FINE),
+    ({"Width (in)": 29.9, "Outside of tires or tracks (in)": 29}, "Width 29.9 in: feet?"),
+    ({"Width (in)": 180}, FINE),
+    ({"Width (in)": 180.1}, "Width 180.1 in: a digit too many?"),
+    ({"Height (in)": 30}, FINE),
+    ({"Height (in)": 29.9}, "Height 29.9 in: feet?"),
+    ({"Height (in)": 180}, FINE),
+    ({"Height (in)": 180.1}, "Height 180.1 in: a digit too many?"),
+    ({"Ground clearance (in)": 2}, FINE),
+    ({"Ground clearance (in)": 1.9}, "Ground clearance 1.9 in: feet?"),
+    ({"Ground clearance (in)": 40}, FINE),
+    ({"Ground clearance (in)": 40.1}, "Ground clearance 40.1 in: a digit too many?"),
+    ({"Greatest slope (deg)": 5}, FINE),
+    ({"Greatest slope (deg)": 4.9}, "Greatest slope 4.9 deg: a share?"),
+    ({"Greatest slope (deg)": 45}, FINE),
+    ({"Greatest slope (deg)": 58}, "Greatest slope 58 deg: percent?"),
+    ({"Front contact to center (in)": 86}, FINE),
+    ({"Front contact to center (in)": 86.1}, "Front contact to center above Wheelbase"),
+    ({"Outside of tires or tracks (in)": 80.1}, "Outside of tires or tracks above Width"),
+    ({"Tire or track width (in)": 80.1}, "Tire or track width above Outside of tires or tracks"),
+    ({"Weight (lb)": "12k"}, "Not a number above 0, or not what belongs there: Weight"),
+    ({"Weight (lb)": -12_800}, "Not a number above 0, or not what belongs there: Weight"),
+    ({"Weight (lb)": 1}, "a weight or length of 1: TRUE, or a digit missing?"),
+    ({"Runs on": "skids"}, "Not a number above 0, or not what belongs there: Runs on: not one of the choices"),
+    ({"Front overhang (in)": 0}, FINE),
+)
+# Dump truck 26: GVWR 26,000 lb, GCWR 46,000, empty 6,900 + 6,800 = 13,700 (52.7 %), wheelbase 175 in, overhang 70
+TRUCKS: tuple[tuple[Changed, str], ...] = (
+    ({}, FINE),
+    ({"Wheelbase (in)": 100}, FINE),
+    ({"Wheelbase (in)": 99.9}, "Wheelbase 99.9 in: feet?"),
+    ({"Wheelbase (in)": 300}, FINE),
+    ({"Wheelbase (in)": 300.1}, "Wheelbase 300.1 in: a digit too many?"),
+    ({"Hitch overhang (in)": -60}, FINE),
+    ({"Hitch overhang (in)": -60.1}, "Hitch overhang -60.1 in: sign?"),
+    ({"Hitch overhang (in)": 130}, FINE),
+    ({"Hitch overhang (in)": 130.1}, "Hitch overhang 130.1 in: a digit too many?"),
+    ({"Hitch overhang (in)": 0}, FINE),
+    ({"Rear axle empty (lb)": 900}, FINE),  # 7,800 of 26,000: 30 %
+    ({"Rear axle empty (lb)": 640}, "Empty truck 29 % of GVWR: kg, or a digit missing?"),  # 7,540
+    ({"Rear axle empty (lb)": 15_200}, FINE),  # 22,100: 85 %
+    ({"Rear axle empty (lb)": 15_460}, "Empty truck 86 % of GVWR: GVWR too low?"),  # 22,360
+    ({"GCWR (lb)": 26_000}, FINE),
+    ({"GCWR (lb)": 25_999}, "GVWR above GCWR"),
+    ({"GCWR on label (lb)": 26_000}, FINE),
+    ({"GCWR on label (lb)": 25_999}, "GVWR above GCWR on label"),
+    ({"Rear axles": 2}, "Rear axle spread 0 with 2 of them"),
+    ({"Rear axles": 2, "Rear axle spread (in)": 52}, FINE),
+    ({"Rear axles": 1, "Rear axle spread (in)": 52}, "Rear axle spread 52 with 1 of them"),
+    ({"Rear axles": "one"}, "Not a number above 0, or not what belongs there: Rear axles: not whole"),
+    ({"Hitch overhang (in)": "70 in"}, "Not a number above 0, or not what belongs there: Hitch overhang"),
+    ({"GCWR (lb)": 1_000_001}, "a weight above 1,000,000 lb: a digit too many?"),
+)
+TRUE_ROWS = ({"Coupler rating (lb)": True}, {"Jacks": True})
+
+
+def trailer_rows() -> list[dict[str, Any]]:
+    base = {**demo_yard.trailers()[4], "VIN": None}
+    changes = [*(changed for changed, _ in TRAILERS), *TRUE_ROWS]
+    return [{**base, "Stock no.": f"P{place}", **changed} for place, changed in enumerate(changes)]
+
+
+def list_rows(
+    demo: Sequence[Mapping[str, Any]], place: int, asked: Sequence[tuple[Changed, str]]
+) -> list[dict[str, Any]]:
+    first = next(iter(demo[place]))
+    return [{**demo[place], first: f"P{number}", **changed} for number, (changed, _) in enumerate(asked)]
+
+
+def machine_rows() -> list[dict[str, Any]]:
+    return list_rows(machines.demo_rows(), 1, MACHINES)
+
+
+def truck_rows() -> list[dict[str, Any]]:
+    return list_rows(trucks.demo_rows(), 2, TRUCKS)
+
+
+@pytest.fixture(scope="module")
+def book(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("doubt") / "doubt.xlsx"
+    hauling = Hauling(machine_rows(), truck_rows())
+    workbook.write(path, trailer_rows(), demo_yard.options(), US, hauling=hauling)
+    return path
+
+
+@pytest.fixture(scope="module")
+def grids(book: Path, office: Office) -> dict[str, Grid]:
+    return office.recalculate(book)
+
+
+def test_every_bound_is_asked_on_both_sides() -> None:
+    asked: set[str] = set()
+    for doubts, rows in ((entries.TRAILER, TRAILERS), (entries.MACHINE, MACHINES), (entries.TRUCK, TRUCKS)):
+        said = [words for _, words in rows]
+        for row in (*doubts.likely, *doubts.together):
+            begin = row.name if isinstance(row, entries.Likely) else row.words.partition("{}")[0].strip()
+            for slip in (row.below, row.above):
+                assert any(w.startswith(f"{begin} ") and w.endswith(slip.format_map(words(US))) for w in said), (
+                    begin,
+                    slip,
+                )
+        for expression in doubts_of(doubts, words(US)):
+            read = expression.keys()
+            asked |= {key for key in read if key.startswith("limit_")}
+    bounds = {f"limit_plaus_{row.key}_{end}" for row in PLAUSIBLE for end in ("least", "greatest")}
+    assert asked == bounds | {"limit_ramp_angle_greatest"}
+
+
+@pytest.mark.parametrize("place", range(len(TRAILERS)))
+def test_a_trailers_figure(place: int, grids: dict[str, Grid]) -> None:
+    _, said = TRAILERS[place]
+    (found,) = lot_results([trailer_rows()[place]], demo_yard.options(), US)
+    assert found["Entries in doubt"] == said
+    shown = dict(zip(headings(US), grids["Lot"][lot.FIRST_ROW - 1 + place], strict=False))
+    assert shown["Entries in doubt"] == said
+    assert said in shown["Entry check"]
+    assert shown["Entry check"] == found["Entry check"]
+
+
+@pytest.mark.parametrize("place", range(len(MACHINES)))
+def test_a_machines_figure(place: int, grids: dict[str, Grid]) -> None:
+    assert machines.doubts(machine_rows(), US)[place] == MACHINES[place][1]
+    assert grids["Machines"][list_sheet.FIRST_ROW - 1 + place][len(machines.COLUMNS)] == MACHINES[place][1]
+
+
+@pytest.mark.parametrize("place", range(len(TRUCKS)))
+def test_a_trucks_figure(place: int, grids: dict[str, Grid]) -> None:
+    assert trucks.doubts(truck_rows(), US)[place] == TRUCKS[place][1]
+    assert grids["Trucks"][list_sheet.FIRST_ROW - 1 + place][len(trucks.COLUMNS)] == TRUCKS[place][1]
+
+
+def test_true_is_named_but_for_counts_in_libreoffice(grids: dict[str, Grid]) -> None:
+    """LibreOffice reads TRUE in a cell with a number's format as a typed 1; of one jack nothing is to be said."""
+    first = len(TRAILERS)
+    found = [row["Entries in doubt"] for row in lot_results(trailer_rows()[first:], demo_yard.options(), US)]
+    place = headings(US).index("Entries in doubt")
+    shown = [grids["Lot"][lot.FIRST_ROW - 1 + row][place] for row in (first, first + 1)]
+    wrong = "Not a number above 0, or not what belongs there"
+    assert found == [f"{wrong}: Coupler rating", f"{wrong}: Jacks: not whole"]
+    assert shown == ["a weight or length of 1: TRUE, or a digit missing?", ""]
+
+
+def test_an_empty_row_is_in_no_doubt() -> None:
+    assert machines.doubts([{}], US) == trucks.doubts([{}], METRIC) == [""]
+
+
+def test_the_demo_yard_is_in_doubt_once() -> None:
+    """Stock no. 1121, whose GVWR lacks a digit."""
+    rows = demo_yard.trailers()
+    found = lot_results(rows, demo_yard.options(), US)
+    in_doubt = [row["Stock no."] for row, result in zip(rows, found, strict=True) if result["Entries in doubt"]]
+    assert in_doubt == ["1121"]
+    assert {*machines.doubts(machines.demo_rows(), US), *trucks.doubts(trucks.demo_rows(), US)} == {""}
+
+
+# The Limits sheet
+
+
+def cell(column: str, key: str) -> str:
+    return f"{limits.SHEET}!{column}{places.row_of(key)}"
+
+
+def lot_cell(heading: str, place: int = 0) -> str:
+    letter = openpyxl.utils.get_column_letter(headings(US).index(heading) + 1)
+    return f"Lot!{letter}{lot.FIRST_ROW + place}"
+
+
+CHANGED = f"{limits.SHEET}!{limits.CHANGED_CELL}"
+LIMIT_CASES: tuple[tuple[dict[str, object], dict[str, object]], ...] = (
+    # ours: the trailer is 102 in wide, its deck 35 in high, its pin share 0.10 to 0.15
+    ({}, {CHANGED: "", lot_cell("Width over (in)"): 0, lot_cell("High share used"): 0.15}),
+    (
+        {cell(places.TYPED, "legal_width"): 96.0},
+        {CHANGED: "Legal width: 96 in instead of 102 in", lot_cell("Width over (in)"): 6},
+    ),
+    (
+        {cell(places.TYPED, "legal_width"): 96.0, cell(places.SWITCH, "legal_width"): "off"},
+        {CHANGED: "Legal width: switched off", lot_cell("Width over (in)"): 0},
+    ),
+    # text, and 50 in where 96 to 108 may be typed
+    (
+        {cell(places.TYPED, "legal_width"): "96 in"},
+        {CHANGED: "Legal width: ▲ not taken, ours is used", lot_cell("Width over (in)"): 0},
+    ),
+    (
+        {cell(places.TYPED, "legal_width"): 50.0},
+        {CHANGED: "Legal width: ▲ not taken, ours is used", cell(places.USED, "legal_width"): 102},
+    ),
+    # off is typed where the rule guards life: nothing comes of it
+    ({cell(places.SWITCH, "chain_factor"): "off"}, {CHANGED: "", cell(places.USED, "chain_factor"): 1}),
+    # chains of 40,000 at a GVWR of 20,000: 3 x 20,000 - 40,000
+    (
+        {cell(places.TYPED, "chain_factor"): 3.0, cell(places.TYPED, "pin_high_other"): 0.2},
+        {
+            CHANGED: "Usual high pin share, pintle or ball: 0.2 instead of 0.15; "
+            "Chain strength for each unit of GVWR: 3 instead of 1",
+            lot_cell("Chains short (lb)"): 20_000,
+            lot_cell("High share used"): 0.2,
+            lot_cell("Pin weight (lb)"): 4_000,
+        },
+    ),
+    (
+        {cell(places.TYPED, "plaus_width_greatest"): 120.0, cell(places.TYPED, "plaus_width_least"): 101.0},
+        {lot_cell("Entries in doubt"): FINE, lot_cell("Entries in doubt", 1): "Width 144 in: a digit too many?"},
+    ),
+)
+
+
+@pytest.fixture(scope="module")
+def two_trailers(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("limits") / "limits.xlsx"
+    base = {**demo_yard.trailers()[4], "VIN": None}
+    rows = [base, {**base, "Stock no.": "W1", "Width (in)": 144}]
+    workbook.write(path, rows, demo_yard.options(), US)
+    return path
+
+
+@pytest.mark.parametrize("place", range(len(LIMIT_CASES)))
+def test_what_the_yard_types_moves_the_checks(place: int, two_trailers: Path, tmp_path: Path, office: Office) -> None:
+    typed, wanted = LIMIT_CASES[place]
+    path = Path(shutil.copy(two_trailers, tmp_path))
+    shown = office.edit_and_read(path, typed, list(wanted))
+    assert dict(zip(wanted, shown, strict=True)) == {
+        key: pytest.approx(value) if isinstance(value, float) else value for key, value in wanted.items()
+    }
+    # and the same in Python, from the file as a program saved it
+    book = openpyxl.load_workbook(path)
+    for reference, value in typed.items():
+        sheet, _, coordinate = reference.partition("!")
+        book[sheet][coordinate] = value
+    book.save(path)
+    read = read_lot(path)
+    found = lot_results([row.values for row in read.rows], read.options, US, read.limits)
+    for reference, value in wanted.items():
+        sheet, _, coordinate = reference.partition("!")
+        if sheet == limits.SHEET:
+            assert limits.stored(US, read.limits)[coordinate] == value
+        else:
+            column, row = openpyxl.utils.cell.coordinate_from_string(coordinate)
+            heading = headings(US)[openpyxl.utils.column_index_from_string(column) - 1]
+            assert found[row - lot.FIRST_ROW][heading] == (pytest.approx(value) if isinstance(value, float) else value)
+
+
+def test_the_sheet_holds_every_limit_and_stores_what_libreoffice_finds(book: Path, grids: dict[str, Grid]) -> None:
+    stored = openpyxl.load_workbook(book, data_only=True)[limits.SHEET]
+    for row, limit in enumerate(LIMITS, places.FIRST_ROW):
+        shown = grids[limits.SHEET][row - 1]
+        assert shown[0] == limit.name
+        assert shown[4] == stored.cell(row, 5).value == limit.value
+    assert stored[limits.CHANGED_CELL].value in (None, "")
+
+
+def test_what_guards_life_cannot_be_switched_off() -> None:
+    switched_off = {limit.key for limit in LIMITS if limit.may_switch_off}
+    assert switched_off == {"legal_width", "front_overhang", "rear_overhang", "side_overhang"}
+    assert not any(BY_KEY[key].guards_life for key in switched_off)
+    assert all(limit.least <= limit.value <= limit.greatest for limit in LIMITS)
+    assert all(BY_KEY[f"plaus_{p.key}_least"].greatest <= BY_KEY[f"plaus_{p.key}_greatest"].least for p in PLAUSIBLE)
+
+
+def test_metric_limits_are_those_of_us_units() -> None:
+    # 102 in = 2,590.8 mm; 20,000 lb = 9,071.847 kg; 60 ft = 18.288 m, to three digits (NIST SP 811)
+    found = places.limit_values(METRIC)
+    assert (found["limit_legal_width"], found["limit_single_axle"]) == (2_590.8, 9_071.8)
+    assert (found["limit_plaus_deck_length_greatest"], found["limit_front_share"]) == (18.3, 0.2)
