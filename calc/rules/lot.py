@@ -12,6 +12,7 @@ A figure that cannot be found is blank, never an error value.
 from __future__ import annotations
 
 from ..cells.expression import Cell, Expression, Given, Range, Registered, lift
+from ..cells.owned import LookedUp, Owned
 from ..cells.spreadsheet import (
     AND,
     ASIN,
@@ -39,7 +40,6 @@ from ..law import EXCISE_RATE
 from ..ratings import LONGEST_OPTIONS, MOST_OPTIONS
 from ..spec import ROUNDING
 from ..vin import USUAL_LATEST_YEAR
-from .owned import LookedUp, Owned
 
 Expressions = dict[str, Expression]
 PLACARD_GVWR_LB, PLACARD_WEIGHT_LB, PLACARD_SHARE = 10_000, 100, 0.015

@@ -9,11 +9,11 @@ import pytest
 
 from tarelot.calc.cells.boundary import CellError, call
 from tarelot.calc.cells.expression import Expression, value
+from tarelot.calc.cells.owned import Owned
 from tarelot.calc.cells.worked_out import WorkedOut
 from tarelot.calc.cells.working import Applied
 from tarelot.calc.registry import BY_NAME
 from tarelot.calc.rules.lot import FIGURES
-from tarelot.calc.rules.owned import Owned
 from tarelot.workbook_templates.basis.limits import limit_values
 from tarelot.workbook_templates.basis.units import US
 from tarelot.workbook_templates.lot.column import Input, Result

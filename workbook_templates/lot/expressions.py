@@ -8,9 +8,9 @@ from functools import cache
 from openpyxl.utils import get_column_letter
 
 from tarelot.calc.cells.expression import Constant, Expression, formula
+from tarelot.calc.cells.owned import CalledByName
 from tarelot.calc.law import EXCISE_FREE_GVWR_LB
 from tarelot.calc.rules.lot import FIGURES, PLACARD_GVWR_LB, PLACARD_WEIGHT_LB
-from tarelot.calc.rules.owned import CalledByName
 from tarelot.workbook_templates.basis.limits import limit_places, limit_values
 from tarelot.workbook_templates.basis.references import row_reference, row_span, table_column
 from tarelot.workbook_templates.basis.units import Units

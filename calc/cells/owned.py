@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from ..cells import formulas
-from ..cells.expression import Cells, Expression, Given, Places, Registered
-from ..cells.values import Values
+from . import formulas
+from .expression import Cells, Expression, Given, Places, Registered
+from .values import Values
 
 
 class CalledByName(dict[str, str]):
