@@ -170,7 +170,7 @@ def _above(row: NotAbove) -> Expression:
 
 def _spread(row: Spread) -> Expression:
     axles, spread = Cell(row.axles), Cell(row.spread)
-    wrong = AND(COUNT(axles, spread).equals(2), (axles > 1).differs(spread > 0))
+    wrong = AND(COUNT(axles, spread).equals(2), ((axles > 1) + (spread > 0)).equals(1))
     return IFERROR(IF(wrong, f"; {row.name} " & spread & " with " & axles & " of them", ""), "")
 
 

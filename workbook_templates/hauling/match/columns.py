@@ -40,9 +40,9 @@ SHOWN = (
     Column("status", "Status", width=10),
     Column("word", "Carries it?", width=12),
     Column("spare", "Spare weight ({weight})", "figure", 10),
-    Column("why", "What is broken", "words", 62),
-    Column("lacking", "What is missing", "words", 48),
-    Column("minded", "To be minded", "words", 48),
+    Column("why", "What is broken", "words", 90),
+    Column("lacking", "What is missing", "words", 60),
+    Column("minded", "To be minded", "words", 60),
 )
 BELOW = {"verdicts": "word", "all asked": "asked", "lines": "line"}
 """Columns that the words above the table count, by the key under which they are read."""

@@ -13,6 +13,7 @@ from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked
 from tarelot.workbook_templates.hauling.match.columns import (
     ANSWER,
+    CHOICE_KEYS,
     FOUND,
     MACHINE_FIGURES,
     OF_MACHINE_AND_TRUCK,
@@ -52,6 +53,7 @@ def top_expressions(units: Units) -> dict[str, Expression]:
         found |= {figure.key: from_list(figure, row, units) for figure in figures}
         found[asked.DOUBT_KEYS[group.lower()]] = doubt(group, units)
         found[asked.CHOSEN_KEYS[group.lower()]] = IF(ISNUMBER(row), 1, "")
+    found |= {key: lift("") for key in CHOICE_KEYS}  # a blank cell with a look of its own is 0 in some programs
     return found | {key: EXPRESSIONS[key] for key in OF_MACHINE_AND_TRUCK}
 
 

@@ -45,8 +45,6 @@ from tarelot.workbook_templates.sheets import machines, trucks
 SHEET = match_columns.SHEET
 SHRUNK = Alignment(horizontal="left", vertical="center", indent=1, shrink_to_fit=True)
 """A verdict that is wider than its column is written smaller and not cut."""
-ROW_HEIGHT = 36.0
-"""Of three lines of words."""
 ALIGNED = {"text": SHRUNK, "words": Alignment(horizontal="left", vertical="top", wrap_text=True)}
 CAUTIONS = (
     "Weigh truck, trailer and machine on a certified scale; the certification labels and the makers' instructions "
@@ -123,9 +121,8 @@ def _write_top(sheet: Worksheet, units: Units) -> None:
         cell = sheet[place.replace("$", "")]
         above = sheet.cell(cell.row - 1, cell.column, names.get(key, key.replace("_", " ")))
         above.font, above.alignment = style.font(size=8, color=style.QUIET), style.HEADING
-        if key in said:  # the choices stay blank, without a color: some programs read a colored blank as 0
-            cell.value, cell.fill = f"={formula(said[key], places)}", style.fill(style.FILLED)
-        cell.font = style.font(size=9)
+        cell.value, cell.font = f"={formula(said[key], places)}", style.font(size=9)
+        cell.fill = style.fill(style.FILLED)
 
 
 def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
@@ -158,8 +155,6 @@ def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
             cell.font = style.font(bold=column.key in ("stock", "word"), size=size)
             cell.fill, cell.border, cell.number_format = style.fill(style.FILLED), style.HAIRLINE, FORMATS[column.kind]
             cell.alignment = ALIGNED.get(column.kind, style.RIGHT)
-    for row in numbers:
-        sheet.row_dimensions[row].height = ROW_HEIGHT
     area = f"A{HEADING_ROW}:{get_column_letter(len(COLUMNS))}{HEADING_ROW + count}"
     table = Table(displayName=TABLE, name=TABLE, ref=area)
     table._initialise_columns()
@@ -178,6 +173,6 @@ def _set_up_page(sheet: Worksheet, count: int, units: Units) -> None:
     sheet.sheet_properties.outlinePr.summaryRight = False
     sheet.freeze_panes = sheet.cell(FIRST_ROW, 4)
     sheet.sheet_view.showGridLines = False
-    style.print_on(sheet, paper=units.paper, landscape=False)
-    sheet.print_area = f"A1:{LETTERS['spare']}{HEADING_ROW + count}"
+    style.print_on(sheet, paper=units.paper, landscape=True)
+    sheet.print_area = f"A1:{LETTERS['why']}{HEADING_ROW + count}"
     sheet.print_title_rows = f"{HEADING_ROW}:{HEADING_ROW}"

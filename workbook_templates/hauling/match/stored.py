@@ -83,7 +83,7 @@ def top(
     tables = zip((TRAILER, MACHINE, TRUCK), (lot_rows, *lists), strict=True)
     columns = Columns({TABLES[group][0]: rows for group, rows in tables})
     chosen = dict(zip(map(choice_key, (MACHINE, TRUCK)), choices, strict=True))
-    given = {**asked.constants(units, limits), **dict.fromkeys(m.CHOICE_KEYS), **chosen}
+    given = {**asked.constants(units, limits), **chosen}
     return WorkedOut(given, top_expressions(units), columns)
 
 
@@ -110,8 +110,7 @@ def stored(
         for column in m.COLUMNS
         if column.key != "line"
     }
-    formulas = top_expressions(units)
-    cells |= {place.replace("$", ""): above[key] for key, place in m.top_cells().items() if key in formulas}
+    cells |= {place.replace("$", ""): above[key] for key, place in m.top_cells().items()}
     below = {key: [row[column] for row in found] for key, column in m.BELOW.items()}
     head = WorkedOut(below, head_expressions(units), above)
     return cells | {place.replace("$", ""): head[place] for place in head_expressions(units)}  # type: ignore[return-value]

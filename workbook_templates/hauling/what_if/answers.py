@@ -38,8 +38,8 @@ NAMED_BY = {TRAILER: ("Make", "Model", "Body"), MACHINE: ("Maker",), TRUCK: ("Ma
 SUMMARY, CAPTIONS = "$B$8", {"caption_band": "$A$31", "caption_tight": "$A$32"}
 WORDS = {"broken": ("Broken", "$B$9"), "missing": ("Missing", "$B$10"), "cautions": ("To be minded", "$B$11")}
 """What stands below the verdict: label and cell."""
-MOST_WORDS = 620
-"""Letters of these that four lines of the sheet hold; each rule has its own line below."""
+MOST_WORDS = 500
+"""Letters of these that three lines of the sheet hold; each rule has its own line below."""
 RULE_GAP = 9
 """Rows from the last answer to the band above the rules; the cautions that always hold stand between."""
 FOUND = {group: cell.replace("B", "D") for group, cell in CHOICE_CELLS.items()}

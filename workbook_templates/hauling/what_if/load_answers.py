@@ -95,7 +95,7 @@ def _of_lot(heading: str) -> Expression:
 def places(units: Units) -> Iterator[Answer]:
     """Where its center, and so its front contact, may stand; then where it sits, as proposed or as typed."""
     front = C("lead_to_center") / units.short_per_long
-    from_front = "Center of gravity, from the deck's front edge; the end set by "
+    from_front = "From the deck's front edge, set by "
     by_front, by_rear = from_front & C("pin_greatest_by") & ".", "The rear end, set by " & C("pin_least_by") & "."
     yield Answer(
         "center_from",
@@ -109,7 +109,7 @@ def places(units: Units) -> Iterator[Answer]:
     )
     rear = _said(C("center_to"), "center_to", units)
     yield Answer("center_to", "Center to", rear, note=by_rear, kind="text", needs_place=True)
-    contact = "Where the leading contact stands then, from the deck's front edge."
+    contact = "Where its leading contact stands then."
     ends = {"from": contact, "to": "At the rear end. Mark it on the deck."}
     for end, words in ends.items():
         stands = _said(C(f"center_{end}") - front, f"center_{end}", units)

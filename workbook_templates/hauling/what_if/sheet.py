@@ -9,8 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from openpyxl.formatting.rule import Rule
-from openpyxl.styles import Alignment, Border, PatternFill, Side
-from openpyxl.styles.differential import DifferentialStyle
+from openpyxl.styles import Alignment
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -61,8 +60,8 @@ from tarelot.workbook_templates.sheets import machines, trucks
 SHEET = what_if_rows.SHEET
 ANSWER_ROW, CHART_CELL, CAPTION_ROW = 8, "A13", 31
 WIDTHS = dict(zip("ABCDEFGHIJ", (28, 13, 12, 60, 2, 31, 15, 10, 15, 9), strict=True))
-WORDS_HEIGHT = 50.0
-"""Of four lines of words below the verdict."""
+WORDS_HEIGHT = 38.0
+"""Of three lines of words below the verdict."""
 FORMATS = {"figure": style.FIGURE, "angle": style.ANGLE, "gap": "0.0", "whole": "0", "text": "General"}
 CAUTIONS = (
     "Weigh truck, trailer and machine on a certified scale: no figure here is better than those typed in.",
@@ -71,8 +70,6 @@ CAUTIONS = (
     "Drive on slowly and straight, parking brake set, tail on stands or blocks, someone watching from the side.",
     "The driver answers for the load: check the tie-downs before leaving and on the way (49 CFR 392.9).",
 )
-CREAM = DifferentialStyle(fill=PatternFill(bgColor=style.TYPED), border=Border(bottom=Side("thin", color=style.LINE)))
-"""The look of cells to type over: a rule and not their own fill, since some programs read a filled empty cell as 0."""
 Choices = tuple[object, object, object]
 Typed = float | str | bool
 NOTHING: Mapping[str, Typed] = {}
@@ -186,7 +183,7 @@ def _write_figures(sheet: Worksheet, units: Units) -> None:
             cell = sheet[f"{letter}{keys[0] - 1}"]
             cell.value, cell.font, cell.alignment = text, style.font(size=9, bold=True), style.RIGHT
         sheet.conditional_formatting.add(
-            f"H{keys[0]}:H{keys[-1]}", Rule(type="expression", dxf=CREAM, formula=[formula(True, {})])
+            f"H{keys[0]}:H{keys[-1]}", Rule(type="expression", dxf=style.CREAM, formula=[formula(True, {})])
         )
     for figure in FIGURES:
         _write_figure(sheet, figure, rows[figure.key], units)

@@ -207,5 +207,5 @@ def road(units: Units) -> Iterator[Answer]:
         known,
         ("legal_gross", "bridge_outer", "bridge_inner", *axles),
         word="above the law",
-        note="Federal limits of axles, gross and bridge formula (23 CFR 658.17); roads may be posted lower.",
+        note="Axles, gross, bridge formula (23 CFR 658.17); mind posted roads.",
     )
