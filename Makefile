@@ -38,7 +38,7 @@ demo: python $(BIN)/tarelot ## sets up Python in .venv, writes demo/ and prints 
 	$(SAY)
 	$(BIN)/tarelot demo --out demo
 
-quick: python $(VENV)/tested ## the tests without LibreOffice and without what takes seconds: a minute on two idle cores
+quick: python $(VENV)/tested ## the tests without LibreOffice and without what takes seconds, for while at work
 	$(SAY)
 	$(BIN)/python -m pytest -n 2 --dist loadfile -m "not slow" $(TESTS)
 

@@ -204,7 +204,9 @@ CHAIN_SIZE = Parameter(
 CHAIN_GRADE = Parameter("grade", "Grade marked on the chain: 30, 43, 70, 80 or 100; unmarked counts as 30")
 
 # Driving on the road
-TRUCK_GVWR_LB = Parameter("truck_gvwr_lb", "Gross vehicle weight rating of the truck", "pounds")
+TRUCK_GVWR_LB = Parameter(
+    "truck_gvwr_lb", "Gross vehicle weight rating of the truck, or its actual weight if greater", "pounds"
+)
 TRAILER_GVWR_LB = Parameter(
     "trailer_gvwr_lb",
     "Gross vehicle weight rating of the trailer, or its actual weight if greater; 0 for none",
@@ -212,8 +214,46 @@ TRAILER_GVWR_LB = Parameter(
     least_excluded=False,
     zero_is_value=True,
 )
-STATED_GCWR_LB = Parameter("stated_gcwr_lb", "Combination rating on the truck's certification label", "pounds").optional
+LABEL_GCWR_LB = Parameter(
+    "label_gcwr_lb", "Combination rating on the truck's certification label; 0 or blank for none there", "pounds"
+).optional
 ACTUAL_GROSS_LB = Parameter("actual_gross_lb", "Actual weight of truck and trailer together", "pounds").optional
 SPAN_FT = Parameter(
     "span_ft", "From the first to the last axle of the group", "feet", least_excluded=False, zero_is_value=True
 )
+CARRIES = Parameter(
+    "carries",
+    "placarded (hazardous goods) or passengers (16 or more with the driver); blank for neither",
+    kind="text",
+    choices=("placarded", "passengers"),
+).optional
+TANDEMS = Parameter(
+    "tandems", "The word tandems where the axles are two tandems", kind="text", choices=("tandems",)
+).optional
+
+# Brakes, chains and labels by law
+GROSS_LB = Parameter("gross_lb", "Weight of the trailer with its load", "pounds")
+AXLE_LOAD_LB = Parameter("axle_load_lb", "Weight that the trailer's axles carry", "pounds")
+TRUCK_AXLES_LB = Parameter("truck_axles_lb", "Weight that the truck's axles carry together, coupled", "pounds")
+CHAIN_RULE = Parameter(
+    "chain_rule",
+    "together (federal, as when left out) or each (some states): which chains must hold the whole weight",
+    kind="text",
+    choices=("together", "each"),
+).optional
+GVWR_LB = Parameter("gvwr_lb", "Gross vehicle weight rating of the trailer", "pounds")
+REAR_OVERHANG_IN = Parameter(
+    "rear_overhang_in",
+    "How far the load reaches behind the trailer",
+    "inches",
+    least_excluded=False,
+    zero_is_value=True,
+)
+SIDE_OVERHANG_IN = Parameter(
+    "side_overhang_in",
+    "How far the load reaches beyond the side, the greater of both",
+    "inches",
+    least_excluded=False,
+    zero_is_value=True,
+)
+LOAD_WIDTH_IN = Parameter("load_width_in", "Width of what reaches beyond", "inches")

@@ -29,7 +29,7 @@ SHORT_FT, LIGHT_LB = 5.0, 1_100.0
 SECTION_FT = 10.0
 """A further tie-down for each such length or part of it (393.110)."""
 HEAVY_MACHINE_LB, MACHINE_TIEDOWNS = 10_000.0, 4
-"""A machine above that weight needs at least so many (393.130)."""
+"""A machine of that weight or more needs at least so many (393.130(a), (c), CFR of 2015)."""
 CHAIN_GRADES = (30.0, 43.0, 70.0, 80.0, 100.0)
 CHAIN_WLL_LB: tuple[tuple[float | None, ...], ...] = tuple(
     tuple(float(row[f"{grade:g}"]) if row[f"{grade:g}"] else None for grade in CHAIN_GRADES)
@@ -49,7 +49,7 @@ def tiedown_count(weight_lb: float, length_ft: float, blocked: str | None = None
         weight_lb: Weight of the article in pounds, above 0.
         length_ft: Its length in feet, above 0.
         blocked: ``blocked`` where a headerboard, bulkhead or other cargo keeps it from moving forward.
-        machine: ``machine`` for wheeled or tracked machinery; above 10,000 lb it needs at least 4.
+        machine: ``machine`` for wheeled or tracked machinery; from 10,000 lb on it needs at least 4.
 
     Raises:
         OutOfRange: A value outside those ranges, NaN included.
@@ -57,8 +57,8 @@ def tiedown_count(weight_lb: float, length_ft: float, blocked: str | None = None
 
     >>> tiedown_count(900, 4), tiedown_count(1_200, 4), tiedown_count(20_000, 22), tiedown_count(20_000, 22, "blocked")
     (1.0, 2.0, 4.0, 3.0)
-    >>> tiedown_count(12_000, 12, machine="machine")
-    4.0
+    >>> tiedown_count(9_999, 10, machine="machine"), tiedown_count(10_000, 10, machine="machine")
+    (2.0, 4.0)
     """
     WEIGHT_LB.check(weight_lb)
     LENGTH_FT.check(length_ft)
@@ -71,7 +71,7 @@ def tiedown_count(weight_lb: float, length_ft: float, blocked: str | None = None
         count = 2 + max(0, math.ceil(round((length_ft - SECTION_FT) / SECTION_FT, 9)))
     if machine is not None:
         MACHINE.check(machine)
-        if weight_lb > HEAVY_MACHINE_LB:
+        if weight_lb >= HEAVY_MACHINE_LB:
             count = max(count, MACHINE_TIEDOWNS)
     return float(max(1, count))
 

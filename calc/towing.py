@@ -12,15 +12,17 @@ from .errors import OutOfRange
 from .glossary import (
     ACTUAL_GROSS_LB,
     AXLES,
+    CARRIES,
     GCWR,
     HITCH_OVERHANG_IF_ANY,
     HITCH_RATING,
     HITCH_VERTICAL,
+    LABEL_GCWR_LB,
     PIN_SHARE,
     REAR_AXLE_EMPTY,
     REAR_AXLE_RATING,
     SPAN_FT,
-    STATED_GCWR_LB,
+    TANDEMS,
     TRAILER_GVWR_LB,
     TRUCK_EMPTY,
     TRUCK_GVWR,
@@ -38,72 +40,98 @@ SINGLE_AXLE_LB, TANDEM_LB, GROSS_LB = 20_000.0, 34_000.0, 80_000.0
 """Federal limits on the Interstate (23 CFR 658.17)."""
 SINGLE_AXLE_FT, TANDEM_FT = 40 / 12, 8.0
 """Axles up to 40 in apart count as one, up to 96 in as a tandem."""
+TWO_TANDEMS_FT, TWO_TANDEMS_LEAST = 36.0, 4
+"""Two tandems, of two axles or more each, may carry 34,000 lb each from this distance on."""
 
 
 def license_group(
     truck_gvwr_lb: float,
     trailer_gvwr_lb: float,
-    stated_gcwr_lb: float | None = None,
+    label_gcwr_lb: float | None = None,
     actual_gross_lb: float | None = None,
+    carries: str | None = None,
 ) -> str:
-    """Group of commercial license by weight alone: ``A``, ``B`` or ``none``.
+    """Group of commercial license: ``A``, ``B``, ``C`` or ``none``.
 
-    The combination's rating is the greatest of the one stated on the truck's label, the sum of the vehicles' ratings
-    and their actual weight (383.5). A: 26,001 lb or more with a towed vehicle above 10,000 lb. B: the truck alone is
-    rated 26,001 lb or more. Passengers and placarded goods can ask for a license at any weight.
+    The combination's rating is the greatest of the one on the truck's certification label and the sum of the vehicles'
+    ratings or actual weights, any mix that gives most (383.5, 79 FR 15245). A brochure's figure does not count. A:
+    26,001 lb or more with a towed vehicle above 10,000 lb. B: the truck alone 26,001 lb or more. C: neither, but 16
+    persons or more with the driver, or goods that need placards.
 
     Args:
-        truck_gvwr_lb: Rating of the truck in pounds, above 0.
+        truck_gvwr_lb: Rating of the truck in pounds, or its actual weight if that is greater, above 0.
         trailer_gvwr_lb: Rating of the trailer in pounds, or its actual weight if that is greater; 0 for none.
-        stated_gcwr_lb: Combination rating on the truck's label, above 0.
+        label_gcwr_lb: Combination rating on the truck's certification label, above 0; absent or 0 where none is there.
         actual_gross_lb: Actual weight of truck and trailer together, above 0.
+        carries: ``placarded`` or ``passengers`` where it does; absent otherwise.
 
     Raises:
         OutOfRange: A value outside those ranges, NaN included.
+        NotInTable: Another word.
 
     Source: 49 CFR 383.91(a), 383.5.
 
     >>> license_group(26_001, 10_000), license_group(26_001, 10_001), license_group(14_000, 12_000)
     ('B', 'A', 'none')
+    >>> license_group(11_500, 10_001, label_gcwr_lb=30_000)
+    'A'
     """
     TRUCK_GVWR_LB.check(truck_gvwr_lb)
     TRAILER_GVWR_LB.check(trailer_gvwr_lb)
-    check_stated((STATED_GCWR_LB, stated_gcwr_lb), (ACTUAL_GROSS_LB, actual_gross_lb))
-    combination = max(truck_gvwr_lb + trailer_gvwr_lb, stated_gcwr_lb or 0.0, actual_gross_lb or 0.0)
+    check_stated((LABEL_GCWR_LB, label_gcwr_lb), (ACTUAL_GROSS_LB, actual_gross_lb))
+    if carries is not None:
+        CARRIES.check(carries)
+    combination = max(truck_gvwr_lb + trailer_gvwr_lb, label_gcwr_lb or 0.0, actual_gross_lb or 0.0)
     if trailer_gvwr_lb > LIGHT_TOWED_LB and combination >= HEAVY_LB:
         return "A"
-    return "B" if truck_gvwr_lb >= HEAVY_LB else "none"
+    if truck_gvwr_lb >= HEAVY_LB:
+        return "B"
+    return "none" if carries is None else "C"
 
 
-def bridge_limit(axles: float, span_ft: float) -> float:
+def bridge_limit(axles: float, span_ft: float, tandems: str | None = None) -> float:
     """Greatest weight in pounds on a group of axles in a row on the Interstate.
 
     W = 500 (L N / (N - 1) + 12 N + 36), L to the nearest foot (a half goes up), W to the nearest 500 lb (a half goes
     down). Ahead of it stand: 20,000 lb for one axle, or more within 40 in; 34,000 lb for a tandem, two or more axles
-    within 8 ft. Never more than 20,000 lb an axle nor 80,000 lb in all. The exception for two tandems of 34,000 lb
-    each, 36 ft or more from first to last, is left out, since a count of axles does not tell tandems.
+    within 96 in, which is asked before L is rounded: above 8 and below 9 ft the row of 8 ft counts. Two tandems may
+    carry 34,000 lb each from 36 ft on. Never more than 20,000 lb an axle nor 80,000 lb in all. Any axle inside a group
+    stays at 20,000 lb, any tandem at 34,000: check them too. Lengths are taken to a billionth of a foot. That a half
+    goes up above 9 ft is from memory.
 
     Args:
         axles: Number N of axles in the group, whole, 1 to 20.
         span_ft: Feet L from the first to the last of them, from 0.
+        tandems: ``tandems`` where the axles are two tandems, four axles or more; absent otherwise.
 
     Raises:
-        OutOfRange: A value outside those ranges, NaN included.
+        OutOfRange: A value outside those ranges, NaN included, or tandems of fewer than four axles.
+        NotInTable: Another word.
 
-    Source: 23 USC 127; 23 CFR 658.17.
+    Source: 23 USC 127; 23 CFR 658.5, 658.17.
 
-    >>> bridge_limit(5, 51), bridge_limit(3, 9), bridge_limit(2, 4)
-    (80000.0, 42500.0, 34000.0)
+    >>> bridge_limit(5, 51), bridge_limit(3, 9), bridge_limit(3, 8.9), bridge_limit(2, 4)
+    (80000.0, 42500.0, 42000.0, 34000.0)
+    >>> bridge_limit(4, 36), bridge_limit(4, 36, "tandems")
+    (66000.0, 68000.0)
     """
     AXLES.check(axles)
     SPAN_FT.check(span_ft)
-    if axles == 1 or span_ft <= SINGLE_AXLE_FT:
+    if tandems is not None:
+        TANDEMS.check(tandems)
+        if axles < TWO_TANDEMS_LEAST:
+            message = f"axles is {axles:g}: two tandems have {TWO_TANDEMS_LEAST} or more"
+            raise OutOfRange(message)
+    span = round(span_ft, 9)
+    if axles == 1 or span <= SINGLE_AXLE_FT:
         return SINGLE_AXLE_LB
-    if span_ft <= TANDEM_FT:
+    if span <= TANDEM_FT:
         return TANDEM_LB
-    span = math.floor(span_ft + 0.5)
-    formula = 500 * math.ceil(span * axles / (axles - 1) + 12 * axles + 36 - 0.5)
-    return min(GROSS_LB, SINGLE_AXLE_LB * axles, float(formula))
+    feet = math.floor(span + 0.5) if span >= TANDEM_FT + 1 else TANDEM_FT
+    formula = 500.0 * math.ceil(feet * axles / (axles - 1) + 12 * axles + 36 - 0.5)
+    if tandems is not None and span >= TWO_TANDEMS_FT:
+        formula = max(formula, 2 * TANDEM_LB)
+    return min(GROSS_LB, SINGLE_AXLE_LB * axles, formula)
 
 
 def truck_limits(

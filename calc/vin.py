@@ -6,7 +6,7 @@ from .errors import NotInTable
 from .glossary import LATEST_YEAR, VIN
 from .spec import trim
 
-LENGTH = 17
+LENGTH, LAST_DIGITS = 17, 4
 LETTERS = "0123456789iABCDEFGHiiJKLMNiPiRiiSTUVWXYZ"
 """Position in this text modulo 10 is a character's value (Table III); ``i`` holds the places no character takes."""
 WEIGHTS = (8, 7, 6, 5, 4, 3, 2, 10, 0, 9, 8, 7, 6, 5, 4, 3, 2)
@@ -20,9 +20,10 @@ USUAL_LATEST_YEAR = 2039
 
 
 def vin_check(vin: str) -> str:
-    """``ok``, or what is wrong with a VIN in words: its length, a character never used, the check digit.
+    """``ok``, or what is wrong with a trailer's VIN in words: length, a character never used, check digit, end.
 
-    The sum of value times weight over the 17 positions, modulo 11, is the check digit, 10 being X.
+    The sum of value times weight over the 17 positions, modulo 11, is the check digit, 10 being X. The last
+    four characters are digits on anything but a car or light truck, where five are.
 
     Args:
         vin: 17 characters, any case, outer spaces ignored.
@@ -30,10 +31,10 @@ def vin_check(vin: str) -> str:
     Raises:
         WrongKind: Not text.
 
-    Source: 49 CFR 565.15(c), Tables III to V.
+    Source: 49 CFR 565.15(c), Tables III to V; (d), last four.
 
-    >>> vin_check("1M8GDM9AXKP042788")
-    'ok'
+    >>> vin_check("1M8GDM9AXKP042788"), vin_check("1M8GDM9AXKP04278A")
+    ('ok', 'check digit is X, expected 7')
     """
     VIN.check(vin)
     letters = _characters(vin)
@@ -44,7 +45,9 @@ def vin_check(vin: str) -> str:
         return "has a character that no VIN uses"
     remainder = sum(weight * (place % 10) for weight, place in zip(WEIGHTS, places, strict=True)) % 11
     expected = CHECK_DIGITS[remainder]
-    return "ok" if letters[8] == expected else f"check digit is {letters[8]}, expected {expected}"
+    if letters[8] != expected:
+        return f"check digit is {letters[8]}, expected {expected}"
+    return "ok" if letters[-LAST_DIGITS:].isdecimal() else f"does not end in {LAST_DIGITS} digits"
 
 
 def vin_year(vin: str, latest_year: float | None = None) -> float:
@@ -101,11 +104,16 @@ def _check_sum_formula() -> str:
 # A character outside the table must be found at position 9 too, where the weight is 0: its term stays in the sum.
 _EXPECTED = f'MID("{CHECK_DIGITS}",MOD({_check_sum_formula()},11)+1,1)'
 _LETTER = "MID(UPPER(TRIM(vin)),9,1)"
+_LAST = ",".join(
+    f'FIND(MID(UPPER(TRIM(vin)),{place},1),"{LETTERS}")' for place in range(LENGTH - LAST_DIGITS + 1, LENGTH + 1)
+)
+# The digits are the first ten of the letters, and all 17 characters have been found by then.
+_OK = f'IF(MAX({_LAST})<11,"ok","does not end in {LAST_DIGITS} digits")'
 # What the sum is goes into the formula once: words that expect the very letter that stands there become ok.
 VIN_CHECK_FORMULA = (
     f'IF(LEN(TRIM(vin))<>{LENGTH},"has "&LEN(TRIM(vin))&" characters, not {LENGTH}",'
     f'IFERROR(SUBSTITUTE("check digit is "&{_LETTER}&", expected "&{_EXPECTED},'
-    f'"check digit is "&{_LETTER}&", expected "&{_LETTER},"ok"),'
+    f'"check digit is "&{_LETTER}&", expected "&{_LETTER},{_OK}),'
     '"has a character that no VIN uses"))'
 )
 _LATEST = f"IF(STATED(latest_year),latest_year,{USUAL_LATEST_YEAR})"

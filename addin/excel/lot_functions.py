@@ -414,7 +414,7 @@ def LOT_TIRE_LOAD(load_index: Cell, unit: Cell = None) -> Cell:
 @xw.func(category="Tarelot")
 @xw.arg("vin", doc="Vehicle identification number, 17 characters", err_to_str=True)
 def LOT_VIN_CHECK(vin: Cell) -> Cell:
-    """Whether a VIN's length, characters and check digit are right."""
+    """Whether a trailer's VIN has the right length, characters, check digit and four digits at its end."""
     return answer("LOT_VIN_CHECK", vin)
 
 
@@ -1117,7 +1117,7 @@ def LOT_BREAK_ANGLE(deck_height: Cell, tail_drop: Cell, tail_length: Cell, ramp_
 )
 @xw.arg("machine", doc="The word machine for wheeled or tracked machinery; may be left out", err_to_str=True)
 def LOT_TIEDOWN_COUNT(weight_lb: Cell, length_ft: Cell, blocked: Cell = None, machine: Cell = None) -> Cell:
-    """Least number of tie-downs by length and weight; a machine above 10,000 lb needs at least four."""
+    """Least number of tie-downs by length and weight; a machine of 10,000 lb or more needs at least four."""
     return answer("LOT_TIEDOWN_COUNT", weight_lb, length_ft, blocked, machine)
 
 
@@ -1151,15 +1151,19 @@ def LOT_CHAIN_WLL(size: Cell, grade: Cell) -> Cell:
 
 
 @xw.func(category="Tarelot")
-@xw.arg("truck_gvwr_lb", doc="Gross vehicle weight rating of the truck; pounds; above 0", err_to_str=True)
+@xw.arg(
+    "truck_gvwr_lb",
+    doc="Gross vehicle weight rating of the truck, or its actual weight if greater; pounds; above 0",
+    err_to_str=True,
+)
 @xw.arg(
     "trailer_gvwr_lb",
     doc="Gross vehicle weight rating of the trailer, or its actual weight if greater; 0 for none; pounds; from 0",
     err_to_str=True,
 )
 @xw.arg(
-    "stated_gcwr_lb",
-    doc="Combination rating on the truck's certification label; pounds; above 0; may be left out",
+    "label_gcwr_lb",
+    doc="Combination rating on the truck's certification label; 0 or blank for none there; pounds; above 0; may be left out",
     err_to_str=True,
 )
 @xw.arg(
@@ -1167,22 +1171,29 @@ def LOT_CHAIN_WLL(size: Cell, grade: Cell) -> Cell:
     doc="Actual weight of truck and trailer together; pounds; above 0; may be left out",
     err_to_str=True,
 )
+@xw.arg(
+    "carries",
+    doc="placarded (hazardous goods) or passengers (16 or more with the driver); blank for neither; may be left out",
+    err_to_str=True,
+)
 def LOT_LICENSE_GROUP(
     truck_gvwr_lb: Cell,
     trailer_gvwr_lb: Cell,
-    stated_gcwr_lb: Cell = None,
+    label_gcwr_lb: Cell = None,
     actual_gross_lb: Cell = None,
+    carries: Cell = None,
 ) -> Cell:
-    """Group of commercial license by weight alone; ask the state's licensing office."""
-    return answer("LOT_LICENSE_GROUP", truck_gvwr_lb, trailer_gvwr_lb, stated_gcwr_lb, actual_gross_lb)
+    """Group of commercial license by weight and what is carried; ask the state's licensing office."""
+    return answer("LOT_LICENSE_GROUP", truck_gvwr_lb, trailer_gvwr_lb, label_gcwr_lb, actual_gross_lb, carries)
 
 
 @xw.func(category="Tarelot")
 @xw.arg("axles", doc="Number of axles; a whole number from 1 to 20", err_to_str=True)
 @xw.arg("span_ft", doc="From the first to the last axle of the group; feet; from 0", err_to_str=True)
-def LOT_BRIDGE_LIMIT(axles: Cell, span_ft: Cell) -> Cell:
-    """Greatest weight on a group of axles on the Interstate: bridge formula, single 20,000, tandem 34,000, 80,000 lb in all."""
-    return answer("LOT_BRIDGE_LIMIT", axles, span_ft)
+@xw.arg("tandems", doc="The word tandems where the axles are two tandems; may be left out", err_to_str=True)
+def LOT_BRIDGE_LIMIT(axles: Cell, span_ft: Cell, tandems: Cell = None) -> Cell:
+    """Greatest weight on a group of axles on the Interstate: bridge formula, single 20,000, tandem 34,000, two tandems 68,000 from 36 ft, 80,000 lb in all."""
+    return answer("LOT_BRIDGE_LIMIT", axles, span_ft, tandems)
 
 
 @xw.func(category="Tarelot")
@@ -1341,3 +1352,68 @@ def LOT_TRUCK_LIMITED_BY(
         wheelbase,
         hitch_overhang,
     )
+
+
+@xw.func(category="Tarelot")
+@xw.arg("gross_lb", doc="Weight of the trailer with its load; pounds; above 0", err_to_str=True)
+@xw.arg("axle_load_lb", doc="Weight that the trailer's axles carry; pounds; above 0", err_to_str=True)
+@xw.arg("truck_axles_lb", doc="Weight that the truck's axles carry together, coupled; pounds; above 0", err_to_str=True)
+def LOT_BRAKES_NEEDED(gross_lb: Cell, axle_load_lb: Cell, truck_axles_lb: Cell) -> Cell:
+    """Whether a trailer must have brakes on all wheels, and with them a breakaway device; states ask for more."""
+    return answer("LOT_BRAKES_NEEDED", gross_lb, axle_load_lb, truck_axles_lb)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "truck_gvwr_lb",
+    doc="Gross vehicle weight rating of the truck, or its actual weight if greater; pounds; above 0",
+    err_to_str=True,
+)
+def LOT_SURGE_BRAKE_LIMIT(truck_gvwr_lb: Cell) -> Cell:
+    """Greatest rating of a trailer with surge brakes that a truck may pull; none above 20,000 lb."""
+    return answer("LOT_SURGE_BRAKE_LIMIT", truck_gvwr_lb)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "gross",
+    doc="Weight of the trailer with its load; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg("count", doc="How many; a whole number from 1 to 1,000", err_to_str=True)
+@xw.arg("hitch", doc="Hitch: pintle, ball or gooseneck; may be left out", err_to_str=True)
+@xw.arg(
+    "chain_rule",
+    doc="together (federal, as when left out) or each (some states): which chains must hold the whole weight; may be left out",
+    err_to_str=True,
+)
+def LOT_CHAIN_STRENGTH(gross: Cell, count: Cell, hitch: Cell = None, chain_rule: Cell = None) -> Cell:
+    """Breaking strength that each safety chain needs; 0 behind a gooseneck. Some states ask it of each chain."""
+    return answer("LOT_CHAIN_STRENGTH", gross, count, hitch, chain_rule)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("rear_overhang_in", doc="How far the load reaches behind the trailer; inches; from 0", err_to_str=True)
+@xw.arg(
+    "side_overhang_in",
+    doc="How far the load reaches beyond the side, the greater of both; inches; from 0",
+    err_to_str=True,
+)
+@xw.arg("load_width_in", doc="Width of what reaches beyond; inches; above 0", err_to_str=True)
+def LOT_OVERHANG_FLAGS(rear_overhang_in: Cell, side_overhang_in: Cell, load_width_in: Cell) -> Cell:
+    """How many flags a load needs that reaches beyond the trailer; some states ask from 48 in on."""
+    return answer("LOT_OVERHANG_FLAGS", rear_overhang_in, side_overhang_in, load_width_in)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("gvwr_lb", doc="Gross vehicle weight rating of the trailer; pounds; above 0", err_to_str=True)
+def LOT_LABEL_STANDARD(gvwr_lb: Cell) -> Cell:
+    """Which federal standard rules a trailer's tires, rims and labels."""
+    return answer("LOT_LABEL_STANDARD", gvwr_lb)
+
+
+@xw.func(category="Tarelot")
+@xw.arg("gvwr_lb", doc="Gross vehicle weight rating of the trailer; pounds; above 0", err_to_str=True)
+def LOT_PLACARD_LIMIT(gvwr_lb: Cell) -> Cell:
+    """Weight that may be added before the first sale without correcting the cargo placard."""
+    return answer("LOT_PLACARD_LIMIT", gvwr_lb)

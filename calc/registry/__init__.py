@@ -12,6 +12,7 @@ from ..spec import Function
 from .driving_on import DRIVING_ON
 from .findings import FINDINGS
 from .labels import LABELS
+from .on_the_road import ON_THE_ROAD
 from .placing import PLACING
 from .ramps import RAMPS
 from .towing import TOWING
@@ -27,6 +28,7 @@ FUNCTIONS: tuple[Function, ...] = (
     *DRIVING_ON,
     *TYING_DOWN,
     *TOWING,
+    *ON_THE_ROAD,
 )
 
 BY_NAME: dict[str, Function] = {function.name: function for function in FUNCTIONS}

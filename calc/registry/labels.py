@@ -24,9 +24,9 @@ LABELS: tuple[Function, ...] = (
         vin.vin_check,
         (g.VIN,),
         "ok, or what is wrong",
-        "Whether a VIN's length, characters and check digit are right.",
-        "sum of value × weight, remainder by 11",
-        "49 CFR 565.15(c), Tables III to V",
+        "Whether a trailer's VIN has the right length, characters, check digit and four digits at its end.",
+        "sum of value × weight, remainder by 11; last four are digits",
+        "49 CFR 565.15(c), Tables III to V; 565.15(d)",
         vin.VIN_CHECK_FORMULA,
     ),
     Function(

@@ -39,25 +39,28 @@ TOWING: tuple[Function, ...] = (
     Function(
         "LOT_LICENSE_GROUP",
         towing.license_group,
-        (g.TRUCK_GVWR_LB, g.TRAILER_GVWR_LB, g.STATED_GCWR_LB, g.ACTUAL_GROSS_LB),
-        "A, B or none",
-        "Group of commercial license by weight alone; ask the state's licensing office.",
-        "A: combination from 26,001 lb with over 10,000 lb towed; B: truck from 26,001 lb",
+        (g.TRUCK_GVWR_LB, g.TRAILER_GVWR_LB, g.LABEL_GCWR_LB, g.ACTUAL_GROSS_LB, g.CARRIES),
+        "A, B, C or none",
+        "Group of commercial license by weight and what is carried; ask the state's licensing office.",
+        "A: combination from 26,001 lb with over 10,000 lb towed; B: truck from 26,001 lb; "
+        "C: neither, placards or 16 persons",
         "49 CFR 383.91(a), 383.5",
-        "IF(AND(trailer_gvwr_lb>10000,MAX(truck_gvwr_lb+trailer_gvwr_lb,N(stated_gcwr_lb),N(actual_gross_lb))>=26001),"
-        '"A",IF(truck_gvwr_lb>=26001,"B","none"))',
+        "IF(AND(trailer_gvwr_lb>10000,MAX(truck_gvwr_lb+trailer_gvwr_lb,N(label_gcwr_lb),N(actual_gross_lb))>=26001),"
+        '"A",IF(truck_gvwr_lb>=26001,"B",IF(STATED(carries),"C","none")))',
     ),
     Function(
         "LOT_BRIDGE_LIMIT",
         towing.bridge_limit,
-        (g.AXLES, g.SPAN_FT),
+        (g.AXLES, g.SPAN_FT, g.TANDEMS),
         "Weight on the group, pounds",
         "Greatest weight on a group of axles on the Interstate: bridge formula, single 20,000, tandem 34,000, "
-        "80,000 lb in all.",
-        "500 × (span × axles / (axles - 1) + 12 × axles + 36), to the nearest 500, a half down",
-        "23 USC 127; 23 CFR 658.17",
-        "IF(OR(axles=1,span_ft<=40/12),20000,IF(span_ft<=8,34000,"
-        "MIN(80000,20000*axles,500*(-INT(0.5-(ROUND(span_ft,0)*axles/(axles-1)+12*axles+36))))))",
+        "two tandems 68,000 from 36 ft, 80,000 lb in all.",
+        "500 × (span × axles / (axles - 1) + 12 × axles + 36), to the nearest 500, a half down; "
+        "span above 8 and below 9 ft counts 8",
+        "23 USC 127; 23 CFR 658.5, 658.17",
+        "IF(AND(STATED(tandems),axles<4),#NUM!,IF(OR(axles=1,ROUND(span_ft,9)<=40/12),20000,"
+        "IF(ROUND(span_ft,9)<=8,34000,MIN(80000,20000*axles,MAX(IF(AND(STATED(tandems),ROUND(span_ft,9)>=36),68000,0),"
+        "500*(-INT(0.5-(IF(ROUND(span_ft,9)<9,8,INT(ROUND(span_ft,9)+0.5))*axles/(axles-1)+12*axles+36))))))))",
     ),
     Function(
         "LOT_TRUCK_LIMIT",

@@ -20,11 +20,11 @@ TYING_DOWN: tuple[Function, ...] = (
         tiedowns.tiedown_count,
         (g.WEIGHT_LB, g.LENGTH_FT, g.BLOCKED, g.MACHINE),
         "Number of tie-downs",
-        "Least number of tie-downs by length and weight; a machine above 10,000 lb needs at least four.",
+        "Least number of tie-downs by length and weight; a machine of 10,000 lb or more needs at least four.",
         "1 to 5 ft and 1,100 lb, 2 to 10 ft, 1 more per 10 ft; blocked: 1 per 10 ft; heavy machine: 4",
         "49 CFR 393.110, 393.130",
         "MAX(IF(STATED(blocked),MAX(1,ROUNDUP(ROUND(length_ft/10,9),0)),IF(AND(length_ft<=5,weight_lb<=1100),1,"
-        "2+MAX(0,ROUNDUP(ROUND((length_ft-10)/10,9),0)))),IF(AND(STATED(machine),weight_lb>10000),4,1))",
+        "2+MAX(0,ROUNDUP(ROUND((length_ft-10)/10,9),0)))),IF(AND(STATED(machine),weight_lb>=10000),4,1))",
     ),
     Function(
         "LOT_TIEDOWN_WLL",

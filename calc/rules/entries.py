@@ -68,7 +68,10 @@ class NotAbove:
 
 @dataclass(frozen=True)
 class Spread:
-    """Axles and how far apart they are: 0 for one, above it for more."""
+    """Axles and how far apart they are: not at all where there is one.
+
+    That more than one are 0 apart is not asked: IronCalc reads a colored empty cell as 0.
+    """
 
     axles: str
     spread: str
@@ -79,7 +82,7 @@ class Spread:
 class Doubts:
     """All that is asked of one sheet's rows.
 
-    ``never_one`` are weights and lengths: LibreOffice reads TRUE in a cell with a number's format as a typed 1 (seen on
+    ``never_one`` are weights: LibreOffice reads TRUE in a cell with a number's format as a typed 1 (seen on
     25.2), which no function tells apart from it.
     """
 
@@ -160,7 +163,7 @@ def _apart(row: Together, words: Words) -> Expression:
     slip = IF(share < least, row.below.format_map(words), row.above.format_map(words))
     said = f"; {before}" & FIXED(share * 100, 0) & f"{after}: " & slip
     known = AND(COUNT(*map(Cell, row.known)).equals(len(row.known)), row.figure > 0)
-    return IFERROR(IF(known, IF((share < least) + (share > greatest) > 0, said, ""), ""), "")
+    return IFERROR(IF(known, IF((share < least) + (share > greatest), said, ""), ""), "")
 
 
 def _above(row: NotAbove) -> Expression:
@@ -170,8 +173,7 @@ def _above(row: NotAbove) -> Expression:
 
 def _spread(row: Spread) -> Expression:
     axles, spread = Cell(row.axles), Cell(row.spread)
-    wrong = AND(COUNT(axles, spread).equals(2), ((axles > 1) + (spread > 0)).equals(1))
-    return IFERROR(IF(wrong, f"; {row.name} " & spread & " with " & axles & " of them", ""), "")
+    return IFERROR(IF(SUM(axles).equals(1) * (SUM(spread) > 0), f"; {row.name} with one axle", ""), "")
 
 
 def _heavy(weights: tuple[str, ...], words: Words) -> Expression:
@@ -185,7 +187,7 @@ def _one(keys: tuple[str, ...]) -> Expression:
     found = first + 0 if not more else first
     for one in more:
         found = found + one
-    return IFERROR(IF(found > 0, "; a weight or length of 1: TRUE, or a digit missing?", ""), "")
+    return IFERROR(IF(found > 0, "; a weight of 1: TRUE, or a digit missing?", ""), "")
 
 
 _FEET_OR_MANY = ("{longs}?", TOO_MANY)
@@ -195,10 +197,10 @@ _UNDER_DECK = IFERROR(
         AND(COUNT(_TO_AXLES, _TO_DECK, _DECK).equals(3), MIN(_TO_AXLES, _TO_DECK, _DECK) > 0),
         IF(
             _TO_AXLES < _TO_DECK,
-            "; Axles ahead of the deck: Coupler to axles?",
+            "; Axles ahead of the deck?",
             IF(
                 _TO_DECK + _DECK + SUM(_TAIL) / Cell("per_long") < _TO_AXLES,
-                "; Axles behind the deck: Coupler to axles?",
+                "; Axles behind the deck?",
                 "",
             ),
         ),
@@ -264,7 +266,7 @@ MACHINE = Doubts(
         NotAbove("shoe_width", "tread_outside", "Tire or track width above Outside of tires or tracks"),
     ),
     weights=("weight",),
-    never_one=("weight", "wheelbase", "to_center", "tread_outside"),
+    never_one=("weight",),
 )
 _EMPTY_TRUCK = Cell("front_empty") + Cell("rear_empty")
 TRUCK = Doubts(

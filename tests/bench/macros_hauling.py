@@ -58,7 +58,7 @@ Function MACRO_TIEDOWN_COUNT(weight_lb, length_ft, blocked, machine)
         count = 2
         If length_ft > 10 Then count = 2 - Int(-(length_ft - 10) / 10)
     End If
-    If LCase(Trim(machine)) = "machine" Then If weight_lb > 10000 And count < 4 Then count = 4
+    If LCase(Trim(machine)) = "machine" Then If weight_lb >= 10000 And count < 4 Then count = 4
     MACRO_TIEDOWN_COUNT = count
 End Function
 
@@ -105,13 +105,15 @@ Function MACRO_LICENSE_GROUP(truck, trailer, stated, actual)
 End Function
 
 Function MACRO_BRIDGE_LIMIT(axles, span_ft)
-    Dim limit
+    Dim limit, feet
     If axles = 1 Or span_ft <= 40 / 12 Then
         limit = 20000
     ElseIf span_ft <= 8 Then
         limit = 34000
     Else
-        limit = -500 * Int(0.5 - (Int(span_ft + 0.5) * axles / (axles - 1) + 12 * axles + 36))
+        feet = Int(span_ft + 0.5)
+        If span_ft < 9 Then feet = 8
+        limit = -500 * Int(0.5 - (feet * axles / (axles - 1) + 12 * axles + 36))
         If limit > 20000 * axles Then limit = 20000 * axles
         If limit > 80000 Then limit = 80000
     End If

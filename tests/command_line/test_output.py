@@ -45,7 +45,10 @@ def commands(yard: Path) -> dict[str, tuple[str | Path, ...]]:
 STATUS = {"demo": 0, "review": 1, "match": 0, "import": 1}
 MARK = {"demo": "▲", "review": "▲", "match": "▲", "import": "✗"}
 PLAIN_MARK = {"▲": "!", "✗": "x"}
-every_command = pytest.mark.parametrize("name", STATUS)
+SLOW = {"demo"}  # it writes the workbook first
+every_command = pytest.mark.parametrize(
+    "name", [pytest.param(name, marks=pytest.mark.slow) if name in SLOW else name for name in STATUS]
+)
 
 
 def figures(yard: Path) -> list[str]:
@@ -78,6 +81,7 @@ def test_every_encoding(name: str, settings: dict[str, str], encoding: str, yard
         assert all(figure in text for figure in figures(yard))
 
 
+@pytest.mark.slow
 def test_what_an_encoding_lacks_has_a_plain_form(yard: Path) -> None:
     path = type_into_lot(yard, "Model", "Żuk ½ → 20° Ж")
     ascii_only = in_pipe("review", path, PYTHONIOENCODING="ascii").stdout.decode("ascii")
@@ -132,6 +136,7 @@ def type_into_lot(yard: Path, heading: str, value: object) -> Path:
     return path
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("text", ["Tilt [/] 20", "Deck [used]", "[bold]Deck[/bold]", ":warning: 20", r"a\[b"])
 @pytest.mark.parametrize("columns", [60, 150])
 def test_text_from_cells_is_never_markup(text: str, columns: int, yard: Path) -> None:
@@ -142,6 +147,7 @@ def test_text_from_cells_is_never_markup(text: str, columns: int, yard: Path) ->
         assert text in "\n".join(shown(sent))
 
 
+@pytest.mark.slow
 def test_control_and_direction_characters_are_lost(yard: Path) -> None:
     path = type_into_lot(yard, "Make", "A\u202eB\u200bC\u2066D\x85E\u2028F")
     assert "ABCD E F" in tarelot("review", path).stdout

@@ -146,6 +146,8 @@ def vin(chance: random.Random) -> str:
     """A VIN, as often right as not: its check digit, length, letters, case and spaces vary."""
     letters = [chance.choice(VIN_LETTERS) for _ in range(17)]
     letters[8] = chance.choice(CHECK_DIGITS)
+    if chance.random() < 0.6:
+        letters[13:] = chance.choices("0123456789", k=4)
     if chance.random() < 0.15:
         letters[chance.randrange(17)] = chance.choice("IOQioqé -\"'*?")
     if chance.random() < 0.15:

@@ -94,24 +94,49 @@ def _license(chance: random.Random) -> Arguments:
         chance.choice((0, weights[1])),
         chance.choice((None, weights[2])),
         chance.choice((None, weights[3])),
+        chance.choice((None, None, "placarded", " Passengers ")),
     ]
 
 
 def _group(chance: random.Random) -> Arguments:
     span = chance.choice(
-        (chance.randint(0, 60), round(chance.uniform(0, 60), 2), chance.randint(0, 60) + 0.5, 8.01, 96 / 12)
+        (
+            chance.randint(0, 60),
+            round(chance.uniform(0, 60), 2),
+            chance.randint(0, 60) + 0.5,
+            8.01,
+            8.99,
+            35.9,
+            36,
+            96 / 12,
+        )
     )
-    return [chance.choice((1, 2, 2, 3, 3, 4, 5, 6, 7, 9)), span]
+    axles = chance.choice((1, 2, 2, 3, 3, 4, 4, 5, 6, 7, 9))
+    return [axles, span, chance.choice((None, None, "tandems", " TANDEMS "))]
 
 
 def _article(chance: random.Random) -> Arguments:
     length = chance.choice((chance.randint(1, 53), 10 * chance.randint(1, 5), round(chance.uniform(0.5, 53), 2), 5))
     return [
-        chance.choice((chance.randrange(100, 80_000), 1_100, 1_101, 10_000, 10_001)),
+        chance.choice((chance.randrange(100, 80_000), 1_100, 1_101, 9_999, 10_000, 10_001)),
         length,
         chance.choice((None, "blocked", " Blocked ")),
         chance.choice((None, "machine", "MACHINE")),
     ]
+
+
+def _light_trailer(chance: random.Random) -> Arguments:
+    axles = chance.choice((1_200, 2_600, 2_700, chance.randrange(500, 4_000)))
+    return [chance.choice((3_000, 3_001, 2_000, 9_000)), axles, chance.choice((axles * 2.5, 6_750, 5_000, 9_001))]
+
+
+def _rated(chance: random.Random) -> Arguments:
+    """A rating on either side of the limits of brakes, tires and placards."""
+    return [chance.choice((10_000, 10_001, 6_857, 6_858, 9_600, 9_601, 16_000, 16_001, chance.randrange(900, 30_000)))]
+
+
+def _overhang(chance: random.Random) -> Arguments:
+    return [chance.choice((0, 48, 48.5, 49, 60)), chance.choice((0, 4, 4.1, 6)), chance.choice((12, 24, 24.5, 102))]
 
 
 HAULING_CASES: dict[str, Callable[[random.Random], Arguments]] = {
@@ -132,6 +157,11 @@ HAULING_CASES: dict[str, Callable[[random.Random], Arguments]] = {
     "LOT_CHAIN_WLL": _chain,
     "LOT_LICENSE_GROUP": _license,
     "LOT_BRIDGE_LIMIT": _group,
+    "LOT_BRAKES_NEEDED": _light_trailer,
+    "LOT_SURGE_BRAKE_LIMIT": _rated,
+    "LOT_LABEL_STANDARD": _rated,
+    "LOT_PLACARD_LIMIT": _rated,
+    "LOT_OVERHANG_FLAGS": _overhang,
     "LOT_TRUCK_LIMIT": _truck,
     "LOT_TRUCK_LIMITED_BY": _truck,
 }

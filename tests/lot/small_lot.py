@@ -13,7 +13,7 @@ from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import US
 from tarelot.workbook_templates.lot import options
 from tarelot.workbook_templates.lot import sheet as lot
-from tarelot.workbook_templates.sheets import demo_yard, incoming
+from tarelot.workbook_templates.sheets import demo_yard, incoming, limits
 
 OPTIONS = (("Spare tire", 120), ("Tool box", 110))
 
@@ -57,11 +57,12 @@ def list_of(tmp_path: Path, *lines: str) -> Path:
 
 
 def write_demo_lot(path: Path) -> Path:
-    """The demo yard's Lot, Options and Incoming alone, as the workbook has them, without its heavy sheets."""
+    """The demo yard's Lot, Options, Limits and Incoming alone, as the workbook has them, without its heavy sheets."""
     book = Workbook()
     book.remove(book.active)
     lot.write(book.create_sheet(lot.SHEET), [*demo_yard.trailers(), *[{}] * workbook.SPARE_ROWS], US, by_name=False)
     options.write(book.create_sheet(options.SHEET), demo_yard.options(), US)
+    limits.write(book.create_sheet(limits.SHEET), US)
     incoming.write(book.create_sheet(incoming.SHEET), US)
     book.save(path)
     return path

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pytest
 
+from tarelot.calc.errors import OutOfRange
 from tarelot.calc.towing import bridge_limit
 
 # RCW 46.44.041, rows up to 24 ft: span, then pounds for 2, 3, 4 ... axles, - where the table has none. A * marks the
@@ -61,8 +62,9 @@ def test_longer_cells_of_the_same_table(axles: int, span: int, pounds: float) ->
 @pytest.mark.parametrize(("axles", "pounds"), [(2, 38_000), (3, 42_000)])
 def test_row_above_8_ft(axles: int, pounds: float) -> None:
     """RCW 46.44.041, row "more than 8": the formula at 8 ft, where up to 8 ft it is a tandem."""
-    assert bridge_limit(axles, 8.1) == pounds
+    assert [bridge_limit(axles, span) for span in (8.01, 8.1, 8.5, 8.99)] == [pounds] * 4
     assert bridge_limit(axles, 8) == 34_000
+    assert bridge_limit(axles, 9) == pounds + {2: 1_000, 3: 500}[axles]
 
 
 @pytest.mark.parametrize(("inches", "pounds"), [(40, 20_000), (41, 34_000), (96, 34_000), (97, 38_000)])
@@ -76,6 +78,17 @@ def test_single_and_tandem(inches: float, pounds: float) -> None:
 def test_four_axles_without_the_exception(span: int, pounds: float) -> None:
     """FHWA pamphlet as quoted in print: 66,000 to 67,500 lb at 36 to 38 ft, were it not for the tandem exception."""
     assert bridge_limit(4, span) == pounds
+
+
+@pytest.mark.parametrize(("span", "pounds"), [(35, 65_500), (35.9, 66_000), (36, 68_000), (38, 68_000), (39, 68_000)])
+def test_two_tandems(span: float, pounds: float) -> None:
+    """23 CFR 658.17 and RCW 46.44.041: 34,000 lb each where first and last are 36 ft apart, not rounded, or more."""
+    assert bridge_limit(4, span, "tandems") == pounds
+
+
+def test_three_axles_are_no_two_tandems() -> None:
+    with pytest.raises(OutOfRange, match="two tandems have 4 or more"):
+        bridge_limit(3, 40, "tandems")
 
 
 def test_worked_example_of_five_axles() -> None:

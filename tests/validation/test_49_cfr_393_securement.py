@@ -78,11 +78,11 @@ def test_count_blocked(length: float, count: float) -> None:
     assert tiedown_count(20_000, length, "blocked") == count
 
 
-@pytest.mark.parametrize(("weight", "count"), [(10_000, 2), (10_001, 4), (60_000, 4)])
+@pytest.mark.parametrize(("weight", "count"), [(9_999, 2), (10_000, 4), (10_001, 4), (60_000, 4)])
 def test_heavy_machine(weight: float, count: float) -> None:
-    """49 CFR 393.130: machinery above 10,000 lb has at least four. (Handbooks add 5,000 lb each, the rule does not.)"""
+    """49 CFR 393.130: machinery of 10,000 lb or more has at least four (CFR of 2015; 5,000 lb each is handbooks' own)."""
     assert tiedown_count(weight, 9, machine="machine") == count
-    assert tiedown_count(weight, 9, "blocked", "machine") == (4 if weight > 10_000 else 1)
+    assert tiedown_count(weight, 9, "blocked", "machine") == (4 if weight >= 10_000 else 1)
 
 
 def test_manual_of_british_columbia() -> None:

@@ -26,9 +26,9 @@ TABLE_VII = {
 
 
 def random_vins(count: int, seed: str) -> list[str]:
-    """VINs whose characters are drawn evenly from those in use."""
+    """VINs whose characters are drawn evenly from those in use, the last four from the digits."""
     chance = random.Random(seed)
-    return ["".join(chance.choices(USED, k=17)) for _ in range(count)]
+    return ["".join(chance.choices(USED, k=13) + chance.choices("0123456789", k=4)) for _ in range(count)]
 
 
 def with_check_digit(vin: str, digit: str) -> str:
@@ -81,6 +81,17 @@ class TestAgainstVininfo:
             return
         assert [int(vin_year(vin, year)) for year in years] == years
         assert (vin_year(vin) - years[0]) % 30 == 0
+
+
+class TestLastFour:
+    """565.15(d), CFR of 2015: the last four characters are numeric on a trailer."""
+
+    @pytest.mark.parametrize(("place", "numeric"), [(12, False), (13, True), (14, True), (15, True), (16, True)])
+    def test_a_letter_among_them(self, place: int, numeric: bool) -> None:
+        lettered = "1M8GDM9A0KP042788"[:place] + "A" + "1M8GDM9A0KP042788"[place + 1 :]
+        answers = {vin_check(with_check_digit(lettered, digit)) for digit in CHECK_DIGITS}
+        assert ("does not end in 4 digits" in answers) == numeric
+        assert ("ok" in answers) != numeric
 
 
 class TestModelYear:

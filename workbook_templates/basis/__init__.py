@@ -1,4 +1,4 @@
-"""What every sheet is made with: units, style, references into tables.
+"""What every sheet is made with: units, style, references into tables, and where each limit stands.
 
-Nothing here knows a sheet or a file.
+Nothing here knows another sheet or a file.
 """

@@ -30,8 +30,9 @@ Typed = Mapping[str, tuple[object, object]]
 """By key what the yard typed for a limit, and what it typed under Switched off."""
 
 _TYPED, _OURS, _LEAST, _GREATEST, _SWITCH = (Cell(key) for key in ("typed", "ours", "least", "greatest", "switch"))
-_IN_BOUNDS = IFERROR(AND(COUNT(_TYPED).equals(1), _TYPED >= _LEAST, _TYPED <= _GREATEST), False)
-_IS_BLANK = IFERROR(OR(_TYPED.equals(""), AND(COUNT(_TYPED).equals(1), _TYPED.equals(0), _LEAST > 0)), False)
+_IN_BOUNDS = IFERROR(AND(COUNT(_TYPED).equals(1), _TYPED >= _LEAST, _TYPED <= _GREATEST, _TYPED.differs(0)), False)
+_IS_BLANK = IFERROR(OR(_TYPED.equals(""), _TYPED.equals(0)), False)
+"""IronCalc reads a colored empty cell as 0: no limit may be put at 0."""
 IS_OFF = IFERROR(LOWER(TRIM(_SWITCH)).equals(OFF), False)
 
 

@@ -61,7 +61,6 @@ COLUMNS: tuple[Column, ...] = (
         GLANCE,
         "figure",
         "Gross limit less empty weight: what every stated part allows.",
-        is_plain=False,
     ),
     found(
         "gross_limit",
@@ -77,7 +76,6 @@ COLUMNS: tuple[Column, ...] = (
         GLANCE,
         "figure",
         "Weight on the hitch at the gross limit and the high share.",
-        is_plain=False,
     ),
     found(
         "what_conflicts",

@@ -12,6 +12,7 @@ from dataclasses import replace
 
 from tarelot.calc.cells.expression import Cell, Expression
 from tarelot.calc.cells.spreadsheet import (
+    ABS,
     AND,
     COUNT,
     FIND,
@@ -64,11 +65,11 @@ def entry_figures(units: Units) -> dict[str, float]:
 
 def entry_expressions(units: Units) -> dict[str, Expression]:
     """The columns of the Lot's entry check by key."""
-    numbers, bounded = (column for column in inputs() if column.kind == "number"), {row.key for row in TRAILER.likely}
+    weights = [column.key for column in inputs() if "{weight}" in column.heading]
     asked = replace(
         TRAILER,
-        weights=tuple(column.key for column in inputs() if "{weight}" in column.heading),
-        never_one=tuple(column.key for column in numbers if column.key not in {"tail_drop", *bounded}),
+        weights=tuple(weights),
+        never_one=tuple(weights),
     )
     told = (
         (Cell("doubt"), ""),
@@ -85,8 +86,8 @@ def entry_expressions(units: Units) -> dict[str, Expression]:
 
 
 def list_doubt(columns: Iterable[Input], asked: Doubts, units: Units) -> Expression:
-    """What is refused and what is not likely in a row of Machines or Trucks, in words; blank where nothing is."""
-    checked = [column for column in columns if column.key not in PLAIN_TEXT]
+    """What is refused and what is not likely in a row of a list, in words; blank where nothing is."""
+    checked = [column for column in columns if column.kind != "key" and column.key not in PLAIN_TEXT]
     wrong = _list(refused(column) for column in checked)
     named = IF(wrong.equals(""), "", f"; {REFUSED}: " & wrong)
     return _list((named, *doubts(asked, words(units))))
@@ -109,11 +110,11 @@ def refused(column: Input) -> Expression:
     """The name of an input whose cell holds what does not belong there; 0 counts as blank."""
     name, cell = column.heading.partition(" (")[0], Cell(column.key)
     test, words = _test(column, cell)
-    found = IF(test if column.key in PLAIN_TEXT or column.choices else IFERROR(test, True), f"; {name}{words}", "")
+    found = IF(test if column.key in PLAIN_TEXT or column.choices else IFERROR(test, 1), f"; {name}{words}", "")
     return Remembered(found)
 
 
-PLAIN_TEXT = ("stock", "make", "model", "coupler_size", "machine", "truck", "maker")
+PLAIN_TEXT = ("stock", "make", "model", "coupler_size", "maker")
 """Inputs that take whatever is typed."""
 OF_NO_LOAD = ("stock", "make", "model", "body", "vin", "status", "received", "price")
 """Inputs of the Lot that say nothing of what it carries: what is wrong with them leaves a YES as it is."""
@@ -130,7 +131,7 @@ def _test(column: Input, cell: Cell) -> tuple[Expression, str]:
         return IF(ISTEXT(cell), False, (cell.differs("") * cell.differs(0)) > 0), ": not a text"
     wrong, words = {
         "number": (cell < 0, ""),
-        "whole": (OR(cell < 0, cell.differs(INT(cell))), ": not whole"),
+        "whole": (cell.differs(INT(ABS(cell))), ": not whole"),
         "share": (OR(cell < 0, cell >= 1), ": not below 1: percent?"),
         **dict.fromkeys(("from zero", "money"), (cell < 0, "")),
         "offset": (cell.differs(cell), ""),

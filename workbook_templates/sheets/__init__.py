@@ -1,4 +1,4 @@
-"""The sheets around the lot: Start, Machines, Trucks, Incoming, Sources, and the demo yard's rows.
+"""The sheets around the lot: Start, Machines, Trucks, Limits, Incoming, Sources, and the demo yard's rows.
 
 Nothing here asks whether a machine fits.
 """

@@ -20,6 +20,7 @@ FIGURES_ROW = 5
 STEPS = (
     "Type each trailer on the Lot sheet, one row each: the cream cells. The gray cells fill themselves.",
     "List what options weigh on the Options sheet, then name them on the Lot sheet with ; between them.",
+    "Limits holds the figures that checks hold yours against; type your own there, and it is said where it counts.",
     "Enter the scale's figure when you have it: it is used instead of the listed weight.",
     "Leave blank what you do not know. Not checked says which checks still lack figures, Entry check what to look at.",
     "In Excel, type in the row under the last one and the table grows. Elsewhere, copy the last row down first.",
