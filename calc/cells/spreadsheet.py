@@ -11,12 +11,12 @@ Where the programs differ the rule is Excel's documented one; ``tests/engines/ga
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from decimal import ROUND_UP
 
 from . import criteria, texts, values
 from .boundary import CellError
-from .expression import Cell, Cells, Constant, Expression, WorkOut, held
+from .expression import Cell, Cells, Constant, Expression, Given, WorkOut, held, lift
 from .values import Value, Values
 from .working import (
     Arguments,
@@ -277,3 +277,24 @@ SMALL = Function("SMALL", _smallest)
 SUMPRODUCT = Function("SUMPRODUCT", _sum_product)
 ROWS = Function("ROWS", of_values(_rows))
 FIXED = Function("FIXED", eager(_fixed_text))
+
+
+LONGEST_LIST = 9_999
+"""More characters than a cell's text of ours comes to."""
+
+
+def joined(parts: Iterable[Given]) -> Expression:
+    """Texts one after the other.
+
+    Args:
+        parts: At least one.
+    """
+    first, *more = map(lift, parts)
+    for part in more:
+        first = first & part
+    return first
+
+
+def listing(parts: Iterable[Given]) -> Expression:
+    """Texts one after the other, each blank or behind ``; ``, without the first one's."""
+    return MID(joined(parts), 3, LONGEST_LIST)

@@ -18,13 +18,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
 
 from ..cells.expression import Cell, Expression, lift
-from ..cells.spreadsheet import IF, IFERROR, MAX, MID
+from ..cells.spreadsheet import IF, IFERROR, MAX, joined, listing
 from ..cells.worked_out import WorkedOut
 from . import hauling_figures as figures
 from . import limits
 from .hauling_doubts import DOUBTS
 from .hauling_driving_on import DRIVEN, GAP_RULES, LIFT_RULES, SLOPE_RULES, WIDTH_RULES
-from .hauling_figures import FIGURES, C, Measures, added, joined, over, usable
+from .hauling_figures import FIGURES, C, Measures, added, over, usable
 from .hauling_legal import LAWFUL, SIZE_RULES, WEIGHT_LAWS
 from .hauling_placing import LOADED, NO_PLACE, SEAT, SEAT_RULES, SHARE_RULES, band
 from .hauling_rule import CAUTION, Rule, caution_when, cell, no_when, state, worked_out
@@ -75,7 +75,7 @@ def _listed(name: str) -> dict[str, Expression]:
     asked = [rule for rule in RULES if ask(rule) is not None]
     parts = [asked[start : start + WORDS_AT_ONCE] for start in range(0, len(asked), WORDS_AT_ONCE)]
     found = {f"{name}_{number}": _words(part, name) for number, part in enumerate(parts, 1)}
-    return found | {name: MID(joined(map(Cell, found)), 3, 9_999)}
+    return found | {name: listing(map(Cell, found))}
 
 
 def _missing() -> dict[str, Expression]:
@@ -100,7 +100,7 @@ def _missing() -> dict[str, Expression]:
     unexplained = IF(C("verdict").equals(NOT_SURE), "a figure that cannot be used: see what is not asked", "")
     return found | {
         "missing_all": every,
-        "missing": IF(C("missing_all").equals(""), unexplained, MID(C("missing_all"), 3, 9_999)),
+        "missing": IF(C("missing_all").equals(""), unexplained, listing([C("missing_all")])),
     }
 
 

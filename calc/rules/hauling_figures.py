@@ -85,14 +85,6 @@ def added(parts: Iterable[Expression]) -> Expression:
     return total
 
 
-def joined(parts: Iterable[Expression]) -> Expression:
-    """Texts one after the other."""
-    first, *rest = parts
-    for part in rest:
-        first = first & part
-    return first
-
-
 def listed(key: str, wanted: Given) -> Expression:
     """Whether one item of a list in a text, ``;`` or ``,`` between them, is exactly this, in any case.
 

@@ -7,16 +7,14 @@ from __future__ import annotations
 
 from ..cells.expression import Expression, Given, Registered, lift
 from ..cells.spreadsheet import AND, FIXED, IF, MAX, MIN, OR
+from ..towing import SINGLE_AXLE_FT, TANDEM_FT, TWO_TANDEMS_FT
 from .hauling_figures import YES_WORD, C, by_length, by_weight, is_word, where_known
 from .hauling_rule import AT_LEAST, AT_MOST, CAUTION, FREE, Bound, Rule
 
 AXLES = "23 CFR 658.17; 23 USC 127"
 _PERMIT = is_word("permit", YES_WORD)
-SINGLE_IN, TANDEM_IN = 40.0, 96.0
-"""Axles up to so far apart count as one, as a tandem (23 CFR 658.5)."""
-TWO_TANDEMS_FT = 36.0
-"""From so far apart, first to last axle, two tandems may carry a tandem's limit each (23 USC 127)."""
 _FOOT = 12 * C("per_inch")
+_SINGLE, _TANDEM = 12 * SINGLE_AXLE_FT * C("per_inch"), 12 * TANDEM_FT * C("per_inch")
 _TAKEN = C("taken")
 _GROUP = ("rear_axles", "rear_spread", "axles", "axle_spread")
 _FROM_REAR = ("hitch_overhang", "to_axles", "axle_spread")
@@ -26,16 +24,16 @@ def _group(axles: str, spread: str) -> Expression:
     """What a group of axles may carry, from its count and the spread of its outer axles."""
     formula = Registered("LOT_BRIDGE_LIMIT", C(axles), C(spread) / _FOOT, guarded=False) * C("per_pound")
     beyond = MIN(C("limit_single_axle") * C(axles), formula)
-    tandem = IF(C(spread) <= TANDEM_IN * C("per_inch"), C("limit_tandem"), beyond)
-    one = OR(C(axles).equals(1), C(spread) <= SINGLE_IN * C("per_inch"))
+    tandem = IF(C(spread) <= _TANDEM, C("limit_tandem"), beyond)
+    one = OR(C(axles).equals(1), C(spread) <= _SINGLE)
     return where_known((axles, spread), IF(one, C("limit_single_axle"), tandem))
 
 
 def _is_tandem(axles: str, spread: str) -> list[Expression]:
     return [
         C(axles).equals(2),
-        C(spread) > SINGLE_IN * C("per_inch"),
-        C(spread) <= TANDEM_IN * C("per_inch"),
+        C(spread) > _SINGLE,
+        C(spread) <= _TANDEM,
     ]
 
 

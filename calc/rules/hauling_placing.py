@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from ..cells.expression import Cell, Expression, Given, Registered
-from ..cells.spreadsheet import FIXED, IF, MAX, MIN, ROUND, SQRT
+from ..cells.spreadsheet import FIXED, IF, MAX, MIN, ROUND, SQRT, joined
 from ..cells.working import Function
 from .hauling_figures import (
     BACKWARD,
@@ -20,7 +20,6 @@ from .hauling_figures import (
     by_length,
     by_weight,
     is_word,
-    joined,
     over,
     usable,
     where_known,

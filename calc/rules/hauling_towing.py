@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from ..brakes import UNBRAKED_LB, UNBRAKED_SHARE_PERCENT
 from ..cells.expression import Expression, Registered, lift
 from ..cells.spreadsheet import FIXED, IF, MAX
 from .hauling_figures import (
@@ -18,10 +19,7 @@ from .hauling_figures import (
 )
 from .hauling_rule import AT_LEAST, AT_MOST, CAUTION, FREE, Bound, Rule
 
-SURGE_LIGHT_LB, SURGE_LIGHT, SURGE_HEAVY_LB, SURGE_HEAVY = 12_000.0, 1.75, 20_000.0, 1.25
-"""Surge brakes: a trailer up to each weight may be so many times the towing vehicle's GVWR (393.48(d))."""
-UNBRAKED_LB, UNBRAKED_SHARE = 3_000.0, 0.40
-"""Up to both a trailer needs no brakes: its gross, and its axles' weight beside the truck's axles' (393.42(b)(3))."""
+_UNBRAKED_SHARE = UNBRAKED_SHARE_PERCENT / 100
 NOTHING = 1.0
 """A front axle with less than one pound or kilogram on it counts as lifted."""
 MOMENTS = "equilibrium of moments"
@@ -203,12 +201,7 @@ COUPLING_RULES: tuple[Rule, ...] = (
         "surge",
         "Are surge brakes allowed at this weight behind this truck?",
         ("braked_weight", "truck_gvwr"),
-        C("braked_weight")
-        - IF(
-            C("braked_weight") <= SURGE_LIGHT_LB, SURGE_LIGHT, IF(C("braked_weight") <= SURGE_HEAVY_LB, SURGE_HEAVY, 0)
-        )
-        * C("truck_gvwr")
-        / C("per_pound"),
+        C("braked_weight") - Registered("LOT_SURGE_BRAKE_LIMIT", C("truck_gvwr") / C("per_pound"), guarded=False),
         "surge brakes are not allowed at this weight behind this truck (49 CFR 393.48(d))",
         "49 CFR 393.48(d)",
         applies=is_word("brakes", SURGE),
@@ -226,7 +219,7 @@ COUPLING_RULES: tuple[Rule, ...] = (
         "unbraked_share",
         "Are its axles light enough beside the truck's to have no brakes?",
         ("axle_load", "truck_empty"),
-        C("axle_load") - UNBRAKED_SHARE * C("truck_empty"),
+        C("axle_load") - _UNBRAKED_SHARE * C("truck_empty"),
         lift("too heavy beside the truck to have no brakes") & by_weight("unbraked_share") & " (49 CFR 393.42)",
         "49 CFR 393.42(b)(3)",
         applies=is_word("brakes", NO_BRAKES),
@@ -234,7 +227,7 @@ COUPLING_RULES: tuple[Rule, ...] = (
             Bound(
                 AT_LEAST,
                 ("gross", "truck_empty"),
-                C("gross") - UNBRAKED_SHARE * C("truck_empty"),
+                C("gross") - _UNBRAKED_SHARE * C("truck_empty"),
                 "no brakes beside this truck",
             ),
         ),

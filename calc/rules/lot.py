@@ -34,6 +34,7 @@ from ..cells.spreadsheet import (
     SUMPRODUCT,
     TRIM,
     N,
+    joined,
 )
 from ..checks import PASSED
 from ..law import EXCISE_RATE
@@ -120,13 +121,6 @@ def _piece(place: int) -> Expression:
     return TRIM(MID(parted, start, LEN(options)))
 
 
-def _joined(parts: list[Expression]) -> Expression:
-    found = parts[0]
-    for part in parts[1:]:
-        found = found & part
-    return found
-
-
 def _added(parts: list[Expression]) -> Expression:
     found = parts[0]
     for part in parts[1:]:
@@ -137,7 +131,7 @@ def _added(parts: list[Expression]) -> Expression:
 def _unlisted() -> Expression:
     """The options that do not stand once, with a weight, on the Options sheet; a number is below every text."""
     pieces = map(_piece, range(MOST_OPTIONS))
-    found = _joined([IF(SUMPRODUCT(NAMES.equals(p) * (WEIGHTS < "")).equals(1), "", "; " & p) for p in pieces]) & "; |"
+    found = joined(IF(SUMPRODUCT(NAMES.equals(p) * (WEIGHTS < "")).equals(1), "", "; " & p) for p in pieces) & "; |"
     for _ in range(4):  # each time half of the twelve that may be empty
         found = SUBSTITUTE(found, "; ; ", "; ")
     listed = IF(

@@ -10,7 +10,6 @@ limits of what the truck may pull.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tarelot.calc.cells.expression import Cell, Expression, Given, formula, lift
@@ -143,14 +142,6 @@ def of_numbers(keys: tuple[str, ...], amount: Expression) -> Expression:
 def missing(key: str, name: str) -> Expression:
     """A name in the list of what is missing, where its cell is blank."""
     return IF(_F(key).equals(""), f"; {name}", "")
-
-
-def joined(parts: Sequence[Given]) -> Expression:
-    """Texts one after the other."""
-    found = lift(parts[0])
-    for part in parts[1:]:
-        found = found & part
-    return found
 
 
 def exceeds(question: Question) -> Expression:

@@ -22,16 +22,15 @@ from tarelot.calc.cells.spreadsheet import (
     ISERROR,
     ISTEXT,
     LOWER,
-    MID,
     OR,
     TRIM,
+    listing,
 )
 from tarelot.calc.rules.entries import TRAILER, Doubts, Remembered, doubts
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.column import Input
 from tarelot.workbook_templates.lot.columns import inputs
 
-LONGEST = 9_999
 REFUSED = "Not a number above 0, or not what belongs there"
 FIRST_DAY = 29_221
 """1980-01-01 as a spreadsheet counts days."""
@@ -77,9 +76,9 @@ def entry_expressions(units: Units) -> dict[str, Expression]:
         (Cell("unlisted"), "Options not on the Options sheet once, with a weight: "),
     )
     return {
-        "refused": _list(refused(column) for column in inputs() if column.key not in OF_NO_LOAD),
-        "refused_words": _list(refused(column) for column in inputs() if column.key in OF_NO_LOAD),
-        "doubtful": _list(doubts(asked, words(units))),
+        "refused": listing(refused(column) for column in inputs() if column.key not in OF_NO_LOAD),
+        "refused_words": listing(refused(column) for column in inputs() if column.key in OF_NO_LOAD),
+        "doubtful": listing(doubts(asked, words(units))),
         "doubt": _joined(((Cell("refused"), f"{REFUSED}: "), (Cell("doubtful"), ""))),
         "entry_check": _joined(told),
     }
@@ -88,22 +87,14 @@ def entry_expressions(units: Units) -> dict[str, Expression]:
 def list_doubt(columns: Iterable[Input], asked: Doubts, units: Units) -> Expression:
     """What is refused and what is not likely in a row of a list, in words; blank where nothing is."""
     checked = [column for column in columns if column.kind != "key" and column.key not in PLAIN_TEXT]
-    wrong = _list(refused(column) for column in checked)
+    wrong = listing(refused(column) for column in checked)
     named = IF(wrong.equals(""), "", f"; {REFUSED}: " & wrong)
-    return _list((named, *doubts(asked, words(units))))
+    return listing((named, *doubts(asked, words(units))))
 
 
 def _joined(told: tuple[tuple[Cell, str], ...]) -> Expression:
     """Columns of words one after the other, each said what it is."""
-    return _list(IF(cell.equals(""), "", f"; {said}" & cell) for cell, said in told)
-
-
-def _list(parts: Iterable[Expression]) -> Expression:
-    """Texts that begin with ``; ``, without the first one's."""
-    first, *more = parts
-    for part in more:
-        first = first & part
-    return MID(first, 3, LONGEST)
+    return listing(IF(cell.equals(""), "", f"; {said}" & cell) for cell, said in told)
 
 
 def refused(column: Input) -> Expression:

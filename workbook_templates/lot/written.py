@@ -5,14 +5,13 @@ from __future__ import annotations
 from collections import Counter
 
 from tarelot.calc.cells.expression import Cell, Cells, Expression, Places, Range, Registered
-from tarelot.calc.cells.spreadsheet import AND, FIXED, IF, IFERROR, MID, OR, SUMPRODUCT, TRIM, N
+from tarelot.calc.cells.spreadsheet import AND, FIXED, IF, IFERROR, OR, SUMPRODUCT, TRIM, N, listing
 from tarelot.calc.checks import PASSED, SMALL, split_unit
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.columns import results
 
 CONFLICT, OPEN, NONE = "▲", "?", "none"
 """How a verdict begins: conflicts; none found, but not everything was looked at; all looked at, nothing found."""
-LONGEST = 9_999
 CHECK_VALUES = Range("check_values")
 
 
@@ -46,8 +45,8 @@ def row_expressions(units: Units) -> dict[str, Expression]:
     checks = [(column.key, units.heading(column.heading)) for column in results() if column.kind.startswith("check")]
     return {
         "conflicts": _verdict(),
-        "what_conflicts": _list([_conflict(key, heading) for key, heading in checks]),
-        "not_checked": _unless_blank(_list([_missing(key, heading) for key, heading in checks])),
+        "what_conflicts": listing(_conflict(key, heading) for key, heading in checks),
+        "not_checked": _unless_blank(listing(_missing(key, heading) for key, heading in checks)),
         "stock_text": _as_text("stock"),
         "vin_text": _as_text("vin"),
         "repeated": _repeated(),
@@ -68,14 +67,6 @@ def _verdict() -> Expression:
     some_lack = OR(*(Cell(key).differs("") for key in ("not_checked", "refused", "refused_words", "unlisted")))
     otherwise = IF(some_lack, f"{OPEN} " & lacking & " not checked", NONE)
     return _unless_blank(IF(Cell("what_conflicts").equals(""), otherwise, f"{CONFLICT} " & found))
-
-
-def _list(parts: list[Expression]) -> Expression:
-    """Texts that begin with ``; ``, without the first one's."""
-    found = parts[0]
-    for part in parts[1:]:
-        found = found & part
-    return MID(found, 3, LONGEST)
 
 
 def _conflict(key: str, heading: str) -> Expression:

@@ -11,7 +11,7 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import Cell, Expression, formula, value
-from tarelot.calc.cells.spreadsheet import IF, LEFT, MID
+from tarelot.calc.cells.spreadsheet import IF, LEFT, listing
 from tarelot.calc.rules.limits import BY_KEY, LIMITS, Limit
 from tarelot.workbook_templates.basis import limits, style
 from tarelot.workbook_templates.basis.units import Units
@@ -20,7 +20,6 @@ SHEET = limits.SHEET
 HEADING_ROW = limits.FIRST_ROW - 1
 LAST_ROW = limits.FIRST_ROW + len(LIMITS) - 1
 LABEL_CELL, CHANGED_CELL = "A4", limits.CHANGED.replace("$", "")
-LONGEST = 9_999
 HEADINGS = (  # heading and width by column
     (limits.NAME, limits.NAME_HEADING, 33),
     (limits.TYPED, limits.TYPED_HEADING, 10),
@@ -161,11 +160,7 @@ def _add(sheet: Worksheet, rule: DataValidation, area: str) -> None:
 
 def changed() -> Expression:
     """What the yard changed or switched off, in words, limit by limit; blank where nothing."""
-    parts = list(_changes())
-    found = parts[0]
-    for part in parts[1:]:
-        found = found & part
-    return MID(found, 3, LONGEST)
+    return listing(_changes())
 
 
 def _changes() -> Iterator[Expression]:

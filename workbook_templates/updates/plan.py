@@ -281,15 +281,16 @@ class _Planner:
 
     def _found(self, name: str, number: int, reasons: list[str]) -> list[LotRow]:
         """The trailer's rows on the lot; why it may not be taken in for its name is added to ``reasons``."""
-        first = self.in_list[self.key].setdefault(near(name) if self.same_key else as_key(name), number)
+        exact, bare = as_key(name), near(name)
+        first = self.in_list[self.key].setdefault(bare if self.same_key else exact, number)
         if first != number:
             reasons.append(f"{self.key} {name} stands in row {first} of the list already")
-        on_lot = self.on_lot[self.key].get(as_key(name), [])
-        earlier, written = self.near_in_list.setdefault(near(name), (number, name))
+        earlier, written = self.near_in_list.setdefault(bare, (number, name))
+        on_lot, alike = self.on_lot[self.key].get(exact, []), self.near_on_lot.get(bare, [])
         if self.same_key:
-            return on_lot or self.near_on_lot.get(near(name), [])
-        others = [] if on_lot else [(f"row {r.number} of the lot", r.values[self.key]) for r in self._near(name)]
-        if as_key(written) != as_key(name):
+            return on_lot or alike
+        others = [] if on_lot else [(f"row {row.number} of the lot", row.values[self.key]) for row in alike]
+        if as_key(written) != exact:
             others.append((f"row {earlier} of the list", written))
         if others:
             place, other = others[0]
@@ -298,9 +299,6 @@ class _Planner:
                 "where such names are the same trailer"
             )
         return on_lot
-
-    def _near(self, name: str) -> list[LotRow]:
-        return self.near_on_lot.get(near(name), [])
 
     def _name(self, cells: Sequence[Value]) -> tuple[str, list[str]]:
         """The trailer's name in the key column, and what is wrong with it."""

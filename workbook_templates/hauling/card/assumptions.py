@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tarelot.calc.cells.expression import Cell, Expression
-from tarelot.calc.cells.spreadsheet import AND, IF, IFERROR, ISNUMBER, OR
+from tarelot.calc.cells.spreadsheet import AND, IF, IFERROR, ISNUMBER, OR, joined
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.card.cells import CHECK, is_listed, listed, there, typed_count
-from tarelot.workbook_templates.hauling.questions import WRONG, joined
+from tarelot.workbook_templates.hauling.questions import WRONG
 from tarelot.workbook_templates.hauling.what_if.answer import answer
 from tarelot.workbook_templates.hauling.what_if.rows import FIGURES, MACHINE, PLACE, SHEET, TRAILER, is_typed
 from tarelot.workbook_templates.hauling.words import cut, distance, percent

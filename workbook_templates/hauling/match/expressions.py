@@ -19,6 +19,7 @@ from tarelot.calc.cells.spreadsheet import (
     ROWS,
     SUM,
     TRIM,
+    joined,
 )
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
@@ -69,7 +70,7 @@ def top_expressions(units: Units) -> dict[str, Expression]:
             for end in ("front", "rear"):
                 gap = C(f"{end}_clearance").equals("") * C(f"{end}_overhang").differs("") > 0
                 lacking.append(IF(gap, f"; machine's {end} clearance", ""))
-        found[f"{group} missing"] = IF(ISNUMBER(row), q.joined(lacking), "")
+        found[f"{group} missing"] = IF(ISNUMBER(row), joined(lacking), "")
     found["tie_downs"] = placed.tie_downs(units)
     found["truck_empty"] = placed.truck_empty()
     return found
@@ -124,9 +125,7 @@ def head_expressions(units: Units) -> dict[str, Expression]:
         COUNTIF(Range("verdicts"), f"{CHECK}*") & " to check on What-if; ",
         COUNTIF(Range("verdicts"), f"{MISSING}*") & " lack figures.",
     )
-    found[ANSWER] = IF(
-        ISNUMBER(C("row of Machine")), q.joined(count), "Choose a machine in the cream cell, and a truck."
-    )
+    found[ANSWER] = IF(ISNUMBER(C("row of Machine")), joined(count), "Choose a machine in the cream cell, and a truck.")
     more = ROWS(STOCK) - MAX(Range("lines"))
     found[ROOM] = IF(
         more > 0,

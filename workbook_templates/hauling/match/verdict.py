@@ -19,6 +19,7 @@ from tarelot.calc.cells.spreadsheet import (
     OR,
     ROUND,
     SUBSTITUTE,
+    joined,
 )
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import questions as q
@@ -132,7 +133,7 @@ def _truck(units: Units) -> Expression:
 def _verdict() -> dict[str, Expression]:
     """What is missing, and the verdict: an error, the first thing wrong, what is missing, what to check, or carries."""
     lacking = [q.missing(figure.key, label(figure)) for figure in TRAILER_FIGURES if not figure.blank_is_none]
-    named = MID(q.joined([*lacking, C("Machine missing"), C("Truck missing")]), 3, 999)
+    named = MID(joined([*lacking, C("Machine missing"), C("Truck missing")]), 3, 999)
     missing = IF(C("asked").equals(1), named, "")
     more = LEN(C("missing")) - LEN(SUBSTITUTE(C("missing"), ";", "")) + 1 - NAMED
     first = LEFT(C("missing"), FIND("|", SUBSTITUTE(C("missing"), ";", "|", NAMED), 1) - 1)
@@ -145,7 +146,7 @@ def _verdict() -> dict[str, Expression]:
         if key in softer:
             fine.append(LEFT(C(key), len(softer[key])).equals(softer[key]))
         answer = IF(OR(*fine), answer, C(key))
-    everything = q.joined([C(key) for key in ("asked", *TESTS, "missing")])
+    everything = joined([C(key) for key in ("asked", *TESTS, "missing")])
     return {
         "missing": missing,
         "verdict": IF(ISERROR(everything), OUT_OF_RANGE, IF(C("asked").differs(1), "", answer)),

@@ -5,10 +5,9 @@ from __future__ import annotations
 from functools import cache
 
 from tarelot.calc.cells.expression import Cell, Expression, Given, Range
-from tarelot.calc.cells.spreadsheet import COUNTIF, IF, INDEX, ISNUMBER, MATCH, OR, SUMPRODUCT
+from tarelot.calc.cells.spreadsheet import COUNTIF, IF, INDEX, ISNUMBER, MATCH, OR, SUMPRODUCT, joined
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling import questions as q
 from tarelot.workbook_templates.hauling.drive_on.block import Block
 from tarelot.workbook_templates.hauling.questions import NOT_CHECKED, WRONG
 from tarelot.workbook_templates.hauling.what_if import load_answers, way_answers
@@ -105,7 +104,7 @@ def _found(group: str) -> Expression:
         words += [" ", INDEX(Range(column_key(table, heading)), row)]
     same = SUMPRODUCT(Range(column_key(table, key)).equals(C(choice_key(group))) * 1)
     twice = IF(same > 1, "; stands there twice: the first is used", "")
-    found = IF(ISNUMBER(row), q.joined([*words[1:], twice]), f"{WRONG} not on the {SOURCES[group]} sheet")
+    found = IF(ISNUMBER(row), joined([*words[1:], twice]), f"{WRONG} not on the {SOURCES[group]} sheet")
     return IF(no_choice(group), "choose from the list", found)
 
 
