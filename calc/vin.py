@@ -104,11 +104,9 @@ def _check_sum_formula() -> str:
 # A character outside the table must be found at position 9 too, where the weight is 0: its term stays in the sum.
 _EXPECTED = f'MID("{CHECK_DIGITS}",MOD({_check_sum_formula()},11)+1,1)'
 _LETTER = "MID(UPPER(TRIM(vin)),9,1)"
-_LAST = ",".join(
-    f'FIND(MID(UPPER(TRIM(vin)),{place},1),"{LETTERS}")' for place in range(LENGTH - LAST_DIGITS + 1, LENGTH + 1)
-)
-# The digits are the first ten of the letters, and all 17 characters have been found by then.
-_OK = f'IF(MAX({_LAST})<11,"ok","does not end in {LAST_DIGITS} digits")'
+# All 17 characters have been found by then: digits and letters of the table alone, and digits come before letters.
+_LAST = ",".join(f'MID(TRIM(vin),{place},1)<"A"' for place in range(LENGTH - LAST_DIGITS + 1, LENGTH + 1))
+_OK = f'IF(AND({_LAST}),"ok","does not end in {LAST_DIGITS} digits")'
 # What the sum is goes into the formula once: words that expect the very letter that stands there become ok.
 VIN_CHECK_FORMULA = (
     f'IF(LEN(TRIM(vin))<>{LENGTH},"has "&LEN(TRIM(vin))&" characters, not {LENGTH}",'
