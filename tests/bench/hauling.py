@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 import time
 from dataclasses import dataclass
 
@@ -9,9 +10,11 @@ import openpyxl
 from openpyxl import Workbook
 
 from tarelot.calc.cells.expression import Registered
+from tarelot.calc.cells.worked_out import WorkedOut
 from tarelot.calc.clearance import ramp_clearance
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import US
+from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on
 from tarelot.workbook_templates.hauling.match import columns as match_columns
 from tarelot.workbook_templates.hauling.match.expressions import row_expressions
 from tarelot.workbook_templates.hauling.results import demo_hauling
@@ -19,11 +22,14 @@ from tarelot.workbook_templates.sheets import demo_yard
 from tests.bench.files import trailers
 from tests.engines.expressions import nodes
 from tests.engines.office import Office
+from tests.hauling.drive_on_cases import random_case as drive_on_case
+from tests.hauling.test_drive_on import positions
 from tests.validation.test_drive_on_shapely import least_gap, machine_cells, random_case
 
 MATCH_ROWS, MATCH_ROUNDS = 500, 7
 CALLS, CALL_ROUNDS = 400, 9
 SWEPT = 30
+SHEET_SEED = 3
 FIRST_SEED = 1_000
 """The validation's own cases begin at 0; these are others."""
 
@@ -78,6 +84,20 @@ def clearance_seconds() -> list[float]:
         for values in cells:
             ramp_clearance(*values)
         rounds.append((time.process_time() - start) / len(cells))
+    return rounds
+
+
+def sheet_seconds() -> list[float]:
+    """Processor time of working out every place of the Drive-on sheet, a figure a round, on one case."""
+    figures = {**drive_on_case(random.Random(SHEET_SEED), US), "direction": "backward"}
+    expressions = drive_on.expressions(US)
+    rounds = []
+    for _ in range(CALL_ROUNDS):
+        cells = WorkedOut(figures, expressions)
+        start = time.process_time()
+        for key in positions():
+            cells[key]
+        rounds.append(time.process_time() - start)
     return rounds
 
 
