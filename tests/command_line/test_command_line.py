@@ -37,7 +37,7 @@ def test_demo_writes_the_workbook_and_prints_the_review(tmp_path: Path) -> None:
     done = tarelot("demo", "--out", tmp_path / "yard")
     assert done.returncode == 0, done.stderr
     assert (tmp_path / "yard" / "tarelot-demo.xlsx").exists()
-    assert "24 trailers, 16 with conflicts, 10 not fully checked, " in done.stdout
+    assert "24 trailers, 17 with conflicts, 10 not fully checked, " in done.stdout
     assert "Coupler short 1,990 lb" in done.stdout
     assert "certified scale" in done.stdout
 
@@ -61,7 +61,7 @@ def test_review_as_data_holds_every_trailer(demo_workbook: Path) -> None:
     assert done.returncode == 1
     assert data["totals"] == {
         "trailers": 24,
-        "with_conflicts": 16,
+        "with_conflicts": 17,
         "not_fully_checked": 10,
         "entries_to_look_at": 1,
     }
