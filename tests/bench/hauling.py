@@ -15,6 +15,7 @@ from tarelot.calc.clearance import ramp_clearance
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import US
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on
+from tarelot.workbook_templates.hauling.drive_on.sweep import positions
 from tarelot.workbook_templates.hauling.match import columns as match_columns
 from tarelot.workbook_templates.hauling.match.expressions import row_expressions
 from tarelot.workbook_templates.hauling.results import demo_hauling
@@ -23,7 +24,6 @@ from tests.bench.files import trailers
 from tests.engines.expressions import nodes
 from tests.engines.office import Office
 from tests.hauling.drive_on_cases import random_case as drive_on_case
-from tests.hauling.test_drive_on import positions
 from tests.validation.test_drive_on_shapely import least_gap, machine_cells, random_case
 
 MATCH_ROWS, MATCH_ROUNDS = 500, 7
