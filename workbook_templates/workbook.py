@@ -168,7 +168,7 @@ def stored(
     figures: dict[str, float | str | bool | None] = dict(
         zip(start.figure_cells(), start.figure_results(filled), strict=True)
     )
-    matched = match_stored.stored(filled, hauling.machines, hauling.trucks, match_choices, units)
+    matched = match_stored.stored(filled, hauling.machines, hauling.trucks, match_choices, units, typed)
     return {
         lot.SHEET: cells,
         start.SHEET: figures,
@@ -176,7 +176,7 @@ def stored(
         limits.SHEET: limits.stored(units, typed),
         machines.SHEET: _checks(machines.COLUMNS, machines.doubts(hauling.machines, units, typed)),
         trucks.SHEET: _checks(trucks.COLUMNS, trucks.doubts(hauling.trucks, units, typed)),
-        **what_if_results(filled, hauling, units),
+        **what_if_results(filled, hauling, units, typed),
     }
 
 

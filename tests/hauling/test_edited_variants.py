@@ -86,7 +86,7 @@ VARIANTS: dict[str, Callable[[Path], None]] = {
             "weight": 15_500.0,
             "front_overhang": 40.0,
             "front_clearance": 30.0,
-            "center": 14.5,
+            "place": 14.5,
             "tail_drop": 8.0,
             "tail_length": 48.0,
             "hitches": "ball, pintle",
@@ -105,7 +105,7 @@ VARIANTS: dict[str, Callable[[Path], None]] = {
             "point_rating": "good",
         }
     ).write,
-    "no place": Variant({"Empty pin (lb)": 1.0}, {"Weight (lb)": 500.0}, typed={"center": 10.0}).write,
+    "no place": Variant({"Empty pin (lb)": 1.0}, {"Weight (lb)": 500.0}, typed={"place": 10.0}).write,
     "nothing found": Variant(choices=(1105.0, "Hand *", "Cart")).write,
     "metric": Variant(units=METRIC, typed={"ramp_length": 2_000.0}).write,
 }
@@ -115,7 +115,7 @@ TRUE = Variant(
     {"Body": "deck over", "Coupler to deck (ft)": True, "Tie-down points": True},
     {"Wheelbase (in)": True, "Front contact to center (in)": True},
     {"GCWR (lb)": True},
-    typed={"machine_width": True, "center": True},
+    typed={"machine_width": True, "place": True},
 )
 """LibreOffice has no truth value in a cell and takes it for the number 1 (``tests/engines/gaps.py``)."""
 

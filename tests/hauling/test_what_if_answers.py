@@ -155,8 +155,8 @@ def test_a_beam_by_hand(live: Live, book: Workbook) -> None:
             "Weight on its axles (lb)",
             "Center from",
             "Center to",
-            "Front wheels or tracks from",
-            "Front wheels or tracks to",
+            "Leading wheels or tracks from",
+            "Leading wheels or tracks to",
             "Rear axles loaded (lb)",
             "Front axle loaded (lb)",
         )
@@ -182,13 +182,13 @@ def test_a_beam_by_hand(live: Live, book: Workbook) -> None:
 def test_a_place_typed_over_is_used_and_judged(live: Live, book: Workbook) -> None:
     # Stock no. 1108 with the paver: a foot ahead of the foremost place the pin is too heavy, by the sum of moments
     # 15,600 x 1 / 19.6 = 796 lb more than at the band's edge, where it is 15% of the gross.
-    edge = live.read("Drive-on", value_cell(book, "band from"))
-    live.type({typed_cell("center"): repr(edge - 1)})
+    edge = live.read("Drive-on", value_cell(book, "center from"))
+    live.type({typed_cell("place"): repr(edge - 1)})
     assert live.read("What-if", answer_cell(book, "Center sits at", "C")) == "▲ outside"
     assert live.read("What-if", answer_cell(book, "Pin weight (lb)", "C")) == "▲ too heavy"
     pin = live.read("What-if", answer_cell(book, "Pin weight (lb)"))
     assert pin == pytest.approx(0.15 * live.read("Drive-on", value_cell(book, "gross")) + 15_600 / 19.6)
-    live.type({typed_cell("center"): None})
+    live.type({typed_cell("place"): None})
     assert live.read("What-if", answer_cell(book, "Pin weight (lb)", "C")) == "ok"
 
 
@@ -225,7 +225,10 @@ def test_a_deck_too_short_is_said_though_the_place_is_not_known(live: Live, book
     )  # its wheelbase is 100 in
     at = answer_cell(book, "Center from", "C")
     assert live.read("What-if", at) == "▲ no place"
-    assert live.read("What-if", answer_cell(book, "Pin weight (lb)", "D")) == "No place for its center: see above."
+    assert (
+        live.read("What-if", answer_cell(book, "Pin weight (lb)", "D"))
+        == "No place for its center: see what is broken."
+    )
     live.type({"B5": "1123"})  # no empty pin stated
     assert live.read("What-if", at) == "▲ no place"
     live.type({typed_cell("deck_length"): None, "B5": "1108", "B6": "Paver 8"})
@@ -239,8 +242,8 @@ def test_conflicts_of_the_lot_are_a_caution(live: Live, book: Workbook) -> None:
         live.type({"B5": stock})
         said[stock] = [live.read("What-if", cell) for cell in cells]
     live.type({"B5": "1108"})
-    assert said["1108"] == ["▲ 1", "caution", "Suspension short 1,000 lb"]
-    assert said["1105"] == ["none", "ok", "Sticker and parts agree, as far as they are stated."]
+    assert said["1108"] == ["▲ 1", "", "Suspension short 1,000 lb"]
+    assert said["1105"] == ["none", "", "Sticker and parts agree, as far as they are stated."]
     assert said[""] == ["-", "", "No trailer of the Lot is chosen."]
 
 
@@ -255,7 +258,7 @@ def test_a_metric_workbook_answers_the_same(live: Live, book: Workbook, tmp_path
     for figure in what_if_rows.FIGURES:
         unit = next((f for mark, f in factors.items() if mark in (figure.label or figure.heading)), None)
         value = live.read("What-if", f"I{FIGURE_ROWS[figure.key]}")
-        if figure.key != "center" and value != "":
+        if figure.key != "place" and value != "":
             typed[typed_cell(figure.key)] = value if unit is None else repr(value * unit)
     metric.type(typed)
     compared = 0

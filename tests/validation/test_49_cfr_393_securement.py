@@ -80,7 +80,7 @@ def test_count_blocked(length: float, count: float) -> None:
 
 @pytest.mark.parametrize(("weight", "count"), [(9_999, 2), (10_000, 4), (10_001, 4), (60_000, 4)])
 def test_heavy_machine(weight: float, count: float) -> None:
-    """49 CFR 393.130: machinery of 10,000 lb or more at least four (CFR of 2015; the 5,000 lb are handbooks' own)."""
+    """49 CFR 393.130: machinery of 10,000 lb or more has at least four (CFR of 2015; 5,000 lb each: handbooks)."""
     assert tiedown_count(weight, 9, machine="machine") == count
     assert tiedown_count(weight, 9, "blocked", "machine") == (4 if weight >= 10_000 else 1)
 

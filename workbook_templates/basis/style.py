@@ -86,3 +86,7 @@ def print_on(sheet: Worksheet, paper: int, *, landscape: bool) -> None:
     margins.top, margins.bottom = 0.5, 0.6
     sheet.oddFooter.left.text, sheet.oddFooter.left.size = CAUTION, 8
     sheet.oddFooter.right.text, sheet.oddFooter.right.size = "&A, page &P of &N", 8
+
+
+CREAM = DifferentialStyle(fill=PatternFill(bgColor=TYPED), border=Border(bottom=Side("thin", color=LINE)))
+"""The look of cells to type over: a rule and not their own fill, since some programs read a filled empty cell as 0."""

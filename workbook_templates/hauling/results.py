@@ -7,12 +7,12 @@ from dataclasses import dataclass, field
 
 from tarelot.calc.cells.expression import value
 from tarelot.calc.cells.worked_out import WorkedOut
+from tarelot.workbook_templates.basis.limits import Typed
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling import questions as q
+from tarelot.workbook_templates.hauling import asked
 from tarelot.workbook_templates.hauling.card import sheet as card
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
-from tarelot.workbook_templates.hauling.drive_on.profile import FORWARD
-from tarelot.workbook_templates.hauling.match.stored import Columns
+from tarelot.workbook_templates.hauling.match.stored import Columns, with_checks
 from tarelot.workbook_templates.hauling.what_if import answers
 from tarelot.workbook_templates.hauling.what_if import sheet as what_if
 from tarelot.workbook_templates.hauling.what_if.rows import FIGURES, TABLES, choice_key, typed
@@ -54,15 +54,16 @@ def demo_hauling() -> Hauling:
     )
 
 
-def what_if_results(lot_rows: Rows, hauling: Hauling, units: Units) -> Stored:
+def what_if_results(lot_rows: Rows, hauling: Hauling, units: Units, limits: Typed | None = None) -> Stored:
     """The result of every formula, by sheet and cell.
 
     Args:
         lot_rows: Inputs and results of the lot, by heading.
         hauling: Machines, trucks and what is chosen at first.
         units: The workbook's units.
+        limits: What the yard typed on its Limits sheet.
     """
-    cells = worked_out(lot_rows, hauling, units)
+    cells = worked_out(lot_rows, hauling, units, limits)
     places, shown = answers.places(units), answers.expressions(units)
     return {
         what_if.SHEET: {places[key].replace("$", ""): cells[key] for key in shown},  # type: ignore[misc]
@@ -71,16 +72,16 @@ def what_if_results(lot_rows: Rows, hauling: Hauling, units: Units) -> Stored:
     }
 
 
-def worked_out(lot_rows: Rows, hauling: Hauling, units: Units) -> WorkedOut:
+def worked_out(lot_rows: Rows, hauling: Hauling, units: Units, limits: Typed | None = None) -> WorkedOut:
     """Every cell of What-if and Drive-on by key."""
-    rows = dict(zip(TABLES, (lot_rows, hauling.machines, hauling.trucks), strict=True))
+    lists = with_checks(hauling.machines, hauling.trucks, units, limits)
+    rows = dict(zip(TABLES, (lot_rows, *lists), strict=True))
     columns = Columns({table: rows[group] for group, (table, _) in TABLES.items()})
     given = {
-        **q.constants(units),
+        **asked.constants(units, limits),
         **answers.labels(units),
         **{typed(figure.key).key: hauling.typed.get(figure.key) for figure in FIGURES},
         **dict(zip(map(choice_key, TABLES), hauling.choices, strict=True)),
-        "direction": FORWARD,
     }
     expressions = {**drive_on_sheet.expressions(units), **values(units), **answers.expressions(units)}
     return WorkedOut(given, expressions, columns)

@@ -99,6 +99,8 @@ def _write_row(sheet: Worksheet, row: int, limit: Limit, units: Units, typed: tu
         cell = sheet[f"{letter}{row}"]
         cell.value = content  # type: ignore[assignment]
         is_typed = letter == limits.TYPED or (letter == limits.SWITCH and limit.may_switch_off)
+        if is_typed and content is None:
+            continue  # a rule gives it its look, since some programs read a blank cell with a color as 0
         cell.fill = style.fill(style.TYPED if is_typed else style.FILLED)
         cell.font, cell.border = style.font(size=9, bold=letter in (limits.NAME, limits.USED)), style.HAIRLINE
         cell.alignment = TOP_RIGHT if letter in NUMBERS else style.WRAP
@@ -146,6 +148,11 @@ def _add_rules(sheet: Worksheet, units: Units) -> None:
                 prompt="off: nothing is asked with this limit.",
             )
             _add(sheet, switch, f"{limits.SWITCH}{row}")
+    for letter in (limits.TYPED, limits.SWITCH):
+        for row, limit in enumerate(LIMITS, limits.FIRST_ROW):
+            if letter == limits.TYPED or limit.may_switch_off:
+                look = Rule(type="expression", dxf=style.CREAM, formula=[formula(True, {})])
+                sheet.conditional_formatting.add(f"{letter}{row}", look)
     first = f"{limits.DONE}{limits.FIRST_ROW}"
     wrong = formula(LEFT(_SHOWN, 1).equals(limits.NOT_TAKEN[0]), {_SHOWN.key: first})
     area = f"{first}:{limits.DONE}{LAST_ROW}"

@@ -14,6 +14,23 @@ from tarelot.addin.command_line.output import CAUTION, FINE, UNSURE, WRONG, Colu
 if TYPE_CHECKING:
     from rich.text import Text
 
+YES, NO, NOT_SURE = "YES", "NO", "NOT SURE"
+LOOKS = {YES: (FINE, "bold dark_cyan"), NO: (WRONG, "bold dark_orange3"), NOT_SURE: (UNSURE, "")}
+"""Mark and color of each verdict."""
+PRINTED = {
+    "stock": "stock",
+    "trailer": "trailer",
+    "status": "status",
+    "verdict": "word",
+    "broken": "why",
+    "missing": "lacking",
+    "cautions": "minded",
+    "spare": "spare",
+}
+"""What is printed for machines, and the column of Match that it is."""
+REASONS = (("", "why"), ("missing: ", "lacking"), ("mind: ", "minded"))
+"""What stands behind a verdict, and the words before it."""
+
 
 def add_parsers(commands: argparse._SubParsersAction[Parser]) -> None:
     """Add the command to the command line."""
@@ -38,12 +55,11 @@ def run(chosen: argparse.Namespace) -> int:
 
     lot = read_lot(chosen.file)
     found = match_lot(lot, chosen.machine, chosen.truck)
-    shown = [row for row in found if row["asked"] == 1 or row["verdict"] != ""]
+    shown = [row for row in found if row["asked"] == 1]
     totals = _totals(shown)
     unit = lot.units.weight
     if chosen.json:
-        keys = ("stock", "trailer", "status", "verdict", "missing", "spare")
-        trailers = [{key: row[key] for key in keys} | {"carries": row["verdict"] == "carries"} for row in shown]
+        trailers = [{name: row[key] for name, key in PRINTED.items()} for row in shown]
         data = {"machine": chosen.machine, "truck": chosen.truck, "weight_unit": unit}
         print(json.dumps({**data, "trailers": trailers, "totals": totals}, indent=2))
         return 0
@@ -52,39 +68,29 @@ def run(chosen: argparse.Namespace) -> int:
         Column("Trailer", "name"),
         Column("Status", "fact"),
         Column("Spare", "figure", unit),
-        Column("Verdict", "words"),
+        Column("Carries it?", "name"),
+        Column("Why, or what to mind", "words"),
     )
     print_rows(columns, [_row(row) for row in shown])
-    behind = f" behind {chosen.truck}" if chosen.truck else "; no truck was checked"
-    say(
-        f"{totals['carry']:,} of {totals['trailers']:,} carry {chosen.machine}{behind}; {totals['to_check']:,} to "
-        f"check on What-if, {totals['lack_figures']:,} lack figures.",
-        CAUTION,
-    )
+    behind = f" behind {chosen.truck}" if chosen.truck else "; no truck was chosen, so none gets a YES"
+    counts = ", ".join(f"{totals[word]:,} {word}" for word in (YES, NO, NOT_SURE))
+    say(f"{counts} of {totals['trailers']:,} trailers for {chosen.machine}{behind}.", CAUTION)
     return 0
 
 
-def _totals(rows: Sequence[Mapping[str, float | str]]) -> dict[str, int]:
-    """How many carry, are to be checked, lack figures."""
-    verdicts = [str(row["verdict"]) for row in rows]
-    return {
-        "trailers": len(verdicts),
-        "carry": verdicts.count("carries"),
-        "to_check": sum(verdict.startswith("check") for verdict in verdicts),
-        "lack_figures": sum(verdict.startswith("figures missing") for verdict in verdicts),
-    }
+def _totals(rows: Sequence[Mapping[str, float | str | bool]]) -> dict[str, int]:
+    """How many trailers, and how many of each verdict."""
+    verdicts = [row["word"] for row in rows]
+    return {"trailers": len(verdicts)} | {word: verdicts.count(word) for word in (YES, NO, NOT_SURE)}
 
 
-def _row(row: Mapping[str, float | str]) -> tuple[str | Text, ...]:
+def _row(row: Mapping[str, float | str | bool]) -> tuple[str | Text, ...]:
     """One trailer; a mark and words go with the color."""
     from rich.text import Text
 
-    verdict, spare = str(row["verdict"]), row["spare"]
-    mark, style = WRONG, "bold dark_orange3"
-    if verdict == "carries":
-        mark, style = FINE, "bold dark_cyan"
-    elif verdict.startswith(("check", "figures missing")):
-        mark, style = UNSURE, ""
-    amount = f"{spare:,.0f}" if isinstance(spare, float) else spare
+    word, spare = str(row["word"]), row["spare"]
+    mark, style = LOOKS[word]
+    amount = f"{spare:,.0f}" if isinstance(spare, float) else str(spare)
     names = (clean(row[key]) for key in ("stock", "trailer", "status"))
-    return (*names, amount, Text(f"{mark} {clean(verdict)}", style=style))
+    said = [f"{name}{row[key]}" for name, key in REASONS if row[key] != ""]
+    return (*names, amount, Text(f"{mark} {word}", style=style), clean("; ".join(said)))

@@ -6,21 +6,21 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from tarelot.calc.cells.expression import Cell, Expression, Given, lift
-from tarelot.calc.cells.spreadsheet import AND, COUNTIF, FIXED, IF, IFERROR, OR
+from tarelot.calc.cells.spreadsheet import AND, FIXED, IF, IFERROR, OR
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling.card.cells import CHECK, listed, name, there
-from tarelot.workbook_templates.hauling.drive_on.block import Block
+from tarelot.workbook_templates.hauling.asked import NOT_CHECKED, WRONG
+from tarelot.workbook_templates.hauling.card.cells import CHECK, name
 from tarelot.workbook_templates.hauling.drive_on.tightest import WHEELS
-from tarelot.workbook_templates.hauling.questions import NOT_CHECKED, WRONG
-from tarelot.workbook_templates.hauling.what_if.answer import OPEN, answer, note, verdict
-from tarelot.workbook_templates.hauling.what_if.answers import Column, answers, missing_figures
-from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TRAILER, TRUCK, choice_key, no_choice
+from tarelot.workbook_templates.hauling.what_if.answer import answer, note, verdict
+from tarelot.workbook_templates.hauling.what_if.answers import WORDS, answers, words
+from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, SHEET, TRAILER, TRUCK, choice_key, no_choice
 from tarelot.workbook_templates.hauling.what_if.sheet import FORMATS
-from tarelot.workbook_templates.hauling.words import plural
+from tarelot.workbook_templates.hauling.what_if.values import there
 
 C = Cell
 NOT_DRAWN = "Not drawn:"
-TRUCK_ANSWERS = ("hitch", "truck_spare", "rear_axle", "front_axle", "license")
+MOST_WORDS = 400
+"""Letters of what is broken, missing or to be minded that three lines of the page hold."""
 
 
 @dataclass(frozen=True)
@@ -40,39 +40,19 @@ def heading(units: Units) -> Expression:
     return IF(there(MACHINE), "With " & name(MACHINE, units) & behind, "Seen from the side")
 
 
-def in_a_line(units: Units) -> Expression:
-    """The answer in a line."""
-    no_truck = IF(there(TRUCK), "", "; no truck was checked")
-    conflicts = listed(TRAILER, "What conflicts", units)
-    wrong, missing, is_open = Column(units).wrong(), missing_figures(), _open(units)
-    unknown = "Not known: nothing wrong found, but "
-    checks = "Not yet: nothing wrong found, but the checks of the trailer found something, see below" & no_truck & "."
-    yes = "YES: nothing wrong found" & no_truck & ". Mind the cautions below."
-    found = IF(conflicts.equals(""), yes, checks)
-    opened = unknown & plural(is_open, "answer is", "answers are") & " open" & no_truck & "."
-    found = IF(is_open > 0, opened, found)
-    lacking = unknown & plural(missing, "figure is", "figures are") & " missing" & no_truck & "."
-    found = IF(missing > 0, lacking, found)
-    no = "NO: " & plural(wrong, "thing is", "things are") & " wrong" & no_truck & "."
-    found = IF(wrong > 0, no, found)
+def verdict_word() -> Expression:
+    """The verdict in its word."""
     alone = "No machine was chosen: the figures are those of the trailer alone."
     lost = IF(no_choice(MACHINE), alone, C(choice_key(MACHINE)) & f" {WRONG} not on the Machines sheet.")
-    return IF(there(TRAILER), IF(there(MACHINE), found, lost), "")
+    return IF(there(TRAILER), IF(there(MACHINE), C("verdict"), lost), "")
 
 
-def _open(units: Units) -> Expression:
-    """How many answers are open; the truck's only where there is one."""
-    notes, verdicts = (Block([part(key).key for key in TRUCK_ANSWERS]) for part in (note, verdict))
-    of_truck = COUNTIF(notes, OPEN) + COUNTIF(verdicts, NOT_CHECKED)
-    return Column(units).open() - IF(there(TRUCK), 0, of_truck)
-
-
-def reason(units: Units) -> Expression:
-    """What is wrong first, or nothing."""
-    column = Column(units)
-    label, word, why = column.first_wrong()
-    first = IF(column.wrong() > 1, "First: ", "") & label & " " & word & ": " & why
-    return IF(AND(there(TRAILER), there(MACHINE)), IF(column.wrong() > 0, first, ""), "")
+def reasons() -> tuple[Expression, ...]:
+    """What is broken, missing and to be minded, a line each."""
+    return tuple(
+        IF(AND(there(TRAILER), there(MACHINE)), f"{name}: " & words(key, MOST_WORDS, below=f"see {SHEET}"), "")
+        for key, (name, _) in WORDS.items()
+    )
 
 
 def captions() -> tuple[Expression, Expression, Expression]:
@@ -91,14 +71,14 @@ def lines(units: Units) -> Iterator[Line]:
     """The lines about machine and truck."""
     yield _of_answer("spare", units)
     yield _span("Its center may sit", "center_from", "center_to")
-    yield _span("Front wheels or tracks then", "front_from", "front_to")
-    for key in ("pin", "ramp_angle"):
+    yield _span("Leading wheels or tracks then", "front_from", "front_to")
+    for key in ("pin", "axle_load", "ramp_angle", "ramp_load", "tread"):
         yield _of_answer(key, units)
     yield _gap(units)
     for key in ("ties", "tie_rating"):
         yield _of_answer(key, units)
     yield _truck_line(units)
-    for key in ("truck_spare", "license"):
+    for key in ("brakes", "truck_spare", "rear_axle", "front_axle", "combination", "license"):
         yield _of_answer(key, units, TRUCK)
 
 

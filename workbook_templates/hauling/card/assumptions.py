@@ -7,10 +7,11 @@ from collections.abc import Iterator
 from tarelot.calc.cells.expression import Cell, Expression
 from tarelot.calc.cells.spreadsheet import AND, IF, IFERROR, ISNUMBER, OR, joined
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling.card.cells import CHECK, is_listed, listed, there, typed_count
-from tarelot.workbook_templates.hauling.questions import WRONG
+from tarelot.workbook_templates.hauling.asked import WRONG
+from tarelot.workbook_templates.hauling.card.cells import CHECK, is_listed, listed, typed_count
 from tarelot.workbook_templates.hauling.what_if.answer import answer
 from tarelot.workbook_templates.hauling.what_if.rows import FIGURES, MACHINE, PLACE, SHEET, TRAILER, is_typed
+from tarelot.workbook_templates.hauling.what_if.values import there
 from tarelot.workbook_templates.hauling.words import cut, distance, percent
 
 C = Cell
@@ -65,9 +66,9 @@ def _pin_share(units: Units) -> Expression:
 
 def _load_place(units: Units) -> Expression:
     sits = answer("sits")
-    how = IF(is_typed("center"), "as typed", "the middle of where it may")
+    how = IF(is_typed("place"), "as typed", "as proposed within where it may")
     machine = "The machine's center sits at " & sits & " from the deck's front edge, " & how
-    machine = machine & "; it drives on forward, on level ground, nothing springing."
+    machine = machine & "; it drives on " & C("direction") & ", on level ground, nothing springing."
     low, high = (listed(TRAILER, f"Load center {end} ({{long}})", units) for end in ("from", "to"))
     known = AND(ISNUMBER(low), ISNUMBER(high), typed_count().equals(0))
     ends = distance(low, units) & " to " & distance(high, units)
@@ -80,7 +81,7 @@ def _load_place(units: Units) -> Expression:
 def _typed_over() -> Expression:
     """The figures that are not the lists' own."""
     count = typed_count()
-    names = [IF(is_typed(f.key), f"; {_owned(f.group, f.heading)}", "") for f in FIGURES if f.group != PLACE]
+    names = [IF(is_typed(f.key), f"; {_owned(f.group, f.heading or f.label)}", "") for f in FIGURES]
     named = f"Typed over on {SHEET} for this page" & joined(names) & "."
     many = count & f" figures are typed over on {SHEET} for this page, and marked there."
     return IF(count.equals(0), "Every figure is as listed in the workbook.", IF(count > MOST_NAMED, many, named))
@@ -89,7 +90,7 @@ def _typed_over() -> Expression:
 def _owned(group: str, heading: str) -> str:
     """A figure's name with whose it is."""
     name = heading.partition(" (")[0]
-    return name if group == TRAILER else f"{group.lower()}'s {name}"
+    return name if group in (TRAILER, PLACE) else f"{group.lower()}'s {name}"
 
 
 def _shortened(text: Expression) -> Expression:

@@ -9,32 +9,24 @@ from tarelot.calc.cells.expression import Cell, Expression, Range
 from tarelot.calc.cells.spreadsheet import COUNTIF, IF, IFERROR, INDEX, ISNUMBER, OR, TRIM
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling.questions import WRONG
+from tarelot.workbook_templates.hauling.asked import WRONG
 from tarelot.workbook_templates.hauling.what_if.answers import NAMED_BY
 from tarelot.workbook_templates.hauling.what_if.rows import (
-    MACHINE,
     TABLES,
     TRAILER,
-    TRUCK,
     TYPED,
     choice_key,
     marks,
     no_choice,
 )
+from tarelot.workbook_templates.hauling.what_if.values import there
 
 NOT_STATED, CHECK = "not stated", "check figures"
-SHOWS = {TRAILER: "gvwr", MACHINE: "weight", TRUCK: "truck_gvwr"}
-"""The figure that shows that there is one, though none was chosen from the list."""
 
 
 def is_listed(group: str) -> Expression:
     """Whether one was chosen that stands on its list."""
     return ISNUMBER(Cell(f"row of {group}"))
-
-
-def there(group: str) -> Expression:
-    """Whether a trailer, machine or truck is chosen or typed."""
-    return OR(is_listed(group), ISNUMBER(Cell(SHOWS[group])))
 
 
 def listed(group: str, heading: str, units: Units) -> Expression:

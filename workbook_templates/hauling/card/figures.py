@@ -9,8 +9,9 @@ from tarelot.calc.cells.expression import Cell, Expression, Registered
 from tarelot.calc.cells.spreadsheet import IF, IFERROR, NOT, OR, joined
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling.card.cells import CHECK, is_listed, listed, name, said, there
+from tarelot.workbook_templates.hauling.card.cells import CHECK, is_listed, listed, name, said
 from tarelot.workbook_templates.hauling.what_if.rows import SHEET, TRAILER, no_choice
+from tarelot.workbook_templates.hauling.what_if.values import there
 from tarelot.workbook_templates.lot import columns
 
 C = Cell

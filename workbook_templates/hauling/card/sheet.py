@@ -19,12 +19,12 @@ from openpyxl.worksheet.worksheet import Worksheet
 from tarelot.calc.cells.expression import Cell, Expression, formula
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling import questions as q
+from tarelot.workbook_templates.hauling import asked
+from tarelot.workbook_templates.hauling.asked import WRONG
 from tarelot.workbook_templates.hauling.card import answers, figures
 from tarelot.workbook_templates.hauling.card.answers import NOT_DRAWN, Line
 from tarelot.workbook_templates.hauling.card.assumptions import assumptions
 from tarelot.workbook_templates.hauling.card.figures import Figure
-from tarelot.workbook_templates.hauling.questions import WRONG
 from tarelot.workbook_templates.hauling.side_view import chart as side_view
 from tarelot.workbook_templates.hauling.side_view.lines import BLUE, ORANGE
 from tarelot.workbook_templates.hauling.what_if.sheet import all_places
@@ -35,7 +35,8 @@ FIRST, LAST = "A", "G"
 TILE_CELLS = ("B", "C", "F", "G")
 TILE_ROW, VIEW_ROW = 4, 7
 CHART_ROWS, CHART_CM = 12, (24.2, 6.2)
-CAPTION_ROW = VIEW_ROW + 3 + CHART_ROWS
+CHART_ROW = VIEW_ROW + 5
+CAPTION_ROW = CHART_ROW + CHART_ROWS
 LINES_ROW = CAPTION_ROW + 4
 CAUTIONS = (
     "Weigh truck, trailer and load on a certified scale, empty and loaded.",
@@ -44,7 +45,7 @@ CAUTIONS = (
     "The makers' instructions, local codes and licensed practice come before this page.",
     "Drive on slowly and straight, tail on stands or blocks, someone watching from the side; tie down before moving.",
 )
-LINE_HEIGHT, WORDS_HEIGHT, TWO_LINES = 16.0, 14.0, 25.0
+LINE_HEIGHT, WORDS_HEIGHT, TWO_LINES, THREE_LINES = 16.0, 14.0, 25.0, 37.0
 ONE_LINE = 140
 """Letters of the small type that a line across the page holds."""
 TEXT = Alignment(horizontal="left", vertical="center")
@@ -57,7 +58,7 @@ def expressions(units: Units) -> dict[str, Expression]:
     """What the cells say, by cell, over those of What-if and Drive-on."""
     found = {"B1": figures.title(units), "B2": figures.subtitle(units)}
     found |= {f"{letter}{TILE_ROW}": tile.figure for letter, tile in zip(TILE_CELLS, figures.tiles(units), strict=True)}
-    around = (answers.heading(units), answers.in_a_line(units), answers.reason(units))
+    around = (answers.heading(units), answers.verdict_word(), *answers.reasons())
     found |= {f"B{row}": words for row, words in enumerate(around, VIEW_ROW)}
     found |= {f"B{row}": words for row, words in enumerate(answers.captions(), CAPTION_ROW)}
     for row, line in enumerate(answers.lines(units), LINES_ROW):
@@ -85,7 +86,7 @@ def write(sheet: Worksheet, helper: Worksheet, units: Units) -> None:
     _write_title(sheet)
     _write_tiles(sheet, tuple(figures.tiles(units)))
     _write_view(sheet)
-    chart = side_view.add(sheet, helper, f"{FIRST}{VIEW_ROW + 3}", units, CHART_CM)
+    chart = side_view.add(sheet, helper, f"{FIRST}{CHART_ROW}", units, CHART_CM)
     chart.graphical_properties = GraphicalProperties(noFill=True, ln=LineProperties(noFill=True))
     lines = tuple(answers.lines(units))
     for row, line in enumerate(lines, LINES_ROW):
@@ -115,11 +116,12 @@ def fit_for_print(sheet: Worksheet, results: Mapping[str, object]) -> None:
         height = sheet.row_dimensions[row[0].row]
         if said:
             height.hidden = not any(said)
-        if height.height == TWO_LINES and max(map(len, said)) <= ONE_LINE:
-            height.height = WORDS_HEIGHT
+        if height.height in (TWO_LINES, THREE_LINES):
+            lines = -(-max(map(len, said)) // ONE_LINE)
+            height.height = min(height.height, (WORDS_HEIGHT, TWO_LINES, THREE_LINES)[max(lines, 1) - 1])
     if str(results[drawn]).startswith(NOT_DRAWN):
         sheet._charts.clear()
-        for number in range(VIEW_ROW + 3, CAPTION_ROW):
+        for number in range(CHART_ROW, CAPTION_ROW):
             sheet.row_dimensions[number].hidden = True
 
 
@@ -150,12 +152,15 @@ def _write_tiles(sheet: Worksheet, tiles: Sequence[Figure]) -> None:
 def _write_view(sheet: Worksheet) -> None:
     """The band, the answer and the words around the side view; the chart stands between them."""
     _band(sheet, VIEW_ROW)
-    for row, size in ((VIEW_ROW + 1, 13), (VIEW_ROW + 2, 10)):
+    cell = sheet[f"B{VIEW_ROW + 1}"]
+    cell.alignment, cell.font = TEXT, style.font(size=16, bold=True, color=style.GLANCE_BAND.band)
+    sheet.row_dimensions[VIEW_ROW + 1].height = 26
+    for row in range(VIEW_ROW + 2, CHART_ROW):
         cell = sheet[f"B{row}"]
-        cell.alignment = TEXT
-        cell.font = style.font(size=size, bold=size == 13, color=style.GLANCE_BAND.band if size == 13 else style.INK)
-        sheet.row_dimensions[row].height = 22 if size == 13 else LINE_HEIGHT
-    for row in range(VIEW_ROW + 3, CAPTION_ROW):
+        cell.alignment, cell.font = style.WRAP, style.font(size=9)
+        sheet.merge_cells(f"B{row}:{LAST}{row}")
+        sheet.row_dimensions[row].height = THREE_LINES
+    for row in range(CHART_ROW, CAPTION_ROW):
         sheet.row_dimensions[row].height = 15
     for row, color in enumerate((BLUE, ORANGE, style.QUIET), CAPTION_ROW):
         sheet[f"B{row}"].font = style.font(size=9, bold=color != style.QUIET, color=color)
@@ -226,9 +231,14 @@ def _gap(sheet: Worksheet, row: int) -> None:
 def _mark_conflicts(sheet: Worksheet, last: int) -> None:
     """The highlight of what is wrong; the words and the mark say it too."""
     rules = (
-        (f"D{LINES_ROW}:D{last}", f"$D{LINES_ROW}", q.is_marked(Cell("first")), style.CONFLICT),
+        (f"D{LINES_ROW}:D{last}", f"$D{LINES_ROW}", asked.is_marked(Cell("first")), style.CONFLICT),
         (f"B{LINES_ROW}:{LAST}{last}", f"$B{LINES_ROW}", Cell("first").differs(""), RULED),
-        (f"B{VIEW_ROW + 1}:{LAST}{VIEW_ROW + 1}", f"$B${VIEW_ROW + 1}", q.says_no(Cell("first")), style.CONFLICT),
+        (
+            f"B{VIEW_ROW + 1}:{LAST}{VIEW_ROW + 1}",
+            f"$B${VIEW_ROW + 1}",
+            asked.says_no(Cell("first")),
+            style.CONFLICT,
+        ),
     )
     for area, first, test, look in rules:
         rule = Rule(type="expression", dxf=look, formula=[formula(test, {"first": first})])

@@ -50,7 +50,7 @@ def named_values(units: Units) -> dict[str, Expression]:
 def expressions(units: Units) -> dict[str, Expression]:
     """Every cell of the sheet by key: named values, sweep, points of the drawing.
 
-    They read figures of What-if by key, and ``band_from`` and ``band_to``: the ends of the band of the load's center.
+    They read figures of What-if by key, and ``center_from`` and ``center_to``, the ends of the band of its center.
     """
     return {**named_values(units), **positions(), **points(units)}
 

@@ -1,50 +1,33 @@
-"""What the cells of Match say: the machine and truck above, each row's figures and place, the words above the table.
-
-``verdict.py`` holds the tests and the verdict; ``questions`` how far each limit is passed.
-"""
+"""What the cells of Match say: the machine and truck above, each row's figures and rules, the words above the table."""
 
 from __future__ import annotations
 
 from functools import cache
 
-from tarelot.calc.cells.expression import Cell, Expression, Range, Registered
-from tarelot.calc.cells.spreadsheet import (
-    AND,
-    COUNTIF,
-    IF,
-    INDEX,
-    ISNUMBER,
-    MAX,
-    OR,
-    ROWS,
-    SUM,
-    TRIM,
-    joined,
-)
+from tarelot.calc.cells.expression import Cell, Expression, Range, lift
+from tarelot.calc.cells.spreadsheet import COUNTIF, IF, IFERROR, INDEX, INT, ISNUMBER, MAX, OR, ROWS, SUM, TRIM, joined
+from tarelot.calc.rules.hauling import EXPRESSIONS
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling import placed
-from tarelot.workbook_templates.hauling import questions as q
+from tarelot.workbook_templates.hauling import asked
 from tarelot.workbook_templates.hauling.match.columns import (
     ANSWER,
-    CARRIES,
-    CHECK,
+    CHOICE_KEYS,
     FOUND,
-    LIMIT,
     MACHINE_FIGURES,
-    MISSING,
+    OF_MACHINE_AND_TRUCK,
+    OF_TRAILER,
     ROOM,
     TRAILER_FIGURES,
     TRUCK_FIGURES,
-    label,
 )
-from tarelot.workbook_templates.hauling.match.verdict import verdict
 from tarelot.workbook_templates.hauling.what_if.rows import (
+    ENTRY_CHECK,
     MACHINE,
-    NOT_LISTED,
     TRAILER,
     TRUCK,
     Figure,
+    doubt,
     from_list,
     no_choice,
     row_of_choice,
@@ -55,6 +38,8 @@ from tarelot.workbook_templates.sheets import machines, trucks
 
 C = Cell
 STOCK = Range(column_key(columns.TABLE, columns.KEY))
+SHOWN = {"word": "verdict", "why": "broken", "lacking": "missing", "minded": "cautions"}
+"""What a row shows of the rules' cells, where it is asked."""
 
 
 @cache
@@ -65,15 +50,10 @@ def top_expressions(units: Units) -> dict[str, Expression]:
         row = C(f"row of {group}")
         found[row.key] = row_of_choice(group)
         found |= {figure.key: from_list(figure, row, units) for figure in figures}
-        lacking = [q.missing(f.key, label(f)) for f in figures if not f.blank_is_none]
-        if group == MACHINE:
-            for end in ("front", "rear"):
-                gap = C(f"{end}_clearance").equals("") * C(f"{end}_overhang").differs("") > 0
-                lacking.append(IF(gap, f"; machine's {end} clearance", ""))
-        found[f"{group} missing"] = IF(ISNUMBER(row), joined(lacking), "")
-    found["tie_downs"] = placed.tie_downs(units)
-    found["truck_empty"] = placed.truck_empty()
-    return found
+        found[asked.DOUBT_KEYS[group.lower()]] = doubt(group, units)
+        found[asked.CHOSEN_KEYS[group.lower()]] = IF(ISNUMBER(row), 1, "")
+    found |= {key: lift("") for key in CHOICE_KEYS}  # a blank cell with a look of its own is 0 in some programs
+    return found | {key: EXPRESSIONS[key] for key in OF_MACHINE_AND_TRUCK}
 
 
 @cache
@@ -82,28 +62,17 @@ def row_expressions(units: Units) -> dict[str, Expression]:
     row = C("row")
     found = {"row": IF(C("line") <= ROWS(STOCK), C("line"), "")}
     words = (Figure("stock", TRAILER, columns.KEY, kind="text"), Figure("status", TRAILER, "Status", kind="text"))
-    found |= {figure.key: from_list(figure, row, units) for figure in (*words, *TRAILER_FIGURES, LIMIT)}
+    check = Figure("trailer_doubt", TRAILER, ENTRY_CHECK, kind="text")
+    found |= {figure.key: from_list(figure, row, units) for figure in (*words, check, *TRAILER_FIGURES)}
     make, model = (from_list(Figure(h, TRAILER, h, kind="text"), row, units) for h in ("Make", "Model"))
     found["trailer"] = TRIM(make & " " & model)
-    known = AND(ISNUMBER(C("row of Machine")), C("row of Truck").differs(NOT_LISTED))
-    found["asked"] = IF(known, IF(OR(C("stock").differs(""), C("gvwr").differs("")), 1, 0), 0)
-    found |= _drive_on() | placed.band(units) | {"center": placed.middle()} | placed.pin()
-    return found | placed.pulled(C("pin_share")) | verdict(units)
-
-
-def _drive_on() -> dict[str, Expression]:
-    """The breaks of the way up, and the two bounds of the gap."""
-    trailer = (C("deck_height"), C("tail_drop_or_0"), C("tail_length_or_0"), C("ramp_length"))
-    ends = ("front_overhang", "front_clearance", "rear_overhang", "rear_clearance")
-    machine = tuple(map(C, ("wheelbase", "clearance", *ends)))
-    found: dict[str, Expression] = {
-        f"{key}_or_0": IF(C(key).equals(""), 0, C(key)) for key in ("tail_drop", "tail_length")
-    }
-    found["at_least"] = Registered("LOT_CLEARANCE_AT_LEAST", *trailer, *machine)
-    found["at_most"] = Registered("LOT_CLEARANCE_AT_MOST", *trailer, *machine)
-    for key in ("foot", "ramp_top", "tail_top"):
-        found[key] = Registered("LOT_BREAK_ANGLE", *trailer, key.replace("_", " "))
-    return found
+    there = IF(IFERROR(OR(C("stock").differs(""), C("gvwr").differs("")), True), 1, 0)
+    found["asked"] = IF(ISNUMBER(C("row of Machine")), there, 0)
+    found["trailer_chosen"] = IF(C("asked").equals(1), 1, "")
+    # Rounded down, as the words round up what is short: the two read the same.
+    found["spare"] = IFERROR(INT(asked.spare()), "")
+    found |= {key: IF(C("asked").equals(1), C(cell), "") for key, cell in SHOWN.items()}
+    return found | OF_TRAILER
 
 
 @cache
@@ -117,15 +86,13 @@ def head_expressions(units: Units) -> dict[str, Expression]:
         row = C(f"row of {group}")
         maker = INDEX(Range(column_key(source, "Maker")), row) & ""
         what = maker & ", " & C("runs_on") & ", " & thousands(C("weight")) & f" {units.weight}"
-        nothing = "choose from the list" if group == MACHINE else "none chosen: no truck is checked"
+        nothing = "choose from the list" if group == MACHINE else "none chosen: no trailer gets a YES"
         chosen = IF(ISNUMBER(row), what if group == MACHINE else maker, f"▲ not on the {source} sheet")
         found[FOUND[group]] = IF(no_choice(group), nothing, chosen)
-    count = (
-        COUNTIF(Range("verdicts"), CARRIES) & " of " & SUM(Range("all asked")) & " carry it; ",
-        COUNTIF(Range("verdicts"), f"{CHECK}*") & " to check on What-if; ",
-        COUNTIF(Range("verdicts"), f"{MISSING}*") & " lack figures.",
-    )
-    found[ANSWER] = IF(ISNUMBER(C("row of Machine")), joined(count), "Choose a machine in the cream cell, and a truck.")
+    counts = [COUNTIF(Range("verdicts"), word) & f" {word}" for word in asked.WORDS]
+    count = joined([part for pair in zip(counts, (", ", ", ", " of "), strict=True) for part in pair])
+    count = count & SUM(Range("all asked")) & " trailers."
+    found[ANSWER] = IF(ISNUMBER(C("row of Machine")), count, "Choose a machine in the cream cell, and a truck.")
     more = ROWS(STOCK) - MAX(Range("lines"))
     found[ROOM] = IF(
         more > 0,

@@ -6,25 +6,20 @@ from pathlib import Path
 
 from openpyxl import load_workbook
 
-from tarelot.calc.cells.boundary import CellError, call
-from tarelot.calc.cells.worked_out import WorkedOut
-from tarelot.calc.registry import BY_NAME
+from tarelot.workbook_templates.basis.limits import Typed
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling import questions as q
 from tarelot.workbook_templates.hauling.match import columns as m
-from tarelot.workbook_templates.hauling.match.expressions import row_expressions
 from tarelot.workbook_templates.hauling.match.stored import Choices, Rows, rows, top
 from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TABLES, TRUCK
 from tarelot.workbook_templates.lot.reading import LotError, LotSheet
 from tarelot.workbook_templates.lot.results import lot_results
 
-UNDERSIDE = ("wheelbase", "clearance", "front_overhang", "front_clearance", "rear_overhang", "rear_clearance")
-PROFILE = ("deck_height", "tail_drop_or_0", "tail_length_or_0", "ramp_length")
 Value = float | str | bool
+PRINTED = ("asked", *(column.key for column in m.SHOWN))
 
 
 def match_lot(lot: LotSheet, machine: str, truck: str | None) -> list[dict[str, Value]]:
-    """The columns of each trailer of a lot that was read from a workbook, the exact sweep deciding the drive-on.
+    """The shown columns of each trailer of a lot that was read from a workbook.
 
     Raises:
         LotError: The workbook has no such machine or truck; the message names those it has.
@@ -34,14 +29,20 @@ def match_lot(lot: LotSheet, machine: str, truck: str | None) -> list[dict[str, 
     )
     names = tuple(row and row[TABLES[group][1]] for group, row in ((MACHINE, asked), (TRUCK, behind)))
     typed = [row.values for row in lot.rows]
-    filled = [{**row, **more} for row, more in zip(typed, lot_results(typed, lot.options, lot.units), strict=True)]
-    return matched(filled, machines, trucks, (names[0], names[1]), lot.units, exact=True)
+    results = lot_results(typed, lot.options, lot.units, lot.limits)
+    filled = [{**row, **more} for row, more in zip(typed, results, strict=True)]
+    return matched(filled, machines, trucks, (names[0], names[1]), lot.units, lot.limits)
 
 
 def matched(
-    lot_rows: Rows, machine_rows: Rows, truck_rows: Rows, choices: Choices, units: Units, *, exact: bool = False
+    lot_rows: Rows,
+    machine_rows: Rows,
+    truck_rows: Rows,
+    choices: Choices,
+    units: Units,
+    limits: Typed | None = None,
 ) -> list[dict[str, Value]]:
-    """The columns of each trailer by key.
+    """The shown columns of each trailer by key, and whether it was asked.
 
     Args:
         lot_rows: Inputs and results of the lot by heading, one mapping a row, in the table's order.
@@ -49,35 +50,11 @@ def matched(
         truck_rows: Rows of Trucks.
         choices: Name of the machine and of the truck; None for none.
         units: The workbook's units.
-        exact: Whether the exact sweep decides what the bounds leave open, for a machine on wheels.
+        limits: What the yard typed on its Limits sheet.
     """
-    above = top(lot_rows, machine_rows, truck_rows, choices, units)
-    found = []
-    for row in rows(above, len(lot_rows), units):
-        swept = _swept(row, above, units) if exact and row["drive_on"] == q.CHECK else {}
-        found.append({column.key: row[column.key] for column in m.COLUMNS} | swept)
-    return found  # type: ignore[return-value]
-
-
-def _swept(row: WorkedOut, above: WorkedOut, units: Units) -> dict[str, object]:
-    """What changes in a row where the gap is known exactly: its bounds, the drive-on, the verdict with the place."""
-    gap, where = (_asked(name, row) for name in ("LOT_RAMP_CLEARANCE", "LOT_RAMP_TOUCH"))
-    known = {"line": row["line"], "at_least": gap, "at_most": gap}
-    decided = WorkedOut(known, row_expressions(units), above)
-    drive_on, verdict = str(decided["drive_on"]), str(decided["verdict"])
-    if drive_on == q.CHECK and verdict == m.CHECK:
-        verdict = f"{verdict}: {gap:.1f} {units.short}, {where}"
-    elif verdict == drive_on != m.OK:
-        verdict = f"{verdict}: {where}"
-    return {**known, "drive_on": drive_on, "verdict": verdict}
-
-
-def _asked(function: str, row: WorkedOut) -> float | str:
-    """A function of the drive-on, or the error value that a cell would show."""
-    try:
-        return call(BY_NAME[function], [row[key] for key in (*PROFILE, *UNDERSIDE)])
-    except CellError as error:
-        return error.code
+    above = top(lot_rows, machine_rows, truck_rows, choices, units, limits)
+    found = rows(above, len(lot_rows), units)
+    return [{key: row[key] for key in PRINTED} for row in found]  # type: ignore[misc]
 
 
 def read_choice(path: Path, group: str, name: str | None) -> tuple[list[dict[str, object]], dict[str, object] | None]:

@@ -1,7 +1,7 @@
 """The Match sheet: every trailer of the lot against one machine and one truck, a verdict a row. Plain formulas only.
 
-``columns`` names its columns, ``expressions`` and ``verdict`` say what they hold, ``stored`` works them out. The
-drive-on is judged by bounds that never call a hang-up safe; between them What-if decides.
+``columns`` names its columns, ``expressions`` say what they hold, ``stored`` works them out. The rules are those of
+What-if and Card.
 """
 
 from __future__ import annotations
@@ -14,17 +14,15 @@ from openpyxl.worksheet.table import Table
 from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import Cell, formula
-from tarelot.calc.cells.spreadsheet import AND, LEFT
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.filled_down import fill_down
 from tarelot.workbook_templates.basis.references import Places
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling import questions as q
+from tarelot.workbook_templates.hauling import asked
 from tarelot.workbook_templates.hauling.match import columns as match_columns
 from tarelot.workbook_templates.hauling.match.columns import (
     ANSWER,
     BAND_ROW,
-    CARRIES,
     CHOICES,
     COLUMNS,
     FIRST_ROW,
@@ -47,11 +45,12 @@ from tarelot.workbook_templates.sheets import machines, trucks
 SHEET = match_columns.SHEET
 SHRUNK = Alignment(horizontal="left", vertical="center", indent=1, shrink_to_fit=True)
 """A verdict that is wider than its column is written smaller and not cut."""
+ALIGNED = {"text": SHRUNK, "words": Alignment(horizontal="left", vertical="top", wrap_text=True)}
 CAUTIONS = (
     "Weigh truck, trailer and machine on a certified scale; the certification labels and the makers' instructions "
     "govern; check every rating.",
-    "carries: the figures typed in allow it, its centre in the middle of its band. Look at it on What-if; drive on "
-    "slowly.",
+    "YES: every rule was asked and none is broken by the figures typed in, its center where proposed. Look at it on "
+    "What-if; drive on slowly.",
 )
 
 
@@ -90,7 +89,7 @@ def write(sheet: Worksheet, count: int, choices: tuple[object, object], units: U
 def _places(units: Units) -> Places:
     """Where the cells above the table stand, and the constants."""
     chosen = {choice_key(group): cell for group, cell in CHOICES.items()}
-    return Places(top_cells() | chosen | q.written(units))
+    return Places(top_cells() | chosen | asked.written(units))
 
 
 def _write_choices(sheet: Worksheet, choices: tuple[object, object]) -> None:
@@ -122,11 +121,8 @@ def _write_top(sheet: Worksheet, units: Units) -> None:
         cell = sheet[place.replace("$", "")]
         above = sheet.cell(cell.row - 1, cell.column, names.get(key, key.replace("_", " ")))
         above.font, above.alignment = style.font(size=8, color=style.QUIET), style.HEADING
-        cell.value, cell.font, cell.fill = (
-            f"={formula(said[key], places)}",
-            style.font(size=9),
-            style.fill(style.FILLED),
-        )
+        cell.value, cell.font = f"={formula(said[key], places)}", style.font(size=9)
+        cell.fill = style.fill(style.FILLED)
 
 
 def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
@@ -155,11 +151,10 @@ def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
         for line, cell in enumerate(cells, 1):
             if column.key not in said:
                 cell.value = line
-            cell.font = style.font(bold=column.key in ("stock", "verdict"))
+            size = 8 if column.kind == "words" else 10
+            cell.font = style.font(bold=column.key in ("stock", "word"), size=size)
             cell.fill, cell.border, cell.number_format = style.fill(style.FILLED), style.HAIRLINE, FORMATS[column.kind]
-            cell.alignment = SHRUNK if column.kind == "text" else style.RIGHT
-    for row in numbers:
-        sheet.row_dimensions[row].height = lot.ROW_HEIGHT
+            cell.alignment = ALIGNED.get(column.kind, style.RIGHT)
     area = f"A{HEADING_ROW}:{get_column_letter(len(COLUMNS))}{HEADING_ROW + count}"
     table = Table(displayName=TABLE, name=TABLE, ref=area)
     table._initialise_columns()
@@ -167,9 +162,7 @@ def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
         member.name = units.heading(column.heading)
     sheet.add_table(table)
     first = f"E{FIRST_ROW}"
-    verdict = Cell("verdict")
-    softer = (LEFT(verdict, len(word)).differs(word) for word in (q.CHECK, "figures missing"))
-    wrong = AND(verdict.differs(""), verdict.differs(CARRIES), *softer)
+    wrong = asked.says_no(Cell("verdict"))
     rule = Rule(type="expression", dxf=style.CONFLICT, formula=[formula(wrong, {"verdict": first})])
     sheet.conditional_formatting.add(f"{first}:E{lot.REACH}", rule)
 
@@ -180,6 +173,6 @@ def _set_up_page(sheet: Worksheet, count: int, units: Units) -> None:
     sheet.sheet_properties.outlinePr.summaryRight = False
     sheet.freeze_panes = sheet.cell(FIRST_ROW, 4)
     sheet.sheet_view.showGridLines = False
-    style.print_on(sheet, paper=units.paper, landscape=False)
-    sheet.print_area = f"A1:{LETTERS['spare']}{HEADING_ROW + count}"
+    style.print_on(sheet, paper=units.paper, landscape=True)
+    sheet.print_area = f"A1:{LETTERS['why']}{HEADING_ROW + count}"
     sheet.print_title_rows = f"{HEADING_ROW}:{HEADING_ROW}"

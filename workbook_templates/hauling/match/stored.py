@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping, Sequence
 
 from tarelot.calc.cells.worked_out import WorkedOut
+from tarelot.workbook_templates.basis.limits import Typed
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling import questions as q
+from tarelot.workbook_templates.hauling import asked
 from tarelot.workbook_templates.hauling.match import columns as m
 from tarelot.workbook_templates.hauling.match.expressions import head_expressions, row_expressions, top_expressions
-from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TABLES, TRAILER, TRUCK, choice_key
+from tarelot.workbook_templates.hauling.what_if.rows import ENTRY_CHECK, MACHINE, TABLES, TRAILER, TRUCK, choice_key
+from tarelot.workbook_templates.sheets import machines, trucks
 
 Row = Mapping[str, object]
 Rows = Sequence[Row]
@@ -41,7 +43,32 @@ class Columns(dict[str, object]):
         return [None] * self._counts[table]
 
 
-def top(lot_rows: Rows, machine_rows: Rows, truck_rows: Rows, choices: Choices, units: Units) -> WorkedOut:
+def with_checks(
+    machine_rows: Rows, truck_rows: Rows, units: Units, limits: Typed | None = None
+) -> tuple[list[Cells], list[Cells]]:
+    """Rows of Machines and of Trucks with what their entry checks say.
+
+    Args:
+        machine_rows: Rows of Machines.
+        truck_rows: Rows of Trucks.
+        units: The workbook's units.
+        limits: What the yard typed on its Limits sheet.
+    """
+    of_machines, of_trucks = (
+        [{**row, ENTRY_CHECK: doubt} for row, doubt in zip(rows, doubts(rows, units, limits), strict=True)]
+        for rows, doubts in ((machine_rows, machines.doubts), (truck_rows, trucks.doubts))
+    )
+    return of_machines, of_trucks
+
+
+def top(
+    lot_rows: Rows,
+    machine_rows: Rows,
+    truck_rows: Rows,
+    choices: Choices,
+    units: Units,
+    limits: Typed | None = None,
+) -> WorkedOut:
     """The chosen machine and truck, over the three lists.
 
     Args:
@@ -50,11 +77,14 @@ def top(lot_rows: Rows, machine_rows: Rows, truck_rows: Rows, choices: Choices, 
         truck_rows: Rows of Trucks.
         choices: Name of the machine and of the truck; None for none.
         units: The workbook's units.
+        limits: What the yard typed on its Limits sheet.
     """
-    tables = zip((TRAILER, MACHINE, TRUCK), (lot_rows, machine_rows, truck_rows), strict=True)
+    lists = with_checks(machine_rows, truck_rows, units, limits)
+    tables = zip((TRAILER, MACHINE, TRUCK), (lot_rows, *lists), strict=True)
     columns = Columns({TABLES[group][0]: rows for group, rows in tables})
     chosen = dict(zip(map(choice_key, (MACHINE, TRUCK)), choices, strict=True))
-    return WorkedOut({**q.constants(units), **chosen}, top_expressions(units), columns)
+    given = {**asked.constants(units, limits), **chosen}
+    return WorkedOut(given, top_expressions(units), columns)
 
 
 def rows(above: WorkedOut, count: int, units: Units) -> Iterator[WorkedOut]:
@@ -63,9 +93,16 @@ def rows(above: WorkedOut, count: int, units: Units) -> Iterator[WorkedOut]:
         yield WorkedOut({"line": float(line)}, row_expressions(units), above)
 
 
-def stored(lot_rows: Rows, machine_rows: Rows, truck_rows: Rows, choices: Choices, units: Units) -> Stored:
+def stored(
+    lot_rows: Rows,
+    machine_rows: Rows,
+    truck_rows: Rows,
+    choices: Choices,
+    units: Units,
+    limits: Typed | None = None,
+) -> Stored:
     """The result of every formula of the Match sheet, by cell."""
-    above = top(lot_rows, machine_rows, truck_rows, choices, units)
+    above = top(lot_rows, machine_rows, truck_rows, choices, units, limits)
     found = list(rows(above, len(lot_rows) + m.SPARE_ROWS, units))
     cells = {
         f"{m.LETTERS[column.key]}{number}": row[column.key]

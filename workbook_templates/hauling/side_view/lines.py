@@ -231,7 +231,7 @@ def _circle(radius: Expression) -> list[tuple[Expression, Expression]]:
 
 def _center(units: Units) -> Iterator[Line]:
     """Where its center of gravity is, and where it may be: a band below the ground."""
-    low, high = (across(DECK_X + units.short_per_long * N(Cell(f"band_{end}"))) for end in ("from", "to"))
+    low, high = (across(DECK_X + units.short_per_long * N(Cell(f"center_{end}"))) for end in ("from", "to"))
     row, draw_band = Constant(BAND_ROW), Cell("draw_band")
     middle = DECK_UP + 0.45 * BODY
     x, y = placed(CENTER_X, middle)

@@ -162,14 +162,14 @@ def _labels(units: Units) -> dict[str, Expression]:
     tip, faces, spot = Cell("front_tip"), Cell("faces"), Cell("spot_canvas_x")
     beside = ARROW + LETTER * len("front") + NEXT_TO + LETTER * len("tips over") / 2
     room = LETTER * len("tips over") / 2
-    low, high = (across(DECK_X + units.short_per_long * IFERROR(N(Cell(f"band_{end}")), 0)) for end in ("from", "to"))
+    low, high = (across(DECK_X + units.short_per_long * IFERROR(N(Cell(f"center_{end}")), 0)) for end in ("from", "to"))
     allowed = NEXT_TO + LETTER * len("allowed") / 2
     center, bar = across(CENTER_X), SCALE * bar_length(units)
     bar_label = NEXT_TO + LETTER * len(bar_words(units)) / 2
     return {
         "draw_band": IF(
-            AND(DRAW_MACHINE.equals(1), COUNT(Cell("band_from"), Cell("band_to")).equals(2)),
-            IF(Cell("band_from") <= Cell("band_to"), 1, 0),
+            AND(DRAW_MACHINE.equals(1), COUNT(Cell("center_from"), Cell("center_to")).equals(2)),
+            IF(Cell("center_from") <= Cell("center_to"), 1, 0),
             0,
         ),
         "front_tip": MAX(7, MIN(WIDE - 7, across(REST_X - front_end))),

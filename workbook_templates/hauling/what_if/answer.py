@@ -1,16 +1,14 @@
-"""One answer of What-if: a figure, a verdict in a word, and what it means in words."""
+"""One answer of What-if: a figure, the state of the rules that it is about in a word, and what it means in words."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
 
 from tarelot.calc.cells.expression import Cell, Expression, Given, lift
-from tarelot.calc.cells.spreadsheet import IF, IFERROR, OR
-from tarelot.workbook_templates.hauling.questions import WRONG
-from tarelot.workbook_templates.hauling.what_if.values import CHECK, OK
+from tarelot.calc.cells.spreadsheet import IF, IFERROR
+from tarelot.workbook_templates.hauling import asked
 
 OPEN = "needs more figures"
-UNPLACED = "No place for its center: see above."
 REFUSED = "A figure on the right is out of range."
 
 
@@ -22,8 +20,9 @@ class Answer:
         key: Its name.
         label: What the sheet says, with units to be filled in.
         figure: What it comes to; blank while a figure is missing.
-        verdict: The word beside it.
+        rules: Keys of the rules whose worst state stands beside it; none for a figure that nothing asks about.
         note: The words beside that.
+        word: What is said where one of the rules is broken.
         kind: Number format by name.
         needs_place: Whether it needs a place for its center, not only figures.
     """
@@ -31,20 +30,22 @@ class Answer:
     key: str
     label: str
     figure: Expression
-    verdict: Given = ""
+    rules: tuple[str, ...] = ()
     note: Given = field(default="", kw_only=True)
+    word: str = field(default="broken", kw_only=True)
     kind: str = field(default="figure", kw_only=True)
     needs_place: bool = field(default=False, kw_only=True)
 
     def expressions(self) -> dict[str, Expression]:
         """The row's cells by key."""
-        at, band = answer(self.key), Cell("band")
+        at = answer(self.key)
         lacking: Given = OPEN
         if self.needs_place:
-            lacking = IF(OR(band.equals(""), band.equals(OK), band.equals(CHECK)), OPEN, UNPLACED)
+            nowhere = asked.is_state("no_place", "broken")
+            lacking = IF(nowhere, "No place for its center: see what is broken.", OPEN)
         return {
             at.key: self.figure,
-            verdict(self.key).key: IFERROR(IF(at.equals(""), "", self.verdict), f"{WRONG} {CHECK}"),
+            verdict(self.key).key: asked.judged(self.rules, self.word) if self.rules else lift(""),
             note(self.key).key: IFERROR(IF(at.equals(""), lacking, lift(self.note)), REFUSED),
         }
 

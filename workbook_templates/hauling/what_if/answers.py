@@ -5,18 +5,17 @@ from __future__ import annotations
 from functools import cache
 
 from tarelot.calc.cells.expression import Cell, Expression, Given, Range
-from tarelot.calc.cells.spreadsheet import COUNTIF, IF, INDEX, ISNUMBER, MATCH, OR, SUMPRODUCT, joined
+from tarelot.calc.cells.spreadsheet import IF, INDEX, ISNUMBER, SUMPRODUCT, joined
+from tarelot.calc.rules.hauling import RULES
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling.drive_on.block import Block
-from tarelot.workbook_templates.hauling.questions import NOT_CHECKED, WRONG
+from tarelot.workbook_templates.hauling.asked import WRONG, state_key
 from tarelot.workbook_templates.hauling.what_if import load_answers, way_answers
-from tarelot.workbook_templates.hauling.what_if.answer import OPEN, Answer, Section, answer, label, note, verdict
+from tarelot.workbook_templates.hauling.what_if.answer import Answer, Section, answer, label, note, verdict
 from tarelot.workbook_templates.hauling.what_if.rows import (
     CHOICE_CELLS,
     FIRST_ROW,
     MACHINE,
-    MISSING,
     SHEET,
     TABLES,
     TRAILER,
@@ -24,10 +23,9 @@ from tarelot.workbook_templates.hauling.what_if.rows import (
     choice_key,
     figure_expressions,
     figure_places,
-    marks,
     no_choice,
 )
-from tarelot.workbook_templates.hauling.words import plural
+from tarelot.workbook_templates.hauling.words import cut
 from tarelot.workbook_templates.lot import sheet as lot
 from tarelot.workbook_templates.sheets import machines, trucks
 
@@ -36,7 +34,13 @@ SOURCES = {TRAILER: lot.SHEET, MACHINE: machines.SHEET, TRUCK: trucks.SHEET}
 """The sheet on which each is listed."""
 NAMED_BY = {TRAILER: ("Make", "Model", "Body"), MACHINE: ("Maker",), TRUCK: ("Maker",)}
 """Columns that say what was chosen."""
-SUMMARY, CAPTIONS = "$B$8", {"caption_band": "$A$28", "caption_tight": "$A$29"}
+SUMMARY, CAPTIONS = "$B$8", {"caption_band": "$A$31", "caption_tight": "$A$32"}
+WORDS = {"broken": ("Broken", "$B$9"), "missing": ("Missing", "$B$10"), "cautions": ("To be minded", "$B$11")}
+"""What stands below the verdict: label and cell."""
+MOST_WORDS = 500
+"""Letters of these that three lines of the sheet hold; each rule has its own line below."""
+RULE_GAP = 9
+"""Rows from the last answer to the band above the rules; the cautions that always hold stand between."""
 FOUND = {group: cell.replace("B", "D") for group, cell in CHOICE_CELLS.items()}
 """Where it is said what was chosen."""
 
@@ -84,6 +88,9 @@ def places(units: Units, *, elsewhere: bool = False) -> dict[str, str]:
         found |= {part(key).key: f"${letter}${row}" for letter, part in parts}
     found |= {f"found {group}": cell for group, cell in FOUND.items()}
     found |= {"summary": SUMMARY} | {f"shown {key}": cell for key, cell in CAPTIONS.items()}
+    found |= {f"shown {key}": cell for key, (_, cell) in WORDS.items()}
+    states = (f"shown {state_key(rule.key)}" for rule in RULES)
+    found |= {key: f"$C${row}" for row, key in enumerate(states, rules_row(units) + 1)}
     return {key: f"'{SHEET}'!{cell}" for key, cell in found.items()} if elsewhere else found
 
 
@@ -93,7 +100,19 @@ def expressions(units: Units) -> dict[str, Expression]:
     found = {f"found {group}": _found(group) for group in SOURCES} | figure_expressions(units)
     for one in answers(units).values():
         found |= one.expressions()
-    return found | {"summary": _summary(units)} | {f"shown {key}": C(key) for key in CAPTIONS}
+    found |= {"summary": C("verdict")} | {f"shown {key}": C(key) for key in CAPTIONS}
+    found |= {f"shown {key}": words(key) for key in WORDS}
+    return found | {f"shown {state_key(rule.key)}": C(state_key(rule.key)) for rule in RULES}
+
+
+def rules_row(units: Units) -> int:
+    """The row of the band above every rule with its state."""
+    return max(answer_rows(units).values()) + RULE_GAP
+
+
+def words(key: str, most: int = MOST_WORDS, *, below: str = "each rule stands below") -> Expression:
+    """What is broken, missing or to be minded: nothing, or as much as the lines hold."""
+    return IF(C(key).equals(""), "nothing", cut(C(key), most, f" ... and more: {below}"))
 
 
 def _found(group: str) -> Expression:
@@ -106,44 +125,3 @@ def _found(group: str) -> Expression:
     twice = IF(same > 1, "; stands there twice: the first is used", "")
     found = IF(ISNUMBER(row), joined([*words[1:], twice]), f"{WRONG} not on the {SOURCES[group]} sheet")
     return IF(no_choice(group), "choose from the list", found)
-
-
-class Column:
-    """A column of the answers, to count and look up in."""
-
-    def __init__(self, units: Units) -> None:
-        keys = list(answer_rows(units))
-        self.labels, self.verdicts, self.notes = (Block([part(k).key for k in keys]) for part in (label, verdict, note))
-
-    def wrong(self) -> Expression:
-        """How many answers say no."""
-        return COUNTIF(self.verdicts, f"{WRONG}*")
-
-    def open(self) -> Expression:
-        """How many are not known."""
-        return COUNTIF(self.notes, OPEN) + COUNTIF(self.verdicts, NOT_CHECKED)
-
-    def first_wrong(self) -> tuple[Expression, Expression, Expression]:
-        """Label, verdict and note of the first that says no."""
-        row = MATCH(f"{WRONG}*", self.verdicts, 0)
-        return INDEX(self.labels, row), INDEX(self.verdicts, row), INDEX(self.notes, row)
-
-
-def missing_figures() -> Expression:
-    """How many figures are missing."""
-    return COUNTIF(marks(), MISSING)
-
-
-def _summary(units: Units) -> Expression:
-    """The answer in one line."""
-    column, missing = Column(units), missing_figures()
-    wrong, is_open = column.wrong(), column.open()
-    name, word, why = column.first_wrong()
-    unknown = "Not known: nothing wrong found, but "
-    lacking = unknown & plural(missing, "figure is", "figures are") & " missing, marked on the right."
-    opened = unknown & plural(is_open, "answer is", "answers are") & " open."
-    said = IF(is_open > 0, opened, "YES: nothing wrong found. Mind the cautions below.")
-    said = IF(missing > 0, lacking, said)
-    no = "NO: " & plural(wrong, "thing is", "things are") & " wrong. " & name & ": " & word & ". " & why
-    choose = OR(*(no_choice(group) for group in CHOICE_CELLS))
-    return IF(choose, "Choose a trailer, a machine and a truck.", IF(wrong > 0, no, said))

@@ -8,27 +8,30 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from tarelot.calc.cells.expression import Cell, Expression, Range
+from tarelot.calc.cells.expression import Cell, Expression, Given, Range, lift
 from tarelot.calc.cells.spreadsheet import IF, IFERROR, INDEX, ISNUMBER, MATCH, OR, SUBSTITUTE, VALUE
+from tarelot.calc.rules import hauling_figures
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.drive_on.block import Block
 from tarelot.workbook_templates.lot import columns
-from tarelot.workbook_templates.sheets import machines, trucks
+from tarelot.workbook_templates.sheets import list_sheet, machines, trucks
 
 SHEET = "What-if"
-TRAILER, MACHINE, TRUCK, PLACE = "Trailer", "Machine", "Truck", "Where it sits"
+TRAILER, MACHINE, TRUCK, PLACE = "Trailer", "Machine", "Truck", "How it is loaded"
 CHOICE_CELLS = {TRAILER: "$B$5", MACHINE: "$B$6", TRUCK: "$B$7"}
 TABLES = {
     TRAILER: (columns.TABLE, columns.KEY),
     MACHINE: (machines.TABLE, machines.KEY),
     TRUCK: (trucks.TABLE, trucks.KEY),
 }
-FIRST_ROW = 32
+FIRST_ROW = 35
 """Row of the first band below the side view."""
-TYPED, MISSING = "TYPED", "missing"
+TYPED, MISSING, NOT_NEEDED = "TYPED", "missing", "not needed"
 """Marks beside a figure."""
 NOT_LISTED = "not listed"
+ENTRY_CHECK = list_sheet.CHECK.heading
+"""The column of the entry check, on each list."""
 
 
 @dataclass(frozen=True)
@@ -40,8 +43,7 @@ class Figure:
         group: Trailer, Machine, Truck or Where it sits.
         heading: The column of the group's table; empty where the workbook proposes the figure itself.
         label: What the sheet says, with units to be filled in.
-        kind: ``number``, ``share``, ``text`` or ``offset``.
-        blank_is_none: Whether leaving it out is an answer (no tail, no overhang) and not a lack.
+        kind: ``number``, ``share``, ``text``, ``whole``, ``count`` (from 0) or ``offset``.
     """
 
     key: str
@@ -49,7 +51,6 @@ class Figure:
     heading: str
     label: str = ""
     kind: str = "number"
-    blank_is_none: bool = False
 
 
 FIGURES: tuple[Figure, ...] = (
@@ -58,45 +59,77 @@ FIGURES: tuple[Figure, ...] = (
     Figure("empty", TRAILER, "Empty weight ({weight})"),
     Figure("empty_pin", TRAILER, "Empty pin ({weight})"),
     Figure("axles", TRAILER, "Axles", kind="whole"),
+    Figure("axle_rating", TRAILER, "Axle rating ({weight})"),
+    Figure("suspension", TRAILER, "Suspension rating ({weight})"),
+    Figure("tires", TRAILER, "Tires per axle", kind="whole"),
+    Figure("tire_rating", TRAILER, "Tire rating ({weight})"),
+    Figure("wheel_rating", TRAILER, "Wheel rating ({weight})"),
     Figure("axle_group", TRAILER, "Axle group ({weight})"),
+    Figure("axle_spread", TRAILER, "Axle spread ({short})"),
     Figure("coupler", TRAILER, "Coupler rating ({weight})"),
     Figure("coupler_vertical", TRAILER, "Coupler vertical ({weight})"),
+    Figure("coupler_size", TRAILER, "Coupler size", kind="text"),
+    Figure("chains", TRAILER, "Chain strength ({weight})"),
+    Figure("brakes", TRAILER, "Brakes", kind="text"),
+    Figure("jacks", TRAILER, "Jacks", kind="count"),
+    Figure("jack_rating", TRAILER, "Jack rating ({weight})"),
     Figure("low_share", TRAILER, "Low share used", "Low pin share", "share"),
     Figure("high_share", TRAILER, "High share used", "High pin share", "share"),
     Figure("deck_height", TRAILER, "Deck height ({short})"),
     Figure("deck_length", TRAILER, "Deck length ({long})"),
-    Figure("tail_length", TRAILER, "Tail length ({short})", blank_is_none=True),
-    Figure("tail_drop", TRAILER, "Tail drop ({short})", blank_is_none=True),
+    Figure("deck_width", TRAILER, "Deck width ({short})"),
+    Figure("trailer_width", TRAILER, "Width ({short})"),
+    Figure("neck_clearance", TRAILER, "Neck clearance ({short})"),
+    Figure("tail_length", TRAILER, "Tail length ({short})"),
+    Figure("tail_drop", TRAILER, "Tail drop ({short})"),
     Figure("ramp_length", TRAILER, "Ramp length ({short})"),
+    Figure("ramp_kind", TRAILER, "Ramp kind", kind="text"),
+    Figure("ramp_rating", TRAILER, "Ramp pair rating ({weight})"),
+    Figure("ramps_outside", TRAILER, "Ramps, outside to outside ({short})"),
+    Figure("ramp_width", TRAILER, "Width of one ramp ({short})"),
     Figure("to_axles", TRAILER, "Coupler to axles ({long})"),
     Figure("to_deck", TRAILER, "Coupler to deck ({long})"),
-    Figure("trailer_width", TRAILER, "Width ({short})"),
-    Figure("points", TRAILER, "Tie-down points", kind="whole"),
+    Figure("points", TRAILER, "Tie-down points", kind="count"),
     Figure("point_rating", TRAILER, "Tie-down rating ({weight})"),
     Figure("runs_on", MACHINE, "Runs on", kind="text"),
     Figure("weight", MACHINE, "Weight ({weight})"),
     Figure("wheelbase", MACHINE, "Wheelbase ({short})", "Wheelbase, or track on ground ({short})"),
     Figure("to_center", MACHINE, "Front contact to center ({short})"),
     Figure("clearance", MACHINE, "Ground clearance ({short})"),
-    Figure("front_overhang", MACHINE, "Front overhang ({short})", blank_is_none=True),
-    Figure("front_clearance", MACHINE, "Front clearance ({short})", blank_is_none=True),
-    Figure("rear_overhang", MACHINE, "Rear overhang ({short})", blank_is_none=True),
-    Figure("rear_clearance", MACHINE, "Rear clearance ({short})", blank_is_none=True),
+    Figure("front_overhang", MACHINE, "Front overhang ({short})"),
+    Figure("front_clearance", MACHINE, "Front clearance ({short})"),
+    Figure("rear_overhang", MACHINE, "Rear overhang ({short})"),
+    Figure("rear_clearance", MACHINE, "Rear clearance ({short})"),
     Figure("machine_width", MACHINE, "Width ({short})"),
     Figure("machine_height", MACHINE, "Height ({short})"),
+    Figure("tread_outside", MACHINE, "Outside of tires or tracks ({short})"),
+    Figure("shoe_width", MACHINE, "Tire or track width ({short})"),
+    Figure("climb", MACHINE, "Greatest slope (deg)"),
     Figure("hitches", TRUCK, "Hitches", kind="text"),
+    Figure("coupler_sizes", TRUCK, "Coupler sizes", kind="text"),
+    Figure("brake_controls", TRUCK, "Brake controls", kind="text"),
     Figure("truck_gvwr", TRUCK, "GVWR ({weight})"),
     Figure("gcwr", TRUCK, "GCWR ({weight})"),
+    Figure("label_gcwr", TRUCK, "GCWR on label ({weight})"),
     Figure("front_rating", TRUCK, "Front axle rating ({weight})"),
     Figure("rear_rating", TRUCK, "Rear axle rating ({weight})"),
+    Figure("rear_axles", TRUCK, "Rear axles", kind="whole"),
+    Figure("rear_spread", TRUCK, "Rear axle spread ({short})"),
     Figure("front_empty", TRUCK, "Front axle empty ({weight})"),
     Figure("rear_empty", TRUCK, "Rear axle empty ({weight})"),
     Figure("hitch_rating", TRUCK, "Hitch rating ({weight})"),
     Figure("hitch_vertical", TRUCK, "Hitch vertical ({weight})"),
     Figure("truck_wheelbase", TRUCK, "Wheelbase ({short})"),
     Figure("hitch_overhang", TRUCK, "Hitch overhang ({short})", kind="offset"),
-    Figure("center", PLACE, "", "Center from the deck's front ({long})"),
+    Figure("place", PLACE, "", "Center from the deck's front ({long})"),
+    Figure("stands", PLACE, "", "Tail on stands while loading", "text"),
+    Figure("direction", PLACE, "", "Drives on", "text"),
+    Figure("permit", PLACE, "", "Permit for size and weight", "text"),
 )
+PROPOSED: dict[str, Given] = {"place": Cell("proposed"), "stands": "no", "direction": "forward", "permit": "no"}
+"""What is used of :data:`PLACE` where nothing is typed."""
+ASKED = {figure.key: figure for figure in hauling_figures.FIGURES}
+"""What the rules ask of each figure."""
 GROUPS = (TRAILER, MACHINE, TRUCK, PLACE)
 
 
@@ -160,14 +193,19 @@ def figure_expressions(units: Units) -> dict[str, Expression]:
     for figure in FIGURES:
         key, is_proposed = figure.key, figure.group == PLACE
         found[listed(key).key] = (
-            Cell("proposed") if is_proposed else from_list(figure, Cell(f"row of {figure.group}"), units)
+            lift(PROPOSED[key]) if is_proposed else from_list(figure, Cell(f"row of {figure.group}"), units)
         )
         found[key] = IF(typed(key).differs(""), typed(key), listed(key))
-        lacking = "none" if figure.blank_is_none else MISSING
-        otherwise = "" if is_proposed else IF(no_choice(figure.group), "", lacking)
+        otherwise = lift("") if is_proposed else IF(no_choice(figure.group), "", _lacking(figure))
         stands = IF(listed(key).differs(""), "proposed" if is_proposed else "list", otherwise)
         found[mark(key).key] = IF(typed(key).differs(""), TYPED, stands)
     return found
+
+
+def _lacking(figure: Figure) -> Given:
+    """What is said where the figure is neither on the list nor typed."""
+    needed = ASKED[figure.key].needed if figure.key in ASKED else None
+    return MISSING if needed is None else IFERROR(IF(needed, MISSING, NOT_NEEDED), NOT_NEEDED)
 
 
 def choice_key(group: str) -> str:
@@ -188,11 +226,17 @@ def row_of_choice(group: str) -> Expression:
 
 
 def from_list(figure: Figure, row: Expression, units: Units) -> Expression:
-    """The figure of the chosen row, blank where its cell is."""
+    """The figure of the chosen row, blank where its cell is; 0 stays where it can be one."""
     table, _ = TABLES[figure.group]
     value = INDEX(Range(column_key(table, units.heading(figure.heading))), row)
-    empty = value.equals("") if figure.kind == "offset" else OR(value.equals(""), value.equals(0))
+    keeps_0 = figure.key in ASKED and ASKED[figure.key].kind in (hauling_figures.FROM_0, hauling_figures.ANY)
+    empty = value.equals("") if keeps_0 else OR(value.equals(""), value.equals(0))
     return IF(ISNUMBER(row), IF(empty, "", value), "")
+
+
+def doubt(group: str, units: Units) -> Expression:
+    """What the entry check of the list says of the chosen row."""
+    return from_list(Figure(f"{group}_doubt", group, ENTRY_CHECK, kind="text"), Cell(f"row of {group}"), units)
 
 
 def no_choice(group: str) -> Expression:

@@ -9,25 +9,35 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from openpyxl.formatting.rule import Rule
-from openpyxl.styles import Border, PatternFill, Side
-from openpyxl.styles.differential import DifferentialStyle
+from openpyxl.styles import Alignment
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import Cell, Expression, formula
+from tarelot.calc.cells.spreadsheet import OR
+from tarelot.calc.rules import hauling_figures
+from tarelot.calc.rules.hauling import RULES
+from tarelot.calc.rules.hauling_rule import BROKEN, CAUTIONED
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.references import Places
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling import questions as q
+from tarelot.workbook_templates.hauling import asked
+from tarelot.workbook_templates.hauling.asked import OVERLOOKED_IN, WRONG
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
-from tarelot.workbook_templates.hauling.drive_on.profile import FORWARD
 from tarelot.workbook_templates.hauling.drive_on.sweep import POSITIONS
-from tarelot.workbook_templates.hauling.questions import OVERLOOKED_IN, WRONG
 from tarelot.workbook_templates.hauling.side_view import chart
 from tarelot.workbook_templates.hauling.side_view.lines import BLUE, ORANGE
 from tarelot.workbook_templates.hauling.what_if import rows as what_if_rows
 from tarelot.workbook_templates.hauling.what_if.answer import Answer
-from tarelot.workbook_templates.hauling.what_if.answers import CAPTIONS, answer_rows, expressions, places, sections
+from tarelot.workbook_templates.hauling.what_if.answers import (
+    CAPTIONS,
+    WORDS,
+    answer_rows,
+    expressions,
+    places,
+    rules_row,
+    sections,
+)
 from tarelot.workbook_templates.hauling.what_if.rows import (
     CHOICE_CELLS,
     FIGURES,
@@ -48,8 +58,10 @@ from tarelot.workbook_templates.lot import sheet as lot
 from tarelot.workbook_templates.sheets import machines, trucks
 
 SHEET = what_if_rows.SHEET
-ANSWER_ROW, CHART_CELL, CAPTION_ROW = 8, "A10", 28
+ANSWER_ROW, CHART_CELL, CAPTION_ROW = 8, "A13", 31
 WIDTHS = dict(zip("ABCDEFGHIJ", (28, 13, 12, 60, 2, 31, 15, 10, 15, 9), strict=True))
+WORDS_HEIGHT = 38.0
+"""Of three lines of words below the verdict."""
 FORMATS = {"figure": style.FIGURE, "angle": style.ANGLE, "gap": "0.0", "whole": "0", "text": "General"}
 CAUTIONS = (
     "Weigh truck, trailer and machine on a certified scale: no figure here is better than those typed in.",
@@ -58,11 +70,19 @@ CAUTIONS = (
     "Drive on slowly and straight, parking brake set, tail on stands or blocks, someone watching from the side.",
     "The driver answers for the load: check the tie-downs before leaving and on the way (49 CFR 392.9).",
 )
-CREAM = DifferentialStyle(fill=PatternFill(bgColor=style.TYPED), border=Border(bottom=Side("thin", color=style.LINE)))
-"""The look of cells to type over: a rule and not their own fill, since some programs read a filled empty cell as 0."""
 Choices = tuple[object, object, object]
 Typed = float | str | bool
 NOTHING: Mapping[str, Typed] = {}
+LISTS = {
+    "hitch": columns.HITCHES,
+    "runs_on": (machines.WHEELS, machines.TRACKS),
+    "brakes": (hauling_figures.ELECTRIC, hauling_figures.SURGE, hauling_figures.AIR, hauling_figures.NO_BRAKES),
+    "ramp_kind": (hauling_figures.TWO_RAMPS, hauling_figures.FULL_WIDTH),
+    "stands": ("yes", "no"),
+    "direction": ("forward", hauling_figures.BACKWARD),
+    "permit": ("yes", "no"),
+}
+"""Words that may be typed over a figure."""
 
 
 def write(
@@ -89,6 +109,7 @@ def write(
     _write_choices(sheet, choices)
     _write_figures(sheet, units)
     _write_answers(sheet, units)
+    _write_rules(sheet, units)
     _write_summary(sheet)
     _write_captions(sheet, units)
     chart.add(sheet, helper, CHART_CELL, units)
@@ -108,7 +129,7 @@ def all_places(units: Units) -> Places:
 
 def _from_drive_on(units: Units) -> Places:
     """What the expressions of Drive-on read beside each other."""
-    return Places(places(units, elsewhere=True) | q.written(units) | {"direction": formula(FORWARD, {})})
+    return Places(places(units, elsewhere=True) | asked.written(units))
 
 
 def _write_captions(sheet: Worksheet, units: Units) -> None:
@@ -162,7 +183,7 @@ def _write_figures(sheet: Worksheet, units: Units) -> None:
             cell = sheet[f"{letter}{keys[0] - 1}"]
             cell.value, cell.font, cell.alignment = text, style.font(size=9, bold=True), style.RIGHT
         sheet.conditional_formatting.add(
-            f"H{keys[0]}:H{keys[-1]}", Rule(type="expression", dxf=CREAM, formula=[formula(True, {})])
+            f"H{keys[0]}:H{keys[-1]}", Rule(type="expression", dxf=style.CREAM, formula=[formula(True, {})])
         )
     for figure in FIGURES:
         _write_figure(sheet, figure, rows[figure.key], units)
@@ -184,11 +205,11 @@ def _write_figure(sheet: Worksheet, figure: Figure, row: int, units: Units) -> N
 
 def _number_format(figure: Figure) -> str:
     """How a figure is shown."""
-    if figure.group == PLACE:
+    if figure.key == "place":
         return "0.00"
     if "{long}" in figure.heading:
         return "#,##0.0"
-    return {"share": style.SHARE, "whole": "0", "text": "General"}.get(figure.kind, style.FIGURE)
+    return {"share": style.SHARE, "whole": "0", "count": "0", "text": "General"}.get(figure.kind, style.FIGURE)
 
 
 def _highlight(sheet: Worksheet, area: str, wrong: Expression) -> None:
@@ -204,12 +225,13 @@ def _typed_rule(figure: Figure, cell: str) -> DataValidation:
     limits = {
         "number": {"type": "decimal", "operator": "greaterThanOrEqual", "formula1": "0"},
         "whole": {"type": "whole", "operator": "between", "formula1": "1", "formula2": "200"},
+        "count": {"type": "whole", "operator": "between", "formula1": "0", "formula2": "200"},
         "share": {"type": "decimal", "operator": "between", "formula1": "0.001", "formula2": "0.999"},
         "offset": {"type": "decimal", "operator": "between", "formula1": "-100000", "formula2": "100000"},
-        "text": {"type": "textLength", "operator": "between", "formula1": "1", "formula2": "60"},
+        "text": {"type": "textLength", "operator": "between", "formula1": "1", "formula2": "120"},
     }[figure.kind]
     rule = DataValidation(allow_blank=True, **limits)  # type: ignore[arg-type]
-    lists = {"hitch": columns.HITCHES, "runs_on": (machines.WHEELS, machines.TRACKS)}
+    lists = LISTS
     if figure.key in lists:
         rule = DataValidation(type="list", formula1=f'"{",".join(lists[figure.key])}"', allow_blank=True)
     rule.errorStyle, rule.showErrorMessage = "stop", True
@@ -218,7 +240,7 @@ def _typed_rule(figure: Figure, cell: str) -> DataValidation:
     if figure.key in lists:
         rule.error = "Choose from the list."
     elif figure.kind == "text":
-        rule.error = "At most 60 characters."
+        rule.error = "At most 120 characters."
     rule.add(cell)
     return rule
 
@@ -235,7 +257,7 @@ def _write_answers(sheet: Worksheet, units: Units) -> None:
     for number, line in enumerate(CAUTIONS, row + 1):
         cell = sheet.cell(number, 1, f"{WRONG} {line}")
         cell.font, cell.alignment = style.font(), style.LEFT
-    _highlight(sheet, f"C{FIRST_ROW}:C{max(rows.values())}", q.is_marked(Cell("first")))
+    _highlight(sheet, f"C{FIRST_ROW}:C{max(rows.values())}", asked.is_marked(Cell("first")))
 
 
 def _write_answer(sheet: Worksheet, answer: Answer, row: int, units: Units) -> None:
@@ -252,14 +274,38 @@ def _write_answer(sheet: Worksheet, answer: Answer, row: int, units: Units) -> N
         cell.border = style.HAIRLINE
 
 
+def _write_rules(sheet: Worksheet, units: Units) -> None:
+    """Every rule with its state and where its limit is from."""
+    first = rules_row(units)
+    _band(sheet, first, "A", "D", "Every rule that is asked")
+    for row, rule in enumerate(RULES, first + 1):
+        asks, state, source = sheet.cell(row, 1, rule.asks), sheet.cell(row, 3), sheet.cell(row, 4, rule.source)
+        sheet.merge_cells(start_row=row, start_column=1, end_row=row, end_column=2)
+        asks.font, state.font, source.font = style.font(size=8), style.font(size=9, bold=True), style.font(size=8)
+        asks.alignment = Alignment(horizontal="left", vertical="center", indent=1, shrink_to_fit=True)
+        state.alignment = source.alignment = style.LEFT
+        for cell in (asks, state, source):
+            cell.border = style.HAIRLINE
+    shown = Cell("first")
+    marked = OR(shown.equals(BROKEN), shown.equals(CAUTIONED))
+    _highlight(sheet, f"C{first + 1}:C{first + len(RULES)}", marked)
+
+
 def _write_summary(sheet: Worksheet) -> None:
-    """The answer in one line, below the choices."""
-    label, cell = sheet.cell(ANSWER_ROW, 1, "Answer"), sheet.cell(ANSWER_ROW, 2)
+    """The verdict, and below it what is broken, missing and to be minded; all below the choices."""
+    label, cell = sheet.cell(ANSWER_ROW, 1, "Does it go?"), sheet.cell(ANSWER_ROW, 2)
     label.font, label.alignment = style.font(bold=True), style.LEFT
-    cell.font, cell.alignment = style.font(size=12, bold=True, color=style.GLANCE_BAND.band), style.LEFT
-    sheet.merge_cells(start_row=ANSWER_ROW, start_column=2, end_row=ANSWER_ROW, end_column=10)
-    sheet.row_dimensions[ANSWER_ROW].height = 22
-    _highlight(sheet, f"B{ANSWER_ROW}", q.says_no(Cell("first")))
+    cell.font, cell.alignment = style.font(size=20, bold=True, color=style.GLANCE_BAND.band), style.LEFT
+    sheet.merge_cells(start_row=ANSWER_ROW, start_column=2, end_row=ANSWER_ROW, end_column=4)
+    sheet.row_dimensions[ANSWER_ROW].height = 30
+    for name, place in WORDS.values():
+        said = sheet[place.replace("$", "")]
+        label = sheet.cell(said.row, 1, name)
+        label.font, said.font = style.font(bold=True), style.font(size=9)
+        label.alignment = said.alignment = style.WRAP
+        sheet.merge_cells(start_row=said.row, start_column=2, end_row=said.row, end_column=10)
+        sheet.row_dimensions[said.row].height = WORDS_HEIGHT
+    _highlight(sheet, f"B{ANSWER_ROW}", asked.says_no(Cell("first")))
 
 
 def _band(sheet: Worksheet, row: int, first: str, last: str, text: str) -> None:
@@ -276,6 +322,6 @@ def _set_up_page(sheet: Worksheet, units: Units) -> None:
     sheet.sheet_view.showGridLines = False
     sheet.freeze_panes = f"A{ANSWER_ROW + 1}"
     style.print_on(sheet, paper=units.paper, landscape=False)
-    sheet.page_setup.fitToHeight = 1
-    bottom = max(max(answer_rows(units).values()) + 2 + len(CAUTIONS), *figure_rows().values())
+    sheet.page_setup.fitToHeight = 2
+    bottom = max(rules_row(units) + len(RULES), *figure_rows().values())
     sheet.print_area = f"A1:J{bottom}"

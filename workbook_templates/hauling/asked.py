@@ -1,0 +1,99 @@
+"""What What-if, Match and Card ask: the rules of ``calc/rules/hauling.py``, each in the same words and states.
+
+No sheet has a question of its own: each gives the rules its cells, and shows what they say.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import asdict
+
+from tarelot.calc.cells.expression import Cell, Expression, Given, formula
+from tarelot.calc.cells.spreadsheet import IF, LEFT, MIN, OR, ROUND
+from tarelot.calc.rules import hauling_rule as rule_states
+from tarelot.calc.rules.hauling import BY_KEY, CHOSEN, NO, NOT_SURE, YES
+from tarelot.calc.rules.hauling_figures import Measures, added, where_known
+from tarelot.workbook_templates.basis import limits
+from tarelot.workbook_templates.basis.units import Units
+
+WRONG = "▲"
+"""How what is broken is marked."""
+CAUTION, NOT_CHECKED, OK, NOT_APPLIED = "caution", "not checked", "ok", rule_states.NOT_APPLIED
+WORDS = (YES, NO, NOT_SURE)
+"""The verdicts."""
+SAID = ("verdict", "broken", "missing", "cautions")
+"""The cells that every face shows."""
+OVERLOOKED_IN = 0.1
+"""What the sweep of the Drive-on sheet may overlook of a gap."""
+CHOSEN_KEYS, DOUBT_KEYS = CHOSEN, {group: f"{group}_doubt" for group in CHOSEN}
+"""Cells that say that one of a group is chosen, and what its list's entry check says of it."""
+
+
+def state_key(rule: str) -> str:
+    """The key of a rule's state."""
+    return f"state_{rule}"
+
+
+def measures(units: Units) -> Measures:
+    """A workbook's units, as the rules read them."""
+    return Measures(
+        units.short_per_long, units.short_per_inch, units.weight_per_pound, units.weight, units.short, units.long
+    )
+
+
+def constants(units: Units, typed: limits.Typed | None = None) -> dict[str, object]:
+    """What the rules read besides figures, by key: units, and the limits used.
+
+    Args:
+        units: The workbook's units.
+        typed: What the yard typed on its Limits sheet.
+    """
+    return {**asdict(measures(units)), **limits.limit_values(units, typed)}
+
+
+def written(units: Units) -> dict[str, str]:
+    """The same as a formula writes them."""
+    return {key: formula(one, {}) for key, one in asdict(measures(units)).items()} | limits.limit_places(units)
+
+
+def judged(rules: Sequence[str], word: str) -> Expression:
+    """The worst state of some rules: what is broken by its word, not checked, a caution, ok, or none applies."""
+    states = [Cell(state_key(BY_KEY[rule].key)) for rule in rules]
+
+    def some(state: str) -> Expression:
+        return added([one.equals(state) for one in states]) > 0
+
+    kept = IF(some(rule_states.KEPT), OK, NOT_APPLIED)
+    asked = IF(some(rule_states.NOT_ASKED), NOT_CHECKED, IF(some(rule_states.CAUTIONED), CAUTION, kept))
+    return IF(some(rule_states.BROKEN), f"{WRONG} {word}", asked)
+
+
+def is_state(rule: str, state: str) -> Expression:
+    """Whether a rule has this state."""
+    return Cell(state_key(BY_KEY[rule].key)).equals(state)
+
+
+def is_marked(verdict: Expression) -> Expression:
+    """Whether a word is to be colored: something is broken, or a caution."""
+    return OR(LEFT(verdict, len(WRONG)).equals(WRONG), verdict.equals(CAUTION))
+
+
+def says_no(answer: Expression) -> Expression:
+    """Whether a verdict says no."""
+    return answer.equals(NO)
+
+
+def unless_blank(keys: Sequence[str], said: Given) -> Expression:
+    """What is said where every figure is there, else blank; errors pass."""
+    return IF(added([Cell(key).equals("") for key in keys]) > 0, "", said)
+
+
+def spare() -> Expression:
+    """What the gross weight leaves of the lesser of label and coupler rating; what the place decides is not in it."""
+    left = ROUND(MIN(Cell("gvwr"), Cell("coupler")) - Cell("gross"), 6)
+    return where_known(("gvwr", "coupler", "gross"), left)
+
+
+def spare_by() -> Expression:
+    """Which of the two it is."""
+    return where_known(("gvwr", "coupler"), IF(Cell("gvwr") <= Cell("coupler"), "GVWR", "coupler rating"))
