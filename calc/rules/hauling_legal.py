@@ -198,9 +198,8 @@ SIZE_RULES: tuple[Rule, ...] = (
         "Is it within the legal width?",
         ("loaded_width",),
         C("loaded_width") - C("limit_legal_width"),
-        FIXED(C("loaded_width"), 0) & " " & C("short_unit") & " wide needs a permit",
+        FIXED(C("loaded_width"), 1) & " " & C("short_unit") & " wide needs a permit",
         "23 CFR 658.15",
-        CAUTION,
-        applies=_PERMIT.equals(False),
+        eased=_PERMIT,
     ),
 )

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
-import ironcalc
 import openpyxl
 from openpyxl.utils import coordinate_to_tuple
 
+from tests.engines import ironcalc_model
 from tests.engines.office import Office
 
 TOLERANCE = 1e-9  # two programs may add in another order; nothing else may differ
@@ -51,7 +51,7 @@ def differing_everywhere(path: Path, office: Office) -> list[tuple[str, str, obj
 
 def differing_in_ironcalc(path: Path, sheet: str) -> list[tuple[str, object, object]]:
     """Cells whose stored result IronCalc does not come to, with both."""
-    model = ironcalc.load_from_xlsx(str(path), "en", "UTC", "en")
+    model = ironcalc_model.load(path)
     model.evaluate()
     index = openpyxl.load_workbook(path, read_only=True).sheetnames.index(sheet)
     return _differing(path, sheet, lambda row, column: model.get_cell_value(index, row, column))

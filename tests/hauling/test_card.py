@@ -29,6 +29,7 @@ from tests.engines.office import Office
 
 FIGURE_ROWS = what_if_rows.figure_rows()
 ERRORS = ("#", "Err:")
+VERDICT, BROKEN, MISSING = (f"B{card.VIEW_ROW + line}" for line in (1, 2, 3))
 PER = {"{weight}": scipy.constants.pound, "{short}": 25.4, "{long}": scipy.constants.foot}
 """Kilograms, millimetres and metres in a pound, an inch and a foot."""
 
@@ -129,19 +130,21 @@ def test_what_the_lot_refuses_is_said_in_words(tmp_path: Path) -> None:
     assert not any(str(value).startswith("YES") for value in values)
 
 
-def test_ratings_that_disagree_are_no_yes(tmp_path: Path) -> None:
-    # Stock no. 1109 carries the excavator by its stated ratings, but its wheels are short: 3,600 lb a wheel, four to an
-    # axle of 15,000 lb; with wheels of 3,750 lb nothing is left to settle.
+def test_a_rating_short_on_the_sticker_is_settled_first_and_one_short_under_the_load_is_a_no(tmp_path: Path) -> None:
+    # Stock no. 1109 with the excavator: 28,280 lb gross. Four wheels of 3,600 lb are less than an axle of 15,000 lb;
+    # the eight hold 28,800; eight of 2,500 lb hold 20,000 and would leave 8,280 to a coupler of 6,000 lb vertical.
     yard = next(row for row in demo_yard.trailers() if row["Stock no."] == "1109")
-    answers = []
-    for wheel in (3_600.0, 3_750.0):
+    said = {}
+    for wheel in (2_500.0, 3_600.0, 3_750.0):
         row = {**yard, "Wheel rating (lb)": wheel}
-        hauling = Hauling([*machines.demo_rows()], [*trucks.demo_rows()], ("1109", "Excavator 8", None))
+        choices = ("1109", "Excavator 8", "Tandem dump 58")
+        hauling = Hauling([*machines.demo_rows()], [*trucks.demo_rows()], choices, {"stands": "yes"})
         path = tmp_path / f"{wheel:g}.xlsx"
         workbook.write(path, [row, {}], [*demo_yard.options()], US, hauling=hauling)
-        answers.append(str(stored(path)[f"B{card.VIEW_ROW + 1}"]))
-    assert answers[0].startswith("Not yet: nothing wrong found, but the checks of the trailer found something")
-    assert answers[1].startswith("YES: ")
+        cells = stored(path)
+        settled = any("by the checks of the trailer, to be settled first: Wheel" in str(one) for one in cells.values())
+        said[wheel] = (cells[VERDICT], settled, "wheels" in str(cells[BROKEN]))
+    assert said == {2_500.0: ("NO", True, True), 3_600.0: ("YES", True, False), 3_750.0: ("YES", False, False)}
 
 
 def test_an_empty_workbook_asks(tmp_path: Path) -> None:
@@ -174,7 +177,9 @@ def test_it_follows_what_is_chosen(demo: Path, office: Office) -> None:
     # Stock no. 1105: scale 5,960; payload 20,000 - 5,960 = 14,040, of which each machine takes its weight.
     yard = {str(row["Machine"]): row["Weight (lb)"] for row in machines.demo_rows()}
     spare, gap = (line_of(demo, label) for label in ("Weight to spare (lb)", "Tightest gap on the drive-on"))
-    reads = [f"Card!{cell}" for cell in ("B1", "B4", "F4", "B7", "B8", f"C{spare}", f"B{gap}", f"C{gap}", f"D{gap}")]
+    reads = [
+        f"Card!{cell}" for cell in ("B1", "B4", "F4", "B7", "B8", f"C{spare}", f"B{gap}", f"C{gap}", f"D{gap}", MISSING)
+    ]
 
     def read(**typed: str | None) -> list[object]:
         cells = {"trailer": "B5", "machine": "B6", "truck": "B7"}
@@ -195,12 +200,13 @@ def test_it_follows_what_is_chosen(demo: Path, office: Office) -> None:
     assert tracked[3] == "With Excavator 8"
     assert tracked[6] == "Tips over, on the drive-on"
     assert tracked[8] == "caution"
-    assert "no truck was checked" in str(tracked[4])
+    assert tracked[4] == "NO"  # 18,500 on 14,040
+    assert tracked[-1] == "Missing: truck not chosen"
     alone = read(machine=None)
     assert alone[3:] == [
         "Seen from the side",
         "No machine was chosen: the figures are those of the trailer alone.",
-        *[""] * 4,
+        *[""] * 5,
     ]
     lost = read(trailer="no such", machine="Walking house", truck="Cart")
     assert lost[0] == "no such ▲ not on the Lot sheet"
@@ -276,7 +282,7 @@ def test_a_card_with_machine_and_truck_says_what_hangs_up(demo: Path, tmp_path: 
     chosen = ["--machine", "paver 8", "--truck", "tandem dump 58"]
     assert main(["card", str(demo), "1108", *chosen, "--out", str(out)]) == 0
     (page,) = pages(out / "card-1108.pdf")
-    for part in ("With Paver 8 behind Tandem dump 58", "NO: ", "464", "24,444", "▲ touches"):
+    for part in ("With Paver 8 behind Tandem dump 58", "Broken: ", "464", "24,444", "▲ touches"):
         assert part in page
     assert "License group by weight" in page
     for caution in card.CAUTIONS:

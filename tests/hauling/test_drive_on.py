@@ -9,7 +9,6 @@ import random
 from pathlib import Path
 from typing import Any
 
-import ironcalc
 import pytest
 from openpyxl import Workbook
 from openpyxl.utils import coordinate_to_tuple, get_column_letter
@@ -19,6 +18,7 @@ from tarelot.calc.clearance import break_angle, ramp_clearance, ramp_touch
 from tarelot.workbook_templates.basis.units import METRIC, US, Units
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on
 from tarelot.workbook_templates.hauling.drive_on.sweep import positions
+from tests.engines import ironcalc_model
 from tests.engines.office import Office
 from tests.engines.stored_results import same
 from tests.hauling.drive_on_cases import Figures, random_case
@@ -55,7 +55,7 @@ def test_every_cell_is_what_libreoffice_and_ironcalc_make_of_its_formula(
     path = tmp_path / "cases.xlsx"
     write_cases(path, cases, units)
     grids = office.recalculate(path)
-    model = ironcalc.load_from_xlsx(str(path), "en", "UTC", "en")
+    model = ironcalc_model.load(path)
     model.evaluate()
     differing, count = [], 0
     for number, case in enumerate(cases, 1):

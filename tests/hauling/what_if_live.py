@@ -5,11 +5,11 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-import ironcalc
 import openpyxl
 from openpyxl.workbook import Workbook
 
 from tarelot.workbook_templates.hauling.what_if import rows as what_if_rows
+from tests.engines import ironcalc_model
 
 FIGURE_ROWS = what_if_rows.figure_rows()
 
@@ -18,7 +18,7 @@ class Live:
     """The whole workbook in IronCalc, to type into."""
 
     def __init__(self, path: Path) -> None:
-        self.model = ironcalc.load_from_xlsx(str(path), "en", "UTC", "en")
+        self.model = ironcalc_model.load(path)
         names = openpyxl.load_workbook(path, read_only=True).sheetnames
         self.index = {name: place for place, name in enumerate(names)}
 

@@ -246,6 +246,8 @@ def anywhere(given: Set) -> Iterator[str]:
         span = f.truck_wheelbase + f.hitch_overhang + f.to_axles * 12 + f.axle_spread / 2
         if both > min(80_000, bridge(1 + f.rear_axles + f.axles, span / 12)) + NOISE:
             yield "law: both"
+        if max(f.machine_width, f.trailer_width) > 102 + NOISE:  # 23 CFR 658.15
+            yield "law: width"
     yield from coupling(f, gross)
     yield from widths(f)
     yield from ties(f)

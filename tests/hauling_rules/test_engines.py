@@ -12,7 +12,6 @@ from collections.abc import Iterator, Mapping
 from dataclasses import asdict
 from pathlib import Path
 
-import ironcalc
 import pytest
 from openpyxl.utils import get_column_letter
 
@@ -31,6 +30,7 @@ from tarelot.calc.rules.hauling import (
     without_trailer,
 )
 from tarelot.calc.rules.hauling_figures import FIGURES
+from tests.engines import ironcalc_model
 from tests.engines.office import Office, Value, scratch_workbook
 from tests.hauling_rules.fitting import US
 from tests.hauling_rules.test_judge import BASES, changed
@@ -104,7 +104,7 @@ def test_in_libreoffice(office: Office) -> None:
 
 def test_in_ironcalc(tmp_path: Path) -> None:
     path = scratch_workbook(tmp_path / "rules.xlsx", ["=1"], sheet())
-    model = ironcalc.load_from_xlsx(str(path), "en", "UTC", "en")
+    model = ironcalc_model.load(path)
     model.evaluate()
     first = KEYS.index(next(iter(EXPRESSIONS))) + 1
     columns = range(first, first + len(EXPRESSIONS))

@@ -226,6 +226,11 @@ ROWS: tuple[tuple[Changes, str, str], ...] = (
     # two axles within 40 in count as one: 24,000 - 1,700 - 9,000 x 2.5 / 17 = 20,976.5
     (HERE | CLOSE_AXLES, NO, "above the legal weight on the trailer's axles by 977 lb"),
     (HERE | CLOSE_AXLES | {"axle_spread": 41}, YES, ""),
+    # 23 CFR 658.15: 102 in at most, without a permit
+    ({"machine_width": 102}, YES, ""),
+    ({"machine_width": 102.1}, NO, "102.1 in wide needs a permit"),
+    ({"machine_width": 102.1, "permit": "yes"}, YES, ""),
+    ({"trailer_width": 103}, NO, "103.0 in wide needs a permit"),
     # Entries in doubt
     ({"runs_on": "skids"}, NOT_SURE, "machine's wheels or tracks not known: skids"),
     ({"empty_pin": 6_100}, NOT_SURE, "empty pin above the empty weight"),
@@ -257,10 +262,10 @@ CAUTIONS: tuple[tuple[Changes, str], ...] = (
     ({}, "commercial license, group A"),
     ({"place": 8.0}, "heavier on the hitch than usual by 303 lb"),  # 2,552.9 - 2,250
     ({"place": 6.0}, "reaches over the deck's front edge by 14.0 in"),  # 46 + 40 - 72
-    ({"machine_width": 103}, "wider than the trailer by 1.0 in"),
-    ({"machine_width": 103}, "103 in wide needs a permit"),
+    ({"machine_width": 103, "permit": "yes"}, "wider than the trailer by 1.0 in"),
+    ({"machine_width": 103, "permit": "yes"}, "103.0 in wide needs a permit"),
     (BARE | ramp(20), "steep: 20.0 deg"),
-    ({"machine_width": 111}, "reaches past the trailer's sides by 4.5 in: flags and lamps"),
+    ({"machine_width": 111, "permit": "yes"}, "reaches past the trailer's sides by 4.5 in: flags and lamps"),
     (TRACKS, "tips over 11.5 deg"),
     ({"front_empty": 3_000, "place": 8.0}, "light on the truck's front axle: 15% of its weight"),  # 2,234 of 14,553
     ({"rear_overhang": 210, "rear_clearance": 100}, "reaches past the tail's end by 63 in"),

@@ -8,7 +8,6 @@ from collections.abc import Iterator, Sequence
 from itertools import product
 from pathlib import Path
 
-import ironcalc
 import openpyxl
 import pandas as pd
 import pytest
@@ -24,6 +23,7 @@ from tarelot.workbook_templates.lot.columns import COLUMNS, check_headings, head
 from tarelot.workbook_templates.lot.reading import read_lot
 from tarelot.workbook_templates.lot.review import review
 from tarelot.workbook_templates.sheets import demo_yard, start
+from tests.engines import ironcalc_model
 from tests.engines.office import Office
 from tests.engines.stored_results import same
 
@@ -74,7 +74,7 @@ def test_stored_results_equal_ironcalc(demo_workbook: Path) -> None:
 
 
 def in_ironcalc(path: Path, last_row: int) -> Sequence[Sequence[object]]:
-    model = ironcalc.load_from_xlsx(str(path), "en", "UTC", "en")
+    model = ironcalc_model.load(path)
     model.evaluate()
     width = len(COLUMNS)
     return [

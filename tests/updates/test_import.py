@@ -8,7 +8,6 @@ import shutil
 import zipfile
 from pathlib import Path
 
-import ironcalc
 import openpyxl
 import pytest
 from openpyxl.utils import column_index_from_string, get_column_letter
@@ -31,6 +30,7 @@ from tarelot.workbook_templates.updates.apply import Applied, apply
 from tarelot.workbook_templates.updates.plan import Plan, UpdateError, plan
 from tarelot.workbook_templates.updates.results import plain_form, result_update
 from tarelot.workbook_templates.updates.values_copy import copy_values, recalculate
+from tests.engines import ironcalc_model
 from tests.engines.office import Office
 from tests.lot.small_lot import list_of, write_small_lot
 
@@ -286,7 +286,7 @@ def assert_engines_agree(path: Path, office: Office) -> None:
     lot = read_lot(path)
     stored = openpyxl.load_workbook(path, data_only=True)["Lot"]
     grid = office.recalculate(path)["Lot"]
-    model = ironcalc.load_from_xlsx(str(path), "en", "UTC", "en")
+    model = ironcalc_model.load(path)
     model.evaluate()
     wanted = {US.heading(column.heading) for column in results()}
     compared = 0
