@@ -19,7 +19,8 @@ _USUAL_SIGNS = set(
     "ÀÁÂÄÇÈÉÊËÍÎÏÑÓÔÖÙÚÛÜßàáâäçèéêëíîïñóôöùúûü"
 )
 """Letters of English, French, Spanish and German, and the signs of a price list; other ones are asked about."""
-_WORD = re.compile(r"[^\s,;|\"]*[^\x00-\x7f][^\s,;|\"]*")
+_WORD = re.compile(r"[^\s,;|\"]*[^\x00-\x7f\s,;|\"][^\s,;|\"]*")
+_CONTROLS = re.compile(r"[\x80-\x9f\u2028\u2029]")
 MOST_READINGS = 3
 SHOWN = 24
 """Characters of a word that are shown."""
@@ -47,7 +48,8 @@ def decoded(data: bytes, name: str, encoding: str | None = None) -> tuple[str, s
         return text, "utf-8", bom, []
     text = _tried(body, USUAL)
     if text is not None and {sign for sign in text if sign > "\x7f"} <= _USUAL_SIGNS:
-        return text, USUAL, bom, [f"read as {USUAL}: {_words(text)}; where that is wrong, say --encoding"]
+        words = _words(text)
+        return text, USUAL, bom, [f"read as {USUAL}: {words}; where that is wrong, say --encoding"] if words else []
     readings = _readings(body) if re.search(rb"[A-Za-z]{2}", body) else []  # our headings are English
     if not readings:
         raise ListError(f"{name} is not a list: neither a workbook nor text in a common encoding")
@@ -80,8 +82,8 @@ def _readings(body: bytes) -> list[str]:
     looks: dict[str, str] = {}
     for encoding in likely:
         text = _tried(body, encoding)
-        if text is not None:
-            looks.setdefault(_words(text), encoding)
+        if text is not None and not _CONTROLS.search(text) and (words := _words(text)):
+            looks.setdefault(words, encoding)
     return [f"{words} in {encoding}" for words, encoding in looks.items()][:MOST_READINGS]
 
 
