@@ -9,12 +9,13 @@ from collections.abc import Sequence
 from dataclasses import asdict
 
 from tarelot.calc.cells.expression import Cell, Expression, Given, formula
-from tarelot.calc.cells.spreadsheet import IF, LEFT, MIN, OR, ROUND
+from tarelot.calc.cells.spreadsheet import IF, LEFT, MIN, OR, ROUND, joined
 from tarelot.calc.rules import hauling_rule as rule_states
 from tarelot.calc.rules.hauling import BY_KEY, CHOSEN, NO, NOT_SURE, YES
 from tarelot.calc.rules.hauling_figures import Measures, added, where_known
 from tarelot.workbook_templates.basis import limits
 from tarelot.workbook_templates.basis.units import Units
+from tarelot.workbook_templates.sheets import limits as limits_sheet
 
 WRONG = "▲"
 """How what is broken is marked."""
@@ -23,6 +24,8 @@ WORDS = (YES, NO, NOT_SURE)
 """The verdicts."""
 SAID = ("verdict", "broken", "missing", "cautions")
 """The cells that every face shows."""
+LIMITS_CHANGED = Cell("limits_changed")
+"""What the yard changed or switched off on its Limits sheet, in words; blank where nothing."""
 OVERLOOKED_IN = 0.1
 """What the sweep of the Drive-on sheet may overlook of a gap."""
 CHOSEN_KEYS, DOUBT_KEYS = CHOSEN, {group: f"{group}_doubt" for group in CHOSEN}
@@ -48,7 +51,18 @@ def constants(units: Units, typed: limits.Typed | None = None) -> dict[str, obje
         units: The workbook's units.
         typed: What the yard typed on its Limits sheet.
     """
-    return {**asdict(measures(units)), **limits.limit_values(units, typed)}
+    changed = {LIMITS_CHANGED.key: limits_changed(units, typed)}
+    return {**asdict(measures(units)), **limits.limit_values(units, typed), **changed}
+
+
+def limits_changed(units: Units, typed: limits.Typed | None = None) -> str:
+    """What the yard changed or switched off on its Limits sheet, in words; blank where nothing.
+
+    Args:
+        units: The workbook's units.
+        typed: What the yard typed on its Limits sheet.
+    """
+    return str(limits_sheet.stored(units, typed)[limits_sheet.CHANGED_CELL]) if typed else ""
 
 
 def written(units: Units) -> dict[str, str]:
@@ -66,6 +80,13 @@ def judged(rules: Sequence[str], word: str) -> Expression:
     kept = IF(some(rule_states.KEPT), OK, NOT_APPLIED)
     asked = IF(some(rule_states.NOT_ASKED), NOT_CHECKED, IF(some(rule_states.CAUTIONED), CAUTION, kept))
     return IF(some(rule_states.BROKEN), f"{WRONG} {word}", asked)
+
+
+def minded() -> Expression:
+    """What is to be minded, behind what the yard changed on its Limits sheet."""
+    changed, cautions = LIMITS_CHANGED, Cell("cautions")
+    between = IF(OR(changed.equals(""), cautions.equals("")), "", "; ")
+    return joined([IF(changed.equals(""), "", "the yard's own limits: " & changed), between, cautions])
 
 
 def is_state(rule: str, state: str) -> Expression:

@@ -50,6 +50,7 @@ def add_parsers(commands: argparse._SubParsersAction[Parser]) -> None:
 
 def run(chosen: argparse.Namespace) -> int:
     """Print a verdict for every trailer."""
+    from tarelot.workbook_templates.hauling.asked import limits_changed
     from tarelot.workbook_templates.hauling.match.reading import match_lot
     from tarelot.workbook_templates.lot.reading import read_lot
 
@@ -57,10 +58,10 @@ def run(chosen: argparse.Namespace) -> int:
     found = match_lot(lot, chosen.machine, chosen.truck)
     shown = [row for row in found if row["asked"] == 1]
     totals = _totals(shown)
-    unit = lot.units.weight
+    unit, own_limits = lot.units.weight, limits_changed(lot.units, lot.limits)
     if chosen.json:
         trailers = [{name: row[key] for name, key in PRINTED.items()} for row in shown]
-        data = {"machine": chosen.machine, "truck": chosen.truck, "weight_unit": unit}
+        data = {"machine": chosen.machine, "truck": chosen.truck, "weight_unit": unit, "own_limits": own_limits}
         print(json.dumps({**data, "trailers": trailers, "totals": totals}, indent=2))
         return 0
     columns = (
@@ -75,6 +76,8 @@ def run(chosen: argparse.Namespace) -> int:
     behind = f" behind {chosen.truck}" if chosen.truck else "; no truck was chosen, so none gets a YES"
     counts = ", ".join(f"{totals[word]:,} {word}" for word in (YES, NO, NOT_SURE))
     say(f"{counts} of {totals['trailers']:,} trailers for {chosen.machine}{behind}.", CAUTION)
+    if own_limits:
+        say(f"By the yard's own limits: {clean(own_limits)}.", CAUTION)
     return 0
 
 

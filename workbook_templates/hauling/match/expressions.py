@@ -91,7 +91,8 @@ def head_expressions(units: Units) -> dict[str, Expression]:
         found[FOUND[group]] = IF(no_choice(group), nothing, chosen)
     counts = [COUNTIF(Range("verdicts"), word) & f" {word}" for word in asked.WORDS]
     count = joined([part for pair in zip(counts, (", ", ", ", " of "), strict=True) for part in pair])
-    count = count & SUM(Range("all asked")) & " trailers."
+    own = IF(asked.LIMITS_CHANGED.equals(""), "", " By the yard's own limits: see Limits.")
+    count = count & SUM(Range("all asked")) & " trailers." & own
     found[ANSWER] = IF(ISNUMBER(C("row of Machine")), count, "Choose a machine in the cream cell, and a truck.")
     more = ROWS(STOCK) - MAX(Range("lines"))
     found[ROOM] = IF(

@@ -9,6 +9,7 @@ from tarelot.calc.cells.spreadsheet import IF, INDEX, ISNUMBER, SUMPRODUCT, join
 from tarelot.calc.rules.hauling import RULES
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
+from tarelot.workbook_templates.hauling import asked
 from tarelot.workbook_templates.hauling.asked import WRONG, state_key
 from tarelot.workbook_templates.hauling.what_if import load_answers, way_answers
 from tarelot.workbook_templates.hauling.what_if.answer import Answer, Section, answer, label, note, verdict
@@ -112,7 +113,8 @@ def rules_row(units: Units) -> int:
 
 def words(key: str, most: int = MOST_WORDS, *, below: str = "each rule stands below") -> Expression:
     """What is broken, missing or to be minded: nothing, or as much as the lines hold."""
-    return IF(C(key).equals(""), "nothing", cut(C(key), most, f" ... and more: {below}"))
+    said = asked.minded() if key == "cautions" else C(key)
+    return IF(said.equals(""), "nothing", cut(said, most, f" ... and more: {below}"))
 
 
 def _found(group: str) -> Expression:
