@@ -90,8 +90,49 @@ SLOPE_ANGLE = Parameter(
     greatest_excluded=True,
     zero_is_value=True,
 )
+LIFT_ANGLE = replace(
+    SLOPE_ANGLE,
+    meaning="Angle of the ramp to level; level, where it is heaviest, if not stated",
+    greatest_excluded=False,
+    zero_is_value=False,
+    required=False,
+)
+RAMP_WEIGHT = Parameter("ramp_weight", "Weight of the one ramp that is lifted", WEIGHT)
+HINGE_TO_CENTER = Parameter("hinge_to_center", "From the hinge to the ramp's center of gravity", LENGTH)
+SPRING_MOMENT = Parameter(
+    "spring_moment", "Moment of the ramp's springs about the hinge, at that angle", "weight times length, as the others"
+).optional
 CLEARANCE = Parameter("clearance", "Ground clearance half way between the wheels", LENGTH)
 WHEELBASE = Parameter("wheelbase", "Distance between the wheel contacts", LENGTH)
+
+# Scale tickets
+TRUCK_ALONE = Parameter("truck_alone", "Ticket of the truck without the trailer; driver and fuel as hitched", WEIGHT)
+TRUCK_HITCHED = Parameter(
+    "truck_hitched", "Ticket of the truck's axles, trailer coupled and its axles off the scale", WEIGHT
+)
+TRAILER_HITCHED = Parameter("trailer_hitched", "Ticket of the trailer's axles, coupled", WEIGHT)
+TRAILER_ALONE = Parameter("trailer_alone", "Ticket of the whole trailer, uncoupled", WEIGHT)
+FRONT_WEIGHT = Parameter("front_weight", "Ticket of the machine's front axle", WEIGHT)
+REAR_WEIGHT = Parameter("rear_weight", "Ticket of the machine's rear axle", WEIGHT)
+
+# Deck boards
+DECK_LENGTH = Parameter("deck_length", "Length of the wooden deck", "feet (meters for kg)")
+DECK_WIDTH = Parameter("deck_width", "Width of the wooden deck", "inches (millimeters for kg)")
+BOARD_THICKNESS = Parameter(
+    "board_thickness", "Actual thickness of the boards: nominal 2 in is 1.5 in", "inches (millimeters for kg)"
+)
+SPECIFIC_GRAVITY = Parameter(
+    "specific_gravity",
+    "Specific gravity: oven-dry weight, volume at the moisture; at 12% shortleaf pine 0.51, slash pine 0.59, "
+    "Douglas-fir 0.48, red oak 0.63, white oak 0.68, apitong 0.64 to 0.72",
+    greatest=1.5,
+)
+MOISTURE = Parameter(
+    "moisture",
+    "Moisture as a share of the oven-dry weight, such as 0.15 or 15%; 0.12 (air-dry) where not stated",
+    "share",
+    greatest=3,
+).optional
 
 # Identity
 VIN = Parameter("vin", "Vehicle identification number, 17 characters", kind="text")

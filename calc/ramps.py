@@ -1,11 +1,25 @@
-"""Ramps and the break at their top: plain trigonometry of the side view."""
+"""Ramps, the break at their top and the hand that lifts them: plain trigonometry of the side view."""
 
 from __future__ import annotations
 
 import math
 
 from .errors import OutOfRange
-from .glossary import CLEARANCE, DECK_HEIGHT, RAMP_ANGLE, RAMP_LENGTH, RISE, SLOPE_ANGLE, TAIL_DROP, WHEELBASE
+from .glossary import (
+    CLEARANCE,
+    DECK_HEIGHT,
+    HINGE_TO_CENTER,
+    LIFT_ANGLE,
+    RAMP_ANGLE,
+    RAMP_LENGTH,
+    RAMP_WEIGHT,
+    RISE,
+    SLOPE_ANGLE,
+    SPRING_MOMENT,
+    TAIL_DROP,
+    WHEELBASE,
+)
+from .ratings import check_stated
 
 
 def ramp_rise(deck_height: float, tail_drop: float | None = None) -> float:
@@ -104,3 +118,44 @@ def breakover_angle(clearance: float, wheelbase: float) -> float:
     CLEARANCE.check(clearance)
     WHEELBASE.check(wheelbase)
     return 2 * math.degrees(math.atan(2 * clearance / wheelbase))
+
+
+def ramp_force(
+    ramp_weight: float,
+    ramp_length: float,
+    hinge_to_center: float,
+    spring_moment: float | None = None,
+    angle: float | None = None,
+) -> float:
+    """Hand force at the free end that lifts a hinged ramp, square to it, in the unit of ``ramp_weight``; never below 0.
+
+    F = max(0, (W x cos t - M) / L), moments about the hinge. 0 means that the springs outdo the weight: such a ramp
+    may fly up when unlatched, so stand clear. Springs slacken as the ramp rises: state their moment at the angle in
+    question. Jerks, rust and a load of mud are not in it. Limits for lifting by hand, such as NIOSH 94-110, are made
+    for loose objects: for a hinged ramp they are only a guide.
+
+    Args:
+        ramp_weight: Weight W of the one ramp that is lifted, above 0.
+        ramp_length: Length L from the hinge to the hand, above 0.
+        hinge_to_center: Distance x from the hinge to the ramp's center of gravity, above 0 to the length.
+        spring_moment: Moment M of its springs about the hinge, above 0, in weight times length of the same units, such
+            as lb in; newton meters over 9.80665 are kg m. Absent counts as none.
+        angle: Angle t of the ramp to level in degrees, from 0 to 90; absent counts as level, where it is heaviest.
+
+    Raises:
+        OutOfRange: A value outside those ranges, NaN included.
+
+    Source: equilibrium of moments, as in any statics text.
+
+    >>> ramp_force(240, 60, 30, 4_200), ramp_force(240, 60, 30), ramp_force(240, 60, 30, 7_500)
+    (50.0, 120.0, 0.0)
+    """
+    RAMP_WEIGHT.check(ramp_weight)
+    RAMP_LENGTH.check(ramp_length)
+    HINGE_TO_CENTER.check(hinge_to_center)
+    check_stated((SPRING_MOMENT, spring_moment), (LIFT_ANGLE, angle))
+    if hinge_to_center > ramp_length:
+        message = f"hinge_to_center is {hinge_to_center:,.15g}: allowed is up to ramp_length, {ramp_length:,.15g}"
+        raise OutOfRange(message)
+    moment = ramp_weight * hinge_to_center * math.cos(math.radians(angle or 0.0))
+    return max(0.0, (moment - (spring_moment or 0.0)) / ramp_length)

@@ -337,6 +337,37 @@ def LOT_SHORTFALL(needed: Cell, rated: Cell) -> Cell:
 
 
 @xw.func(category="Tarelot")
+@xw.arg("deck_length", doc="Length of the wooden deck; feet (meters for kg); above 0", err_to_str=True)
+@xw.arg("deck_width", doc="Width of the wooden deck; inches (millimeters for kg); above 0", err_to_str=True)
+@xw.arg(
+    "board_thickness",
+    doc="Actual thickness of the boards: nominal 2 in is 1.5 in; inches (millimeters for kg); above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "specific_gravity",
+    doc="Specific gravity: oven-dry weight, volume at the moisture; at 12% shortleaf pine 0.51, slash pine 0.59, Douglas-fir 0.48, red oak 0.63, white oak 0.68, apitong 0.64 to 0.72; above 0 to 1.5",
+    err_to_str=True,
+)
+@xw.arg(
+    "moisture",
+    doc="Moisture as a share of the oven-dry weight, such as 0.15 or 15%; 0.12 (air-dry) where not stated; share; above 0 to 3; may be left out",
+    err_to_str=True,
+)
+@xw.arg("unit", doc="Unit of the weight: lb (as when left out) or kg; may be left out", err_to_str=True)
+def LOT_DECK_WEIGHT(
+    deck_length: Cell,
+    deck_width: Cell,
+    board_thickness: Cell,
+    specific_gravity: Cell,
+    moisture: Cell = None,
+    unit: Cell = None,
+) -> Cell:
+    """Weight of a wooden deck: length in feet, width and thickness in inches; for kg meters and millimeters."""
+    return answer("LOT_DECK_WEIGHT", deck_length, deck_width, board_thickness, specific_gravity, moisture, unit)
+
+
+@xw.func(category="Tarelot")
 @xw.arg(
     "deck_height",
     doc="Height of the deck above ground; any length unit, the same throughout; above 0",
@@ -401,6 +432,43 @@ def LOT_GRADE(angle: Cell) -> Cell:
 def LOT_BREAKOVER_ANGLE(clearance: Cell, wheelbase: Cell) -> Cell:
     """Sharpest break that a machine crosses without touching, its lowest point half way between the wheels."""
     return answer("LOT_BREAKOVER_ANGLE", clearance, wheelbase)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "ramp_weight",
+    doc="Weight of the one ramp that is lifted; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "ramp_length",
+    doc="Length of the ramp along its slope; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "hinge_to_center",
+    doc="From the hinge to the ramp's center of gravity; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "spring_moment",
+    doc="Moment of the ramp's springs about the hinge, at that angle; weight times length, as the others; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "angle",
+    doc="Angle of the ramp to level; level, where it is heaviest, if not stated; degrees; from 0 to 90; may be left out",
+    err_to_str=True,
+)
+def LOT_RAMP_FORCE(
+    ramp_weight: Cell,
+    ramp_length: Cell,
+    hinge_to_center: Cell,
+    spring_moment: Cell = None,
+    angle: Cell = None,
+) -> Cell:
+    """Hand force at the free end that lifts a hinged ramp, with the help of its springs; never below 0."""
+    return answer("LOT_RAMP_FORCE", ramp_weight, ramp_length, hinge_to_center, spring_moment, angle)
 
 
 @xw.func(category="Tarelot")
@@ -1417,3 +1485,76 @@ def LOT_LABEL_STANDARD(gvwr_lb: Cell) -> Cell:
 def LOT_PLACARD_LIMIT(gvwr_lb: Cell) -> Cell:
     """Weight that may be added before the first sale without correcting the cargo placard."""
     return answer("LOT_PLACARD_LIMIT", gvwr_lb)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "truck_alone",
+    doc="Ticket of the truck without the trailer; driver and fuel as hitched; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "truck_hitched",
+    doc="Ticket of the truck's axles, trailer coupled and its axles off the scale; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "trailer_hitched",
+    doc="Ticket of the trailer's axles, coupled; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+@xw.arg(
+    "trailer_alone",
+    doc="Ticket of the whole trailer, uncoupled; any weight unit, the same throughout; above 0; may be left out",
+    err_to_str=True,
+)
+def LOT_TICKET_PIN(
+    truck_alone: Cell = None,
+    truck_hitched: Cell = None,
+    trailer_hitched: Cell = None,
+    trailer_alone: Cell = None,
+) -> Cell:
+    """Weight on the hitch out of both tickets of the trailer, else of the truck; weigh with the bars of a weight-distributing hitch slack, since they move load to the trailer's axles and hide part of it."""
+    return answer("LOT_TICKET_PIN", truck_alone, truck_hitched, trailer_hitched, trailer_alone)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "truck_alone",
+    doc="Ticket of the truck without the trailer; driver and fuel as hitched; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "truck_hitched",
+    doc="Ticket of the truck's axles, trailer coupled and its axles off the scale; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "trailer_hitched",
+    doc="Ticket of the trailer's axles, coupled; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+def LOT_TICKET_TRAILER(truck_alone: Cell, truck_hitched: Cell, trailer_hitched: Cell) -> Cell:
+    """Weight of the trailer out of three scale tickets, right with a weight-distributing hitch too."""
+    return answer("LOT_TICKET_TRAILER", truck_alone, truck_hitched, trailer_hitched)
+
+
+@xw.func(category="Tarelot")
+@xw.arg(
+    "front_weight",
+    doc="Ticket of the machine's front axle; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "rear_weight",
+    doc="Ticket of the machine's rear axle; any weight unit, the same throughout; above 0",
+    err_to_str=True,
+)
+@xw.arg(
+    "wheelbase",
+    doc="Distance between the wheel contacts; any length unit, the same throughout; above 0",
+    err_to_str=True,
+)
+def LOT_CENTER_FROM_AXLES(front_weight: Cell, rear_weight: Cell, wheelbase: Cell) -> Cell:
+    """From a machine's front axle back to its center of gravity, out of the weight on each axle."""
+    return answer("LOT_CENTER_FROM_AXLES", front_weight, rear_weight, wheelbase)

@@ -15,6 +15,7 @@ from .labels import LABELS
 from .on_the_road import ON_THE_ROAD
 from .placing import PLACING
 from .ramps import RAMPS
+from .tickets import TICKETS
 from .towing import TOWING
 from .tying_down import TYING_DOWN
 from .weights import WEIGHTS
@@ -29,6 +30,7 @@ FUNCTIONS: tuple[Function, ...] = (
     *TYING_DOWN,
     *TOWING,
     *ON_THE_ROAD,
+    *TICKETS,
 )
 
 BY_NAME: dict[str, Function] = {function.name: function for function in FUNCTIONS}

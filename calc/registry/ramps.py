@@ -5,7 +5,7 @@ from __future__ import annotations
 from .. import glossary as g
 from .. import ramps
 from ..spec import Function
-from .sources import ARITHMETIC
+from .sources import ARITHMETIC, MOMENTS
 
 RAMPS: tuple[Function, ...] = (
     Function(
@@ -57,5 +57,16 @@ RAMPS: tuple[Function, ...] = (
         "2 × arctangent of 2 × clearance / wheelbase",
         "49 CFR 523.2, breakover angle; trigonometry",
         "2*DEGREES(ATAN(2*clearance/wheelbase))",
+    ),
+    Function(
+        "LOT_RAMP_FORCE",
+        ramps.ramp_force,
+        (g.RAMP_WEIGHT, g.RAMP_LENGTH, g.HINGE_TO_CENTER, g.SPRING_MOMENT, g.LIFT_ANGLE),
+        "Force at the free end, in the unit of the weight; 0 where the springs lift it alone, so stand clear",
+        "Hand force at the free end that lifts a hinged ramp, with the help of its springs; never below 0.",
+        "(weight × hinge to center × cosine of angle - spring moment) / length, at least 0",
+        MOMENTS,
+        "IF(hinge_to_center>ramp_length,#NUM!,"
+        "MAX(0,(ramp_weight*hinge_to_center*COS(RADIANS(N(angle)))-N(spring_moment))/ramp_length))",
     ),
 )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from .. import glossary as g
-from .. import hitch, ratings
+from .. import hitch, ratings, wood
 from ..spec import Function
 from .sources import ARITHMETIC, COMMON
 
@@ -196,5 +196,17 @@ WEIGHTS: tuple[Function, ...] = (
         "needed - rated, at least 0",
         ARITHMETIC,
         f"IF(needed>rated*{_EQUAL},needed-rated,0)",
+    ),
+    Function(
+        "LOT_DECK_WEIGHT",
+        wood.deck_weight,
+        (g.DECK_LENGTH, g.DECK_WIDTH, g.BOARD_THICKNESS, g.SPECIFIC_GRAVITY, g.MOISTURE, g.UNIT),
+        "Weight of the boards, in pounds or the unit given",
+        "Weight of a wooden deck: length in feet, width and thickness in inches; for kg meters and millimeters.",
+        "volume × 62.43 lb/ft3 (1,000 kg/m3) × specific gravity × (1 + moisture)",
+        "USDA Wood Handbook FPL-GTR-190, chapter 4",
+        f"deck_length*deck_width*board_thickness*specific_gravity*(1+IF(STATED(moisture),moisture,{wood.AIR_DRY:g}))"
+        f'*IF(LOWER(TRIM(unit))="kg",{wood.WATER_KG_PER_CUBIC_METER:g}/{wood.SQUARE_MILLIMETERS_PER_SQUARE_METER:.0f},'
+        f"{wood.WATER_LB_PER_CUBIC_FOOT:g}/{wood.SQUARE_INCHES_PER_SQUARE_FOOT:g})",
     ),
 )
