@@ -103,7 +103,7 @@ ROWS: tuple[tuple[Changes, str, str], ...] = (
     ({"tread_outside": 79}, NO, "beside the ramps, inside by 1.0 in"),  # 79 - 36 = 43 of 44
     ({"tread_outside": 60, "ramp_kind": "full width", "ramp_width": None, "shoe_width": None}, YES, ""),
     ({"ramp_kind": "folding"}, NOT_SURE, "ramp kind not known: folding"),
-    ({"machine_width": 103}, YES, ""),
+    ({"machine_width": 103}, NO, "103.0 in wide needs a permit"),
     ({"tail_drop": 0, "climb": 29}, NOT_SURE, "tail length and drop: both or neither"),
     ({"tail_length": 0}, NOT_SURE, "tail length and drop: both or neither"),
     ({"tail_length": None, "tail_drop": None}, NOT_SURE, "tail length; tail drop"),

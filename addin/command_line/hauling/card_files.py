@@ -114,7 +114,8 @@ def write_page(path: Path, lot: LotSheet, row: Mapping[str, object], load: Load)
     choices = (single[KEY], machine.get(TABLES[MACHINE][1]), truck.get(TABLES[TRUCK][1]))
     # Every table gets a second row: some programs look for nothing in a table of one.
     hauling = Hauling([machine, {}], [truck, {}], choices)
-    write(path, [single, {}], [*lot.options, (None, None)], lot.units, hauling=hauling, only_card=True, typed=lot.limits)
+    options = [*lot.options, (None, None)]
+    write(path, [single, {}], options, lot.units, hauling=hauling, only_card=True, typed=lot.limits)
 
 
 def _convert(soffice: Path, pages: Sequence[Path], folder: Path) -> None:
