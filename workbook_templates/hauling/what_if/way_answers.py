@@ -26,7 +26,7 @@ def driving_on(units: Units) -> Iterator[Answer]:
         C("ramp_load"),
         ("ramp_rating", "ramp_rating_both"),
         word="too heavy",
-        note="Ramp pair rated " & thousands(C("ramp_rating")) & f" {units.weight}.",
+        note=unless_blank(("ramp_rating",), "Ramp pair rated " & thousands(C("ramp_rating")) & f" {units.weight}."),
     )
     yield _tread()
     yield _break("ramp_top", "Break at the ramp's top", ("tips",))
@@ -70,7 +70,7 @@ def _tread() -> Answer:
         C("tread_outside"),
         ("tread_deck", "tread_ramps", "tread_between"),
         word="does not fit",
-        note=ramps,
+        note=unless_blank(("deck_width", "ramps_outside"), ramps),
         kind="gap",
     )
 
@@ -125,7 +125,8 @@ def ties(units: Units) -> Iterator[Answer]:
 
 def truck(units: Units) -> Iterator[Answer]:
     """Hitch, brakes, what the truck may pull, its axles, the driver's license."""
-    sizes = ", " & C("coupler_size") & "; the truck has: " & C("hitches") & "; " & C("coupler_sizes") & "."
+    size = IF(C("coupler_size").equals(""), "", ", " & C("coupler_size"))
+    sizes = size & "; the truck has: " & C("hitches") & "; " & C("coupler_sizes") & "."
     yield Answer(
         "hitch",
         "Trailer's hitch",
