@@ -6,8 +6,11 @@ blindness. A mark or a word always goes with the colour.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from copy import copy
 from dataclasses import dataclass
 
+from openpyxl.cell import Cell
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
 from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.worksheet.worksheet import Worksheet
@@ -64,6 +67,12 @@ AMOUNT = '[>=9.95]"▲ "#,##0;[>0]"▲ "0.0;"ok";@'
 COUNT = '"▲ "0;;"none";@'
 NONZERO = "#,##0;-#,##0;"
 """A sum that shows nothing where there is nothing to add."""
+
+
+def like_the_first(cells: Sequence[Cell]) -> None:
+    """Give all cells the look of the first; openpyxl compares every style set by itself with all there are."""
+    for cell in cells[1:]:
+        cell._style = copy(cells[0]._style)
 
 
 def title(sheet: Worksheet, text: str, hint: str, row: int = 1) -> None:

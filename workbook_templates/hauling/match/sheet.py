@@ -148,13 +148,14 @@ def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
         if column.key in said:
             written = formula(said[column.key], places)
             fill_down(cells, [in_row(written, row) for row in numbers], place)
-        for line, cell in enumerate(cells, 1):
-            if column.key not in said:
+        else:
+            for line, cell in enumerate(cells, 1):
                 cell.value = line
-            size = 8 if column.kind == "words" else 10
-            cell.font = style.font(bold=column.key in ("stock", "word"), size=size)
-            cell.fill, cell.border, cell.number_format = style.fill(style.FILLED), style.HAIRLINE, FORMATS[column.kind]
-            cell.alignment = ALIGNED.get(column.kind, style.RIGHT)
+        first, size = cells[0], 8 if column.kind == "words" else 10
+        first.font = style.font(bold=column.key in ("stock", "word"), size=size)
+        first.fill, first.border, first.number_format = style.fill(style.FILLED), style.HAIRLINE, FORMATS[column.kind]
+        first.alignment = ALIGNED.get(column.kind, style.RIGHT)
+        style.like_the_first(cells)
     area = f"A{HEADING_ROW}:{get_column_letter(len(COLUMNS))}{HEADING_ROW + count}"
     table = Table(displayName=TABLE, name=TABLE, ref=area)
     table._initialise_columns()
