@@ -9,7 +9,7 @@ from typing import Any
 from tarelot.workbook_templates.basis.units import METRIC, Units
 
 Figures = dict[str, Any]
-FEET = ("deck_length", "to_deck", "to_axles", "place", "center_from", "center_to")
+FEET = ("deck_length", "to_deck", "to_axles", "center", "center_from", "center_to")
 """Lengths in the long unit."""
 INCHES = (
     *("deck_height", "tail_drop", "tail_length", "ramp_length", "wheelbase", "clearance", "to_center"),
@@ -68,7 +68,7 @@ def _around(chance: random.Random) -> Figures:
         "to_axles": stated(10, 30),
         "axles": chance.choice((1.0, 2.0, 3.0, 4.0, "")),
         "machine_height": stated(60, 120),
-        "place": stated(4, 14),
+        "center": stated(4, 14),
         "center_from": stated(4, 9),
         "center_to": stated(7, 14),
     }

@@ -276,13 +276,14 @@ def test_a_card_holds_the_figures_and_the_cautions_on_one_page(
 
 
 def test_a_card_with_machine_and_truck_says_what_hangs_up(demo: Path, tmp_path: Path) -> None:
-    # Stock no. 1108: two axles of 11,000 lb at 10% on the pin hold 22,000 / 0.9 = 24,444; 8,380 empty and a paver of
-    # 15,600 are 23,980: 464 to spare. Its tail drags at the ramp's foot (shapely agrees in the tests of the clearance).
+    # Stock no. 1108: 8,380 lb empty and a paver of 15,600 are 23,980 of 24,500: 520 to spare; two axles of 11,000 lb at
+    # 10% on the pin hold 22,000 / 0.9 = 24,444. Its tail drags at the ramp's foot (shapely agrees in the tests of the
+    # clearance).
     out = tmp_path / "cards"
     chosen = ["--machine", "paver 8", "--truck", "tandem dump 58"]
     assert main(["card", str(demo), "1108", *chosen, "--out", str(out)]) == 0
     (page,) = pages(out / "card-1108.pdf")
-    for part in ("With Paver 8 behind Tandem dump 58", "Broken: ", "464", "24,444", "▲ touches"):
+    for part in ("With Paver 8 behind Tandem dump 58", "Broken: ", "520", "24,444", "▲ touches"):
         assert part in page
     assert "License group by weight" in page
     for caution in card.CAUTIONS:

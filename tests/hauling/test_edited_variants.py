@@ -76,7 +76,7 @@ VARIANTS: dict[str, Callable[[Path], None]] = {
     ).write,
     "text for a length": Variant({}, {"Front contact to center (in)": "half", "Height (in)": "tall"}).write,
     "huge": Variant(
-        {"Deck length (ft)": 1e14, "Coupler rating (lb)": 1e12},
+        {"Deck length (ft)": 1e11, "Coupler rating (lb)": 1e12},  # functions go to 1e12, formulas beyond
         {"Weight (lb)": 9e11, "Height (in)": 1e12},
         {"GVWR (lb)": 1e13},
     ).write,
