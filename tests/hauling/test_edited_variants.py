@@ -76,9 +76,10 @@ VARIANTS: dict[str, Callable[[Path], None]] = {
     ).write,
     "text for a length": Variant({}, {"Front contact to center (in)": "half", "Height (in)": "tall"}).write,
     "huge": Variant(
-        {"Deck length (ft)": 1e11, "Coupler rating (lb)": 1e12},  # functions go to 1e12, formulas beyond
-        {"Weight (lb)": 9e11, "Height (in)": 1e12},
-        {"GVWR (lb)": 1e13},
+        # Functions go to 1e12, formulas beyond: what they work out must stay below too.
+        {"Deck length (ft)": 1e4, "Coupler rating (lb)": 1e12},
+        {"Weight (lb)": 9e7, "Height (in)": 1e12},
+        {"GVWR (lb)": 5e11},
     ).write,
     "figures deleted": Variant({}, dict(NO_FIGURES), dict(NO_FIGURES)).write,
     "typed over": Variant(
