@@ -57,6 +57,8 @@ set -e
 mount -t proc proc "$1/proc"
 mount --rbind /dev "$1/dev"
 mount -t tmpfs tmpfs "$1/dev/shm"
+mount --bind /sys "$1/sys"
+mount -o remount,bind,ro "$1/sys"
 while read -r folder; do
     [ -n "$folder" ] || continue
     mkdir -p "$1$folder"
