@@ -31,6 +31,7 @@ from tarelot.workbook_templates.lists.ods import ods_sheets
 from tarelot.workbook_templates.lists.quantities import Decimal, Value, is_blank
 from tarelot.workbook_templates.lists.rows import ERRORS, UNSTORED, ListError, Record
 from tarelot.workbook_templates.ooxml.reading import Package
+from tarelot.workbook_templates.ooxml.sheet_xml import SheetXml
 from tarelot.workbook_templates.ooxml.splice import PackageError
 
 DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
@@ -282,7 +283,10 @@ class _XlsxSheet:
 
     def __iter__(self) -> Iterator[Record]:
         with Package(self.path) as package:
-            has_formulas = _FORMULA_TAG.search(package.read(self.part))
+            package.prove()
+            data = package.read(self.part)
+            SheetXml(data, self.name)  # which proves it
+            has_formulas = _FORMULA_TAG.search(data)
         books = []
         try:
             with warnings.catch_warnings():
@@ -295,7 +299,9 @@ class _XlsxSheet:
                 for book in books:
                     book[self.name].reset_dimensions()  # what a file says of its size is not always true
                 for number, rows in enumerate(zip(*(book[self.name].iter_rows() for book in books), strict=True), 1):
-                    yield number, [_xlsx_value(*cells) for cells in zip(*rows, strict=True)]
+                    record = [_xlsx_value(*cells) for cells in zip(*rows, strict=True)]
+                    if _trimmed(record):
+                        yield number, record
         except (InvalidFileException, SyntaxError, DefusedXmlException, zipfile.BadZipFile, zlib.error) as error:
             # SyntaxError: what the standard library and lxml both call XML that is not well-formed.
             raise ListError(f"{self.path.name} is damaged: {error}") from error
