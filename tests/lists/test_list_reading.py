@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import datetime
 import io
+import re
 import subprocess
 import sys
 import tempfile
@@ -25,7 +26,7 @@ from odf.table import Table, TableCell, TableRow
 from odf.text import LineBreak, P, S, Tab
 
 from tarelot.workbook_templates.lists.quantities import Value
-from tarelot.workbook_templates.lists.reading import ListTable, read_list, table_from_rows
+from tarelot.workbook_templates.lists.reading import Form, ListTable, read_list, table_from_rows
 from tarelot.workbook_templates.lists.rows import ListError
 from tarelot.workbook_templates.lists.writing import write_list
 from tests.engines.office import Office
@@ -643,6 +644,26 @@ except ListError as error:
 
 
 # ---------------------------------------------------------------- writing
+
+
+# Beginnings that OWASP's "CSV Injection" names, with their wide forms, and what must not be touched.
+BEGINNINGS = ["=1+1", "+1", "-5", "@SUM(1)", "\t=1", "\r=1", "\n=1", " =1", "'=1", "''-1", "\uff1d1", "\uff20x"]
+HARMLESS = ["'tis", "1-5", "x=1", "'", ""]
+
+
+def test_no_refused_cell_starts_a_formula_and_each_comes_back(tmp_path: Path) -> None:
+    """Looked at as a spreadsheet program splits it: by the standard library's own reader."""
+    rows = [["VIN", "Make", "=Own"], *([str(n), text, text] for n, text in enumerate([*BEGINNINGS, *HARMLESS]))]
+    table = table_from_rows(rows, "list.csv", form=Form(".csv"))
+    side = tmp_path / "side.csv"
+    write_list(side, table, dict.fromkeys(table.row_numbers, "-why"))
+    with side.open(newline="", encoding="utf-8") as file:
+        written = list(csv.reader(file))
+    assert not [cell for row in written for cell in row if re.match(r" *[=+@\t\r\n\uff1d\uff20-]", cell)]
+    assert [row[1] for row in written[1:]][len(BEGINNINGS) :] == HARMLESS
+    again = read_list(side)
+    assert [row[:3] for row in again.rows] == rows[1:]
+    assert again.headings == [*rows[0], "Reason"]
 
 
 @pytest.fixture

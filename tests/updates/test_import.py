@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 import re
 import resource
 import shutil
@@ -92,13 +93,16 @@ def test_refused_rows_are_mended_and_imported_again(demo: Path, tmp_path: Path) 
     assert third.side_file is None
 
 
-@pytest.mark.parametrize("kind", ["list.csv", "list.xlsx"])
-def test_a_full_disk_leaves_no_half_of_the_refused_rows(demo: Path, tmp_path: Path, kind: str) -> None:
+# What openpyxl left open fails once more when it is given up; the command says nothing of that.
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning")
+@pytest.mark.parametrize(("kind", "count"), [("list.csv", 400), ("list.xlsx", 1), ("list.xlsx", 400)])
+def test_a_full_disk_leaves_no_half_of_the_refused_rows(demo: Path, tmp_path: Path, kind: str, count: int) -> None:
     """No file may grow beyond 3,000 bytes, as the system itself can say it to a process.
 
-    A CSV of 400 rows has more; an XLSX of one row too, whose sheet alone, which is written apart first, has less.
+    A CSV of 400 rows has more; an XLSX of one row too, whose sheet alone, which is first written into the folder for
+    temporary files, has less; of 400 rows it has more.
     """
-    headings, rows = ["Stock no.", "Price"], [[f"F{n}", "cheap"] for n in range(400 if kind == "list.csv" else 1)]
+    headings, rows = ["Stock no.", "Price"], [[f"F{n}", "cheap"] for n in range(count)]
     path = tmp_path / kind
     if path.suffix == ".csv":
         list_of(tmp_path, *(",".join(row) for row in (headings, *rows)))
@@ -112,10 +116,11 @@ def test_a_full_disk_leaves_no_half_of_the_refused_rows(demo: Path, tmp_path: Pa
     usual = resource.getrlimit(resource.RLIMIT_FSIZE)
     resource.setrlimit(resource.RLIMIT_FSIZE, (3000, usual[1]))
     try:
-        with pytest.raises(ListError, match=r"list refused\.(csv|xlsx) cannot be written: File too large"):
+        with pytest.raises(ListError, match=r"list refused\.(csv|xlsx) cannot be written: (File too large|no room)"):
             apply(planned, path)
     finally:
         resource.setrlimit(resource.RLIMIT_FSIZE, usual)
+        gc.collect()
     assert (demo.read_bytes(), sorted(tmp_path.iterdir())) == (before, there)
 
 
