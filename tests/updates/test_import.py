@@ -381,7 +381,32 @@ def test_import_and_undo(demo: Path, tmp_path: Path, capfd: pytest.CaptureFixtur
     assert read_lot(demo).rows[0].values["Price"] == 1
     assert main(["undo", str(demo)]) == 0
     assert demo.read_bytes() == before
-    assert main(["undo", str(demo)]) == 2
+    assert main(["undo", str(demo)]) == 0  # forward again
+    assert read_lot(demo).rows[0].values["Price"] == 1
+
+
+def test_undo_shows_what_a_person_typed_since_and_asks(
+    demo: Path, tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    before = demo.read_bytes()
+    assert main(["import", str(demo), str(list_of(tmp_path, "Stock no.,Price", "1101,1")), "--yes"]) == 0
+    lot = read_lot(demo)
+    edited = demo.with_name("edited.xlsx")
+    make = f"{lot.columns['Make']}{lot.rows[1].number}"
+    edit(demo, edited, {lot.sheet: {make: "Typed by hand"}})
+    edited.replace(demo)
+    typed = demo.read_bytes()
+    capfd.readouterr()
+    assert main(["undo", str(demo)]) == 2  # nobody there to be asked
+    shown, complaints = capfd.readouterr()
+    assert "1101: Price 1 -> 5950" in shown
+    assert "1102: Make Typed by hand -> Hallowick" in shown
+    assert "say --yes" in complaints
+    assert demo.read_bytes() == typed
+    assert main(["undo", str(demo), "--yes"]) == 0
+    assert demo.read_bytes() == before
+    assert main(["undo", str(demo)]) == 0  # forward again, unasked: nothing was typed since
+    assert demo.read_bytes() == typed
 
 
 def test_the_workbooks_own_sheet_incoming(demo: Path, capsys: pytest.CaptureFixture[str]) -> None:
