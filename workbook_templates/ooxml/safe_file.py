@@ -13,14 +13,13 @@ import os
 import re
 import shutil
 import tempfile
-import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from tarelot.workbook_templates.ooxml.leftovers import FOLDER, owned, remove_leftovers
+
 BACKUPS_KEPT = 10
-LEFTOVER_AFTER_SECONDS = 3600
-"""A half-written file this old belongs to nobody any more."""
 UNDO = "undo"
 WRITTEN = ".written"
 """In the folder of the backups: the check sums of what was put in place."""
@@ -197,7 +196,7 @@ def _fingerprint(path: Path) -> tuple[int, int, int]:
 @contextlib.contextmanager
 def _beside(real: Path, folder: Path) -> Iterator[Path]:
     """A new empty file in ``folder`` with the same ending; removed at the end if it is still there."""
-    handle, name = tempfile.mkstemp(prefix=f".{real.stem}.new-", suffix=real.suffix, dir=folder)
+    handle, name = tempfile.mkstemp(prefix=owned(f".{real.stem}.new-"), suffix=real.suffix, dir=folder)
     os.close(handle)
     new = Path(name)
     try:
@@ -243,9 +242,8 @@ def _named(copy: Path, name: Path) -> bool:
 def _remove_leftovers(real: Path) -> None:
     """Remove what a killed run left half written."""
     for folder in (real.parent, backup_folder(real)):
-        for left in folder.glob(f".{_plain(real.stem)}.new-*{_plain(real.suffix)}"):
-            if time.time() - left.stat().st_mtime > LEFTOVER_AFTER_SECONDS:
-                left.unlink(missing_ok=True)
+        remove_leftovers(folder, f".{_plain(real.stem)}.new-*{_plain(real.suffix)}")
+        remove_leftovers(folder, f".{FOLDER}*")
 
 
 def _plain(text: str) -> str:
