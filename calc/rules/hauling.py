@@ -52,7 +52,7 @@ RULES: tuple[Rule, ...] = (
 BY_KEY = {rule.key: rule for rule in RULES}
 CHOSEN = {"trailer": "trailer_chosen", "machine": "machine_chosen", "truck": "truck_chosen"}
 """Cells that hold 1 where one of the group is chosen or typed."""
-DOUBT_KEYS = tuple(f"{group}_doubt" for group in CHOSEN)
+DOUBTS_OF = {group: f"{group}_doubt" for group in CHOSEN}
 """What the entry check of each list says of the chosen row; blank where nothing."""
 WORDS_AT_ONCE = 12
 """Rules whose words stand in one cell, so that no formula is long."""
@@ -193,7 +193,7 @@ def judge(given: Mapping[str, object], measures: Measures, changed: Mapping[str,
     Raises:
         KeyError: A figure or a limit that no rule reads.
     """
-    known = {figure.key for figure in FIGURES} | set(DOUBT_KEYS) | set(CHOSEN.values())
+    known = {figure.key for figure in FIGURES} | set(DOUBTS_OF.values()) | set(CHOSEN.values())
     if unknown := sorted(set(given) - known | set(changed or {}) - LIMIT_KEYS):
         message = f"no rule reads {', '.join(unknown)}"
         raise KeyError(message)

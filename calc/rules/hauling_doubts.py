@@ -9,6 +9,7 @@ from .hauling_figures import (
     AIR,
     BACKWARD,
     ELECTRIC,
+    FORWARD,
     FULL_WIDTH,
     NO_BRAKES,
     SURGE,
@@ -68,7 +69,7 @@ DOUBTS: tuple[Rule, ...] = (
         "Are place and direction as they can be?",
         OR(
             AND(word("place").differs(""), C("center").differs(C("place"))),
-            AND(word("direction").differs(""), is_word("direction", "forward", BACKWARD).equals(False)),
+            AND(word("direction").differs(""), is_word("direction", FORWARD, BACKWARD).equals(False)),
             AND(word("stands").differs(""), is_word("stands", YES_WORD, "no").equals(False)),
             AND(word("permit").differs(""), is_word("permit", YES_WORD, "no").equals(False)),
         ),

@@ -27,7 +27,7 @@ WHEELS, TRACKS = "wheels", "tracks"
 GOOSENECK = "gooseneck"
 TWO_RAMPS, FULL_WIDTH = "two ramps", "full width"
 ELECTRIC, SURGE, AIR, NO_BRAKES = "electric", "hydraulic surge", "air", "none"
-BACKWARD, YES_WORD = "backward", "yes"
+FORWARD, BACKWARD, YES_WORD = "forward", "backward", "yes"
 PLACES = 6
 """Decimals of what goes beyond a limit: less is what binary arithmetic leaves, in any unit of a workbook."""
 

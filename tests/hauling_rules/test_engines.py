@@ -18,7 +18,7 @@ from openpyxl.utils import get_column_letter
 from tarelot.calc.cells.expression import formula
 from tarelot.calc.rules.hauling import (
     CHOSEN,
-    DOUBT_KEYS,
+    DOUBTS_OF,
     EXPRESSIONS,
     LIMIT_KEYS,
     NO,
@@ -35,7 +35,7 @@ from tests.engines.office import Office, Value, scratch_workbook
 from tests.hauling_rules.fitting import US
 from tests.hauling_rules.test_judge import BASES, changed
 
-GIVEN = [figure.key for figure in FIGURES] + [*DOUBT_KEYS, *CHOSEN.values()]
+GIVEN = [figure.key for figure in FIGURES] + [*DOUBTS_OF.values(), *CHOSEN.values()]
 KEYS = [*GIVEN, *asdict(US), *(f"limit_{key}" for key in sorted(LIMIT_KEYS)), *EXPRESSIONS]
 LETTERS = {key: get_column_letter(place) for place, key in enumerate(KEYS, 1)}
 LONGEST = 4_000

@@ -11,7 +11,7 @@ from dataclasses import asdict
 from tarelot.calc.cells.expression import Cell, Expression, Given, formula
 from tarelot.calc.cells.spreadsheet import IF, LEFT, MIN, OR, ROUND, joined
 from tarelot.calc.rules import hauling_rule as rule_states
-from tarelot.calc.rules.hauling import BY_KEY, CHOSEN, NO, NOT_SURE, YES
+from tarelot.calc.rules.hauling import BY_KEY, NO, NOT_SURE, YES
 from tarelot.calc.rules.hauling_figures import Measures, added, where_known
 from tarelot.workbook_templates.basis import limits
 from tarelot.workbook_templates.basis.units import Units
@@ -28,13 +28,11 @@ LIMITS_CHANGED = Cell("limits_changed")
 """What the yard changed or switched off on its Limits sheet, in words; blank where nothing."""
 OVERLOOKED_IN = 0.1
 """What the sweep of the Drive-on sheet may overlook of a gap."""
-CHOSEN_KEYS, DOUBT_KEYS = CHOSEN, {group: f"{group}_doubt" for group in CHOSEN}
-"""Cells that say that one of a group is chosen, and what its list's entry check says of it."""
 
 
 def state_key(rule: str) -> str:
-    """The key of a rule's state."""
-    return f"state_{rule}"
+    """The key of a rule's state; a misspelt rule is a KeyError."""
+    return f"state_{BY_KEY[rule].key}"
 
 
 def measures(units: Units) -> Measures:
@@ -72,7 +70,7 @@ def written(units: Units) -> dict[str, str]:
 
 def judged(rules: Sequence[str], word: str) -> Expression:
     """The worst state of some rules: what is broken by its word, not checked, a caution, ok, or none applies."""
-    states = [Cell(state_key(BY_KEY[rule].key)) for rule in rules]
+    states = [Cell(state_key(rule)) for rule in rules]
 
     def some(state: str) -> Expression:
         return added([one.equals(state) for one in states]) > 0
@@ -91,7 +89,7 @@ def minded() -> Expression:
 
 def is_state(rule: str, state: str) -> Expression:
     """Whether a rule has this state."""
-    return Cell(state_key(BY_KEY[rule].key)).equals(state)
+    return Cell(state_key(rule)).equals(state)
 
 
 def is_marked(verdict: Expression) -> Expression:

@@ -25,11 +25,6 @@ def distance(length: Expression, units: Units) -> Expression:
     return IF(length < 0, "-", "") & INT(inches / 12) & " ft " & MOD(inches, 12) & " in"
 
 
-def plural(number: Expression, one: str, more: str) -> Expression:
-    """So many things, with the word for one or for more."""
-    return number & IF(number.equals(1), f" {one}", f" {more}")
-
-
 def cut(text: Expression, most: int, instead: Given) -> Expression:
     """A text, cut where it has more letters than ``most``, with what is said of the rest."""
     return IF(LEN(text) > most, LEFT(text, most) & instead, text)

@@ -10,10 +10,9 @@ from typing import Literal
 
 from tarelot.calc.cells.expression import Cell, Constant, Expression, Given
 from tarelot.calc.cells.spreadsheet import AND, ASIN, COUNT, IF, ISNUMBER, MAX, MIN, OR, SMALL, SQRT, N
+from tarelot.calc.rules.hauling_figures import BACKWARD
 from tarelot.workbook_templates.hauling.drive_on.block import Block
 
-FORWARD, BACKWARD = "forward", "backward"
-"""Words of the figure ``direction``; a blank is forward."""
 NEEDED = ("deck_height", "ramp_length", "wheelbase", "clearance")
 """Figures without which there is no sweep."""
 STEEPEST = 0.9999

@@ -6,7 +6,7 @@ from functools import cache
 
 from tarelot.calc.cells.expression import Cell, Expression, Range, lift
 from tarelot.calc.cells.spreadsheet import COUNTIF, IF, IFERROR, INDEX, INT, ISNUMBER, MAX, OR, ROWS, SUM, TRIM, joined
-from tarelot.calc.rules.hauling import EXPRESSIONS
+from tarelot.calc.rules.hauling import CHOSEN, DOUBTS_OF, EXPRESSIONS
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked
@@ -22,7 +22,6 @@ from tarelot.workbook_templates.hauling.match.columns import (
     TRUCK_FIGURES,
 )
 from tarelot.workbook_templates.hauling.what_if.rows import (
-    ENTRY_CHECK,
     MACHINE,
     TRAILER,
     TRUCK,
@@ -50,8 +49,8 @@ def top_expressions(units: Units) -> dict[str, Expression]:
         row = C(f"row of {group}")
         found[row.key] = row_of_choice(group)
         found |= {figure.key: from_list(figure, row, units) for figure in figures}
-        found[asked.DOUBT_KEYS[group.lower()]] = doubt(group, units)
-        found[asked.CHOSEN_KEYS[group.lower()]] = IF(ISNUMBER(row), 1, "")
+        found[DOUBTS_OF[group.lower()]] = doubt(group, row, units)
+        found[CHOSEN[group.lower()]] = IF(ISNUMBER(row), 1, "")
     found |= {key: lift("") for key in CHOICE_KEYS}  # a blank cell with a look of its own is 0 in some programs
     return found | {key: EXPRESSIONS[key] for key in OF_MACHINE_AND_TRUCK}
 
@@ -62,9 +61,9 @@ def row_expressions(units: Units) -> dict[str, Expression]:
     row = C("row")
     found = {"row": IF(C("line") <= ROWS(STOCK), C("line"), "")}
     words = (Figure("stock", TRAILER, columns.KEY, kind="text"), Figure("status", TRAILER, "Status", kind="text"))
-    check = Figure("trailer_doubt", TRAILER, ENTRY_CHECK, kind="text")
-    found |= {figure.key: from_list(figure, row, units) for figure in (*words, check, *TRAILER_FIGURES)}
+    found |= {figure.key: from_list(figure, row, units) for figure in (*words, *TRAILER_FIGURES)}
     make, model = (from_list(Figure(h, TRAILER, h, kind="text"), row, units) for h in ("Make", "Model"))
+    found["trailer_doubt"] = doubt(TRAILER, row, units)
     found["trailer"] = TRIM(make & " " & model)
     there = IF(IFERROR(OR(C("stock").differs(""), C("gvwr").differs("")), True), 1, 0)
     found["asked"] = IF(ISNUMBER(C("row of Machine")), there, 0)

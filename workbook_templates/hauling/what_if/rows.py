@@ -126,7 +126,12 @@ FIGURES: tuple[Figure, ...] = (
     Figure("direction", PLACE, "", "Drives on", "text"),
     Figure("permit", PLACE, "", "Permit for size and weight", "text"),
 )
-PROPOSED: dict[str, Given] = {"place": Cell("proposed"), "stands": "no", "direction": "forward", "permit": "no"}
+PROPOSED: dict[str, Given] = {
+    "place": Cell("proposed"),
+    "stands": "no",
+    "direction": hauling_figures.FORWARD,
+    "permit": "no",
+}
 """What is used of :data:`PLACE` where nothing is typed."""
 ASKED = {figure.key: figure for figure in hauling_figures.FIGURES}
 """What the rules ask of each figure."""
@@ -234,9 +239,9 @@ def from_list(figure: Figure, row: Expression, units: Units) -> Expression:
     return IF(ISNUMBER(row), IF(empty, "", value), "")
 
 
-def doubt(group: str, units: Units) -> Expression:
-    """What the entry check of the list says of the chosen row."""
-    return from_list(Figure(f"{group}_doubt", group, ENTRY_CHECK, kind="text"), Cell(f"row of {group}"), units)
+def doubt(group: str, row: Expression, units: Units) -> Expression:
+    """What the entry check of the list says of a row."""
+    return from_list(Figure(f"{group}_doubt", group, ENTRY_CHECK, kind="text"), row, units)
 
 
 def no_choice(group: str) -> Expression:

@@ -79,7 +79,7 @@ LISTS = {
     "brakes": (hauling_figures.ELECTRIC, hauling_figures.SURGE, hauling_figures.AIR, hauling_figures.NO_BRAKES),
     "ramp_kind": (hauling_figures.TWO_RAMPS, hauling_figures.FULL_WIDTH),
     "stands": ("yes", "no"),
-    "direction": ("forward", hauling_figures.BACKWARD),
+    "direction": (hauling_figures.FORWARD, hauling_figures.BACKWARD),
     "permit": ("yes", "no"),
 }
 """Words that may be typed over a figure."""
