@@ -174,7 +174,7 @@ GAP_RULES: tuple[Rule, ...] = (
         "Does its underside stay clear on the way up?",
         ("at_least", "at_most"),
         0 - C("at_most"),
-        lift("touches on the way up") & by_length("gap") & " or more",
+        "touches on the way up",
         GEOMETRY,
         applies=_WHEELS,
         unsure=AND(C("at_most") >= 0, C("at_least") < 0),

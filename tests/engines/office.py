@@ -274,7 +274,12 @@ class Office:
             target: Where to store the edited workbook, if anywhere (.xlsx or .ods).
         """
         stored = None if target is None else str(target.resolve())
-        arguments = {"path": str(path.resolve()), "changes": changes, "reads": reads, "target": stored}
+        arguments = {"path": str(path.resolve()), "rounds": [changes], "reads": reads, "target": stored}
+        return list(self._ask("edit_and_read", **arguments)[0])
+
+    def edit_and_read_often(self, path: Path, rounds: list[dict[str, Value]], reads: list[str]) -> list[list[Value]]:
+        """The same several times, one after the other in the same open workbook; a list of values a round."""
+        arguments = {"path": str(path.resolve()), "rounds": rounds, "reads": reads, "target": None}
         return list(self._ask("edit_and_read", **arguments))
 
     def formulas(self, path: Path, reads: list[str]) -> list[str]:

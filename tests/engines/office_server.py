@@ -191,13 +191,17 @@ class Server:
         finally:
             document.close(True)
 
-    def edit_and_read(self, path: str, changes: dict[str, Any], reads: list[str], target: str | None) -> list[Any]:
-        """Values of some cells after typing into others; the edited workbook is stored where `target` says."""
+    def edit_and_read(
+        self, path: str, rounds: list[dict[str, Any]], reads: list[str], target: str | None
+    ) -> list[list[Any]]:
+        """Values of some cells after typing into others, round by round; the last state is stored as `target`."""
         document = self._load(path)
         try:
-            for address, value in changes.items():
-                set_cell(self._cell(document, address), value)
-            values = [range_values(self._cell(document, address))[0][0] for address in reads]
+            values = []
+            for changes in rounds:
+                for address, value in changes.items():
+                    set_cell(self._cell(document, address), value)
+                values.append([range_values(self._cell(document, address))[0][0] for address in reads])
             if target is not None:
                 self._store(document, target)
             return values

@@ -8,82 +8,38 @@ from collections.abc import Mapping
 from itertools import product
 from pathlib import Path
 
-import openpyxl
 import pytest
 
-from tarelot.calc.rules.hauling import BY_KEY, RULES, judge
-from tarelot.calc.rules.hauling_figures import FIGURES
-from tarelot.workbook_templates import workbook
+from tarelot.calc.rules.hauling import BY_KEY, RULES
 from tarelot.workbook_templates.basis.units import US
 from tarelot.workbook_templates.hauling import asked
-from tarelot.workbook_templates.hauling.match import columns as match
 from tarelot.workbook_templates.hauling.match.reading import matched
 from tarelot.workbook_templates.hauling.results import Hauling, worked_out
-from tarelot.workbook_templates.hauling.what_if import rows as what_if_rows
-from tarelot.workbook_templates.hauling.what_if.answers import CHOICE_CELLS, SUMMARY, WORDS, answers
-from tarelot.workbook_templates.lot.results import lot_results
-from tarelot.workbook_templates.sheets import demo_yard, machines, trucks
-from tests.engines.office import Office
+from tarelot.workbook_templates.hauling.what_if.answers import answers
+from tarelot.workbook_templates.sheets import demo_yard
+from tests.engines.office import Office, Value
+from tests.hauling import yards
 from tests.hauling.what_if_live import Live
+from tests.hauling.yards import CARD_VERDICT, WHAT_IF_CELLS, Choice, Said, Yard
 
-Row = dict[str, object]
 DOUBLE = "1120"  # stands twice in the demo yard; What-if takes the first
 SAMPLE = 40
 FEWEST = 18
 """Trailers of the demo yard that carry some machine behind some truck: most of its 24."""
 
 
-def yard() -> tuple[list[Row], list[Row], list[Row]]:
-    """The demo yard: the lot with its results, machines, trucks."""
-    trailers = demo_yard.trailers()
-    found = lot_results(trailers, demo_yard.options(), US)
-    filled: list[Row] = [{**row, **more} for row, more in zip(trailers, found, strict=True)]
-    return filled, list(map(dict, machines.demo_rows())), list(map(dict, trucks.demo_rows()))
-
-
-def figures(group: str, row: Mapping[str, object]) -> Row:
-    """What the rules read of a row of a list, by key: the headings are those of What-if, blanks are left blank."""
-    found: Row = {}
-    for figure in what_if_rows.members(group):
-        if figure.key in {one.key for one in FIGURES}:
-            value = row.get(US.heading(figure.heading))
-            found[figure.key] = "" if value is None else value  # a formula hands a blank cell on as an empty text
-    return found
-
-
-def expected() -> dict[tuple[int, str, str], tuple[str, str, str, str]]:
-    """What the rules themselves say, without any sheet: by place on the lot, machine and truck."""
-    lot_rows, machine_rows, truck_rows = yard()
-    checks = (
-        [str(row["Entry check"]) for row in lot_rows],
-        machines.doubts(machine_rows, US),
-        trucks.doubts(truck_rows, US),
-    )
-    groups = (what_if_rows.TRAILER, what_if_rows.MACHINE, what_if_rows.TRUCK)
-    given = [
-        [
-            figures(group, row) | {f"{group.lower()}_doubt": doubt, f"{group.lower()}_chosen": 1}
-            for row, doubt in zip(rows, doubts, strict=True)
-        ]
-        for group, rows, doubts in zip(groups, (lot_rows, machine_rows, truck_rows), checks, strict=True)
-    ]
-    found = {}
-    for (place, trailer), machine, truck in product(
-        enumerate(given[0]), zip(machine_rows, given[1], strict=True), zip(truck_rows, given[2], strict=True)
-    ):
-        verdict = judge({**trailer, **machine[1], **truck[1]}, asked.measures(US))
-        key = (place, str(machine[0]["Machine"]), str(truck[0]["Truck"]))
-        found[key] = (verdict.word, verdict.broken, verdict.missing, verdict.cautions)
-    return found
+@pytest.fixture(scope="module")
+def demo() -> Yard:
+    return yards.demo()
 
 
 @pytest.fixture(scope="module")
-def by_rules() -> dict[tuple[int, str, str], tuple[str, str, str, str]]:
-    return expected()
+def by_rules(demo: Yard) -> dict[Choice, Said]:
+    return demo.verdicts
 
 
-def test_match_says_what_the_rules_say(by_rules: dict[tuple[int, str, str], tuple[str, str, str, str]]) -> None:
-    lot_rows, machine_rows, truck_rows = yard()
+def test_match_says_what_the_rules_say(demo: Yard, by_rules: dict[Choice, Said]) -> None:
+    lot_rows, machine_rows, truck_rows = demo.lot_rows, demo.machines, demo.trucks
     seen: Counter[str] = Counter()
     carried = set()
     for machine, truck in product(machine_rows, truck_rows):
@@ -100,8 +56,8 @@ def test_match_says_what_the_rules_say(by_rules: dict[tuple[int, str, str], tupl
     assert len(carried) >= FEWEST, carried
 
 
-def test_what_if_says_what_the_rules_say(by_rules: dict[tuple[int, str, str], tuple[str, str, str, str]]) -> None:
-    lot_rows, machine_rows, truck_rows = yard()
+def test_what_if_says_what_the_rules_say(demo: Yard, by_rules: dict[Choice, Said]) -> None:
+    lot_rows, machine_rows, truck_rows = demo.lot_rows, demo.machines, demo.trucks
     compared = 0
     for (place, machine, truck), verdict in by_rules.items():
         stock = lot_rows[place]["Stock no."]
@@ -113,10 +69,8 @@ def test_what_if_says_what_the_rules_say(by_rules: dict[tuple[int, str, str], tu
     assert compared == 23 * 11 * 5
 
 
-def test_no_answer_says_ok_where_its_rule_is_not_kept(
-    by_rules: dict[tuple[int, str, str], tuple[str, str, str, str]],
-) -> None:
-    lot_rows, machine_rows, truck_rows = yard()
+def test_no_answer_says_ok_where_its_rule_is_not_kept(demo: Yard, by_rules: dict[Choice, Said]) -> None:
+    lot_rows, machine_rows, truck_rows = demo.lot_rows, demo.machines, demo.trucks
     chance = random.Random(77)
     words = Counter()
     for place, machine, truck in chance.sample(sorted(by_rules), 150):
@@ -151,15 +105,15 @@ def test_every_rule_stands_beside_one_answer() -> None:
     assert len(RULES) == len(BY_KEY)
 
 
-def test_without_a_truck_nothing_is_a_yes() -> None:
-    lot_rows, machine_rows, truck_rows = yard()
+def test_without_a_truck_nothing_is_a_yes(demo: Yard) -> None:
+    lot_rows, machine_rows, truck_rows = demo.lot_rows, demo.machines, demo.trucks
     for machine in machine_rows:
         rows = matched(lot_rows, machine_rows, truck_rows, (machine["Machine"], None), US)
         assert "YES" not in {row["word"] for row in rows}
         assert all("truck not chosen" in str(row["lacking"]) for row in rows)
 
 
-def sample(by_rules: Mapping[tuple[int, str, str], tuple[str, str, str, str]]) -> list[tuple[int, str, str]]:
+def sample(by_rules: Mapping[Choice, Said]) -> list[Choice]:
     """Choices of each verdict alike, none of the trailers that stands twice."""
     chance = random.Random(40)
     stocks = [row["Stock no."] for row in demo_yard.trailers()]
@@ -171,55 +125,37 @@ def sample(by_rules: Mapping[tuple[int, str, str], tuple[str, str, str, str]]) -
     return found
 
 
-WHAT_IF_CELLS = [f"What-if!{cell.replace('$', '')}" for cell in (SUMMARY, *(at for _, at in WORDS.values()))]
+READS = [*WHAT_IF_CELLS, CARD_VERDICT]
 
 
-def on_match(place: int) -> list[str]:
-    """The cells of a trailer on Match."""
-    letters = (match.LETTERS[key] for key in ("word", "why", "lacking", "minded"))
-    return [f"Match!{letter}{match.FIRST_ROW + place}" for letter in letters]
+def assert_said(found: list[object], place: int, verdict: Said) -> None:
+    """Match's cells of the trailer, then What-if's and the Card's."""
+    assert tuple(cell or "" for cell in found[:4]) == verdict
+    yards.assert_on_what_if(found[4:], verdict, place)
 
 
-def reads(place: int) -> list[str]:
-    return [*on_match(place), *WHAT_IF_CELLS, "Card!B8"]
-
-
-def assert_said(found: Mapping[str, object], place: int, verdict: tuple[str, str, str, str]) -> None:
-    assert tuple(found[cell] or "" for cell in on_match(place)) == verdict
-    word, *shown = (found[cell] for cell in WHAT_IF_CELLS)
-    assert word == verdict[0] == found["Card!B8"]
-    for text, whole in zip(shown, verdict[1:], strict=True):
-        begins, cut, _ = str(text).partition(" ... and more")
-        assert whole.startswith(begins) if cut else text == (whole or "nothing")
-
-
-def test_a_sample_in_ironcalc(by_rules: dict[tuple[int, str, str], tuple[str, str, str, str]], tmp_path: Path) -> None:
+def test_a_sample_in_ironcalc(demo: Yard, tmp_path: Path) -> None:
     path = tmp_path / "demo.xlsx"
-    workbook.write_demo(path)
+    demo.write(path)
     live = Live(path)
-    stocks = [str(row["Stock no."]) for row in demo_yard.trailers()]
-    for place, machine, truck in sample(by_rules):
-        for cell, text in (("C4", machine), ("C5", truck)):
-            row, column = openpyxl.utils.cell.coordinate_to_tuple(cell)
-            live.model.set_user_input(live.index["Match"], row, column, text)
-        choices = zip(CHOICE_CELLS.values(), (stocks[place], machine, truck), strict=True)
-        live.type({cell.replace("$", ""): text for cell, text in choices})
-        found = {cell: live.read(*cell.split("!")) for cell in reads(place)}
-        assert_said(found, place, by_rules[place, machine, truck])
+    for place, machine, truck in sample(demo.verdicts):
+        edits = yards.match_edits(machine, truck) | yards.what_if_edits(demo.stock(place), machine, truck)
+        for cell, text in edits.items():
+            live.set(*cell.split("!"), text)
+        live.model.evaluate()
+        found = [live.read(*cell.split("!")) for cell in (*yards.on_match(place), *READS)]
+        assert_said(found, place, demo.verdicts[place, machine, truck])
 
 
-def test_a_sample_in_libreoffice(
-    by_rules: dict[tuple[int, str, str], tuple[str, str, str, str]], tmp_path: Path, office: Office
-) -> None:
+def test_a_sample_in_libreoffice(demo: Yard, tmp_path: Path, office: Office) -> None:
     path = tmp_path / "demo.xlsx"
-    workbook.write_demo(path)
-    stocks = [str(row["Stock no."]) for row in demo_yard.trailers()]
-    for place, machine, truck in sample(by_rules):
-        choices = zip(CHOICE_CELLS.values(), (stocks[place], machine, truck), strict=True)
-        edits: dict[str, float | str | bool | None] = {
-            f"What-if!{cell.replace('$', '')}": text for cell, text in choices
-        }
-        edits |= {"Match!C4": machine, "Match!C5": truck}
-        wanted = reads(place)
-        found = dict(zip(wanted, office.edit_and_read(path, edits, wanted), strict=True))
-        assert_said(found, place, by_rules[place, machine, truck])
+    demo.write(path)
+    choices = sample(demo.verdicts)
+    every = [cell for place, *_ in choices for cell in yards.on_match(place)]
+    rounds: list[dict[str, Value]] = [
+        {**yards.match_edits(machine, truck), **yards.what_if_edits(demo.stock(place), machine, truck)}
+        for place, machine, truck in choices
+    ]
+    answers_of_rounds = office.edit_and_read_often(path, rounds, [*every, *READS])
+    for number, (choice, found) in enumerate(zip(choices, answers_of_rounds, strict=True)):
+        assert_said([*found[4 * number : 4 * number + 4], *found[len(every) :]], choice[0], demo.verdicts[choice])

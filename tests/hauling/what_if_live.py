@@ -24,9 +24,12 @@ class Live:
 
     def type(self, cells: dict[str, object]) -> None:
         for cell, value in cells.items():
-            row, column = place(cell)
-            self.model.set_user_input(self.index["What-if"], row, column, "" if value is None else str(value))
+            self.set("What-if", cell, "" if value is None else str(value))
         self.model.evaluate()
+
+    def set(self, sheet: str, cell: str, text: str) -> None:
+        """Type into a cell; nothing is worked out yet."""
+        self.model.set_user_input(self.index[sheet], *place(cell), text)
 
     def read(self, sheet: str, cell: str) -> Any:
         return self.model.get_cell_value(self.index[sheet], *place(cell))

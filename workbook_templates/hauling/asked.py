@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import asdict
 
-from tarelot.calc.cells.expression import Cell, Expression, Given, formula
+from tarelot.calc.cells.expression import Cell, Expression, Given, formula, lift
 from tarelot.calc.cells.spreadsheet import IF, LEFT, MIN, OR, ROUND, joined
 from tarelot.calc.rules import hauling_rule as rule_states
 from tarelot.calc.rules.hauling import BY_KEY, NO, NOT_SURE, YES
@@ -68,7 +68,7 @@ def written(units: Units) -> dict[str, str]:
     return {key: formula(one, {}) for key, one in asdict(measures(units)).items()} | limits.limit_places(units)
 
 
-def judged(rules: Sequence[str], word: str) -> Expression:
+def judged(rules: Sequence[str], word: Given) -> Expression:
     """The worst state of some rules: what is broken by its word, not checked, a caution, ok, or none applies."""
     states = [Cell(state_key(rule)) for rule in rules]
 
@@ -77,7 +77,7 @@ def judged(rules: Sequence[str], word: str) -> Expression:
 
     kept = IF(some(rule_states.KEPT), OK, NOT_APPLIED)
     asked = IF(some(rule_states.NOT_ASKED), NOT_CHECKED, IF(some(rule_states.CAUTIONED), CAUTION, kept))
-    return IF(some(rule_states.BROKEN), f"{WRONG} {word}", asked)
+    return IF(some(rule_states.BROKEN), lift(f"{WRONG} ") & word, asked)
 
 
 def minded() -> Expression:

@@ -10,7 +10,7 @@ from typing import Literal
 
 from tarelot.calc.cells.expression import Cell, Constant, Expression, Given
 from tarelot.calc.cells.spreadsheet import AND, ASIN, COUNT, IF, ISNUMBER, MAX, MIN, OR, SMALL, SQRT, N
-from tarelot.calc.rules.hauling_figures import BACKWARD
+from tarelot.calc.rules.hauling_figures import BACKWARD, is_word
 from tarelot.workbook_templates.hauling.drive_on.block import Block
 
 NEEDED = ("deck_height", "ramp_length", "wheelbase", "clearance")
@@ -43,7 +43,7 @@ def figures() -> dict[str, Expression]:
 
     return {
         "ready": _ready(),
-        "is_backward": IF(Cell("direction").equals(BACKWARD), 1, 0),
+        "is_backward": IF(is_word("direction", BACKWARD), 1, 0),
         "swept_deck_height": swept(Cell("deck_height"), 1),
         "swept_tail_drop": swept(N(Cell("tail_drop"))),
         "swept_tail_length": swept(N(Cell("tail_length"))),

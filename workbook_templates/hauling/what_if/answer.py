@@ -32,7 +32,7 @@ class Answer:
     figure: Expression
     rules: tuple[str, ...] = ()
     note: Given = field(default="", kw_only=True)
-    word: str = field(default="broken", kw_only=True)
+    word: Given = field(default="broken", kw_only=True)
     kind: str = field(default="figure", kw_only=True)
     needs_place: bool = field(default=False, kw_only=True)
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tarelot.calc.cells.expression import Cell
-from tarelot.calc.cells.spreadsheet import ABS, FIXED, IF, INT, ISNUMBER, MAX, RADIANS, ROUND, TAN, N
+from tarelot.calc.cells.spreadsheet import ABS, FIXED, IF, INT, ISNUMBER, MAX, OR, RADIANS, ROUND, TAN, N
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.asked import is_state, unless_blank
 from tarelot.workbook_templates.hauling.drive_on.profile import READY
@@ -50,12 +50,13 @@ def _ramp() -> Answer:
     rear = "Its trailing end strikes the ground: longer ramps, a lower tail or blocks."
     front = "Its leading end strikes the ramp: carry it higher and type that clearance, or longer ramps."
     strikes = IF(is_state("rear_strikes", "broken"), rear, said)
+    too_steep = OR(*(is_state(rule, "broken") for rule in ("ramp_steep", "climb")))
     return Answer(
         "ramp_angle",
         "Ramp angle, as at its foot",
         C("foot"),
         ("ramp_steep", "climb", "slope", "front_strikes", "rear_strikes", "tail"),
-        word="too steep",
+        word=IF(too_steep, "too steep", "strikes"),
         note=IF(is_state("front_strikes", "broken"), front, strikes),
         kind="angle",
     )

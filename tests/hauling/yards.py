@@ -1,0 +1,168 @@
+"""Whole yards for the tests of one verdict: the demo's, and one of its trailers, machines and trucks changed by chance.
+
+What a yard's verdicts must be comes from the rules themselves, without any sheet; the places of the sheets' cells that
+show them stand here too.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import product
+from pathlib import Path
+
+from tarelot.calc.rules.hauling import YES, judge
+from tarelot.calc.rules.hauling_figures import FIGURES
+from tarelot.workbook_templates import workbook
+from tarelot.workbook_templates.basis.units import US
+from tarelot.workbook_templates.hauling import asked
+from tarelot.workbook_templates.hauling.match import columns as match
+from tarelot.workbook_templates.hauling.results import Hauling
+from tarelot.workbook_templates.hauling.what_if import rows as what_if_rows
+from tarelot.workbook_templates.hauling.what_if.answers import CHOICE_CELLS, SUMMARY, WORDS
+from tarelot.workbook_templates.lot.results import lot_results
+from tarelot.workbook_templates.sheets import demo_yard, machines, trucks
+
+Row = dict[str, object]
+Choice = tuple[int, str, str]
+"""Place of the trailer on the lot, the machine, the truck."""
+Said = tuple[str, str, str, str]
+"""Verdict, what is broken, missing, to be minded."""
+GROUPS = (what_if_rows.TRAILER, what_if_rows.MACHINE, what_if_rows.TRUCK)
+MATCH_CHOICES = ("C4", "C5")
+CARD_VERDICT = "Card!B8"
+WHAT_IF_CELLS = [f"What-if!{cell.replace('$', '')}" for cell in (SUMMARY, *(at for _, at in WORDS.values()))]
+
+
+@dataclass(frozen=True)
+class Yard:
+    """Inputs of a lot, machines and trucks, by heading."""
+
+    trailers: Sequence[Row]
+    machines: Sequence[Row]
+    trucks: Sequence[Row]
+
+    @cached_property
+    def lot_rows(self) -> list[Row]:
+        """The trailers with their results."""
+        found = lot_results(self.trailers, demo_yard.options(), US)
+        return [{**row, **more} for row, more in zip(self.trailers, found, strict=True)]
+
+    def stock(self, place: int) -> str:
+        """The stock number of a trailer."""
+        return str(self.trailers[place]["Stock no."])
+
+    def write(self, path: Path) -> None:
+        """The yard as a workbook; nothing is chosen on its sheets."""
+        workbook.write(path, self.trailers, demo_yard.options(), US, hauling=Hauling(self.machines, self.trucks))
+
+    def pairs(self) -> list[tuple[str, str]]:
+        """Every machine with every truck, by name."""
+        return [(str(m["Machine"]), str(t["Truck"])) for m, t in product(self.machines, self.trucks)]
+
+    @cached_property
+    def verdicts(self) -> dict[Choice, Said]:
+        """What the rules themselves say of every choice."""
+        lists = (self.lot_rows, self.machines, self.trucks)
+        checks = (
+            [str(row["Entry check"]) for row in self.lot_rows],
+            machines.doubts(self.machines, US),
+            trucks.doubts(self.trucks, US),
+        )
+        given = [
+            [
+                figures(group, row) | {f"{group.lower()}_doubt": doubt, f"{group.lower()}_chosen": 1}
+                for row, doubt in zip(rows, doubts, strict=True)
+            ]
+            for group, rows, doubts in zip(GROUPS, lists, checks, strict=True)
+        ]
+        found = {}
+        for (place, trailer), machine, truck in product(
+            enumerate(given[0]), zip(self.machines, given[1], strict=True), zip(self.trucks, given[2], strict=True)
+        ):
+            verdict = judge({**trailer, **machine[1], **truck[1]}, asked.measures(US))
+            key = (place, str(machine[0]["Machine"]), str(truck[0]["Truck"]))
+            found[key] = (verdict.word, verdict.broken, verdict.missing, verdict.cautions)
+        return found
+
+
+def figures(group: str, row: Mapping[str, object]) -> Row:
+    """What the rules read of a row of a list, by key: the headings are those of What-if, blanks are left blank."""
+    found: Row = {}
+    for figure in what_if_rows.members(group):
+        if figure.key in {one.key for one in FIGURES}:
+            value = row.get(US.heading(figure.heading))
+            found[figure.key] = "" if value is None else value  # a formula hands a blank cell on as an empty text
+    return found
+
+
+def demo() -> Yard:
+    """The demo yard."""
+    return Yard(
+        list(map(dict, demo_yard.trailers())),
+        list(map(dict, machines.demo_rows())),
+        list(map(dict, trucks.demo_rows())),
+    )
+
+
+def changed_by_chance(seed: int, counts: tuple[int, int, int] = (25, 5, 4)) -> Yard:
+    """So many trailers, machines and trucks of the demo with up to two figures of each made more, less, 0 or blank.
+
+    They are drawn among those of the demo that get a yes, each as often as it gets one, or nearly all would be a no.
+    """
+    chance = random.Random(seed)
+    whole = demo()
+    yes = [choice for choice, said in whole.verdicts.items() if said[0] == YES]
+    names, yard = ("Stock no.", "Machine", "Truck"), (whole.trailers, whole.machines, whole.trucks)
+    lists = []
+    for part, (group, name, rows, count) in enumerate(zip(GROUPS, names, yard, counts, strict=True)):
+        by_name = {row[name]: row for row in rows}
+        drawn = [rows[one[0]] if part == 0 else by_name[one[part]] for one in chance.choices(yes, k=count)]
+        changed = [_changed(row, _read_by_rules(group, row), chance) for row in drawn]
+        lists.append([{**row, name: f"{name[0]}{number:02}"} for number, row in enumerate(changed, 1)])
+    return Yard(*lists)
+
+
+def _changed(row: Row, read: Sequence[str], chance: random.Random) -> Row:
+    found = dict(row)
+    for heading in chance.sample(read, chance.choice((0, 1, 1, 2))):
+        value = found.get(heading)
+        if isinstance(value, (int, float)) and chance.random() < 0.8:
+            more = value * chance.choice((0.0, 0.5, 0.8, 0.9, 1.1, 1.25, 2.0))
+            found[heading] = round(more) if isinstance(value, int) else round(more, 1)
+        else:
+            found[heading] = None
+    return found
+
+
+def _read_by_rules(group: str, row: Row) -> list[str]:
+    headings = {US.heading(figure.heading) for figure in what_if_rows.members(group)}
+    return [heading for heading in row if heading in headings]
+
+
+def on_match(place: int) -> list[str]:
+    """The cells of a trailer on Match."""
+    letters = (match.LETTERS[key] for key in ("word", "why", "lacking", "minded"))
+    return [f"Match!{letter}{match.FIRST_ROW + place}" for letter in letters]
+
+
+def what_if_edits(stock: str, machine: str, truck: str) -> dict[str, str]:
+    """What is typed to choose these on What-if."""
+    choices = zip(CHOICE_CELLS.values(), (stock, machine, truck), strict=True)
+    return {f"What-if!{cell.replace('$', '')}": text for cell, text in choices}
+
+
+def match_edits(machine: str, truck: str) -> dict[str, str]:
+    """What is typed to choose these on Match."""
+    return dict(zip((f"Match!{cell}" for cell in MATCH_CHOICES), (machine, truck), strict=True))
+
+
+def assert_on_what_if(found: Sequence[object], verdict: Said, choice: object) -> None:
+    """What-if's cells and the Card's show this verdict; long lists are cut and say so."""
+    word, *shown, card = found
+    assert word == verdict[0] == card, choice
+    for text, whole in zip(shown, verdict[1:], strict=True):
+        begins, cut, _ = str(text).partition(" ... and more")
+        assert whole.startswith(begins) if cut else text == (whole or "nothing"), choice
