@@ -11,7 +11,7 @@ from collections.abc import Iterator, Sequence
 from .errors import WrongKind
 
 PASSED = "ok"
-SMALL = 9.95
+SINGLE_DIGITS = 9.95
 """Amounts below it are shown with one decimal, since 0.4 in too wide must not read 0."""
 
 
@@ -32,7 +32,7 @@ def amount_in_words(amount: float) -> str:
     >>> amount_in_words(1750), amount_in_words(0.45), amount_in_words(12.5)
     ('1,750', '0.5', '13')
     """
-    if amount < SMALL:
+    if amount < SINGLE_DIGITS:
         return f"{math.floor(amount * 10 + 0.5) / 10:.1f}"
     return f"{math.floor(amount + 0.5):,}"
 

@@ -161,7 +161,7 @@ COUPLER_TO_AXLES = Parameter("coupler_to_axles", "From the coupler back to the m
 LOAD_WEIGHT = Parameter("load_weight", "Weight of the machine or other load", WEIGHT)
 COUPLER_TO_LOAD = Parameter(
     "coupler_to_load",
-    "From the coupler back to the load's centre of gravity",
+    "From the coupler back to the load's center of gravity",
     LENGTH,
     least_excluded=False,
     zero_is_value=True,
@@ -235,12 +235,12 @@ TIEDOWN = Parameter(
     choices=("direct", "indirect"),
 ).optional
 CHAIN_INCHES = ("1/4", "5/16", "3/8", "7/16", "1/2", "5/8")
-CHAIN_MILLIMETRES = ("7 mm", "8 mm", "10 mm", "11 mm", "13 mm", "16 mm")
+CHAIN_MILLIMETERS = ("7 mm", "8 mm", "10 mm", "11 mm", "13 mm", "16 mm")
 CHAIN_SIZE = Parameter(
     "size",
     "Chain size as text, such as 3/8 or 10 mm; type '3/8 with the apostrophe, or the cell turns it into a date",
     kind="text",
-    choices=(*CHAIN_INCHES, *(f"{size} in" for size in CHAIN_INCHES), *CHAIN_MILLIMETRES),
+    choices=(*CHAIN_INCHES, *(f"{size} in" for size in CHAIN_INCHES), *CHAIN_MILLIMETERS),
 )
 CHAIN_GRADE = Parameter("grade", "Grade marked on the chain: 30, 43, 70, 80 or 100; unmarked counts as 30")
 

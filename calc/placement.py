@@ -37,7 +37,7 @@ class NoPlace(NotInTable):
 def pin_at(
     empty_weight: float, empty_pin: float, coupler_to_axles: float, load_weight: float, coupler_to_load: float
 ) -> float:
-    """Weight on the hitch with the load's centre of gravity at a place, in the unit of the weights.
+    """Weight on the hitch with the load's center of gravity at a place, in the unit of the weights.
 
     P = P0 + L (E - x) / E, moments about the axle group. A load behind the axles lifts the hitch; a negative result
     is an upward pull.
@@ -47,7 +47,7 @@ def pin_at(
         empty_pin: Part P0 of it on the hitch, from 0 to ``empty_weight``.
         coupler_to_axles: Distance E from the coupler to the middle of the axle group, above 0.
         load_weight: Weight L of the load, above 0.
-        coupler_to_load: Distance x from the coupler back to the load's centre, from 0; beyond the axles is allowed.
+        coupler_to_load: Distance x from the coupler back to the load's center, from 0; beyond the axles is allowed.
 
     Raises:
         OutOfRange: A value outside those ranges, NaN included.
@@ -65,7 +65,7 @@ def pin_at(
 def axles_at(
     empty_weight: float, empty_pin: float, coupler_to_axles: float, load_weight: float, coupler_to_load: float
 ) -> float:
-    """Weight on the axle group with the load's centre at a place: A = E0 - P0 + L x / E, moments about the coupler.
+    """Weight on the axle group with the load's center at a place: A = E0 - P0 + L x / E, moments about the coupler.
 
     All else as :func:`pin_at`; the two add up to the trailer's empty weight E0 and the load.
 
@@ -87,7 +87,7 @@ def foremost(
     axle_group_rating: float | None = None,
     coupler_vertical: float | None = None,
 ) -> float:
-    """Least distance from the coupler to the load's centre that meets every limit, in the unit of the distances.
+    """Least distance from the coupler to the load's center that meets every limit, in the unit of the distances.
 
     The pin share is then at most the high one and the pin at most its rating. Since the pin falls as the load moves
     back, x = E (P0 + L - P) / L for the greatest pin P allowed. It is never ahead of the coupler, so the least is 0;
@@ -133,7 +133,7 @@ def rearmost(
     axle_group_rating: float | None = None,
     coupler_vertical: float | None = None,
 ) -> float:
-    """Greatest distance from the coupler to the load's centre that meets every limit.
+    """Greatest distance from the coupler to the load's center that meets every limit.
 
     The pin share is then at least the low one and the axle group at most its rating: x = E (P0 + L - P) / L for the
     least pin P allowed. It may lie behind the axles where the empty trailer is heavy on its hitch. Parameters and
@@ -156,10 +156,10 @@ def rearmost(
 
 
 def from_deck(coupler_to_load: float, coupler_to_deck: float) -> float:
-    """Distance from the deck's front edge back to the load's centre: negative where that stands ahead of the deck.
+    """Distance from the deck's front edge back to the load's center: negative where that stands ahead of the deck.
 
     Args:
-        coupler_to_load: Distance from the coupler back to the load's centre, from 0.
+        coupler_to_load: Distance from the coupler back to the load's center, from 0.
         coupler_to_deck: Distance from the coupler back to the deck's front edge, above 0.
 
     Raises:

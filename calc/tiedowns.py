@@ -13,7 +13,7 @@ from .glossary import (
     ARTICLE_WEIGHT,
     BLOCKED,
     CHAIN_GRADE,
-    CHAIN_MILLIMETRES,
+    CHAIN_MILLIMETERS,
     CHAIN_SIZE,
     COUNT,
     LENGTH_FT,
@@ -124,7 +124,7 @@ def chain_wll(size: str, grade: float) -> float:
     """
     CHAIN_SIZE.check(size)
     CHAIN_GRADE.check(grade)
-    limits = CHAIN_WLL_LB[CHAIN_SIZE.choices.index(trim(size).lower()) % len(CHAIN_MILLIMETRES)]
+    limits = CHAIN_WLL_LB[CHAIN_SIZE.choices.index(trim(size).lower()) % len(CHAIN_MILLIMETERS)]
     limit = limits[CHAIN_GRADES.index(grade)] if grade in CHAIN_GRADES else None
     if limit is None:
         message = f"49 CFR 393.108 lists no chain of size {size} and grade {grade:.15g}"

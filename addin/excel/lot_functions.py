@@ -556,7 +556,7 @@ def LOT_NOT_CHECKED(headings: Cell, values: Cell) -> Cell:
 )
 @xw.arg(
     "coupler_to_load",
-    doc="From the coupler back to the load's centre of gravity; any length unit, the same throughout; from 0",
+    doc="From the coupler back to the load's center of gravity; any length unit, the same throughout; from 0",
     err_to_str=True,
 )
 def LOT_PIN_AT(
@@ -566,7 +566,7 @@ def LOT_PIN_AT(
     load_weight: Cell,
     coupler_to_load: Cell,
 ) -> Cell:
-    """Weight on the hitch with the load's centre of gravity at a distance behind the coupler."""
+    """Weight on the hitch with the load's center of gravity at a distance behind the coupler."""
     return answer("LOT_PIN_AT", empty_weight, empty_pin, coupler_to_axles, load_weight, coupler_to_load)
 
 
@@ -593,7 +593,7 @@ def LOT_PIN_AT(
 )
 @xw.arg(
     "coupler_to_load",
-    doc="From the coupler back to the load's centre of gravity; any length unit, the same throughout; from 0",
+    doc="From the coupler back to the load's center of gravity; any length unit, the same throughout; from 0",
     err_to_str=True,
 )
 def LOT_AXLES_AT(
@@ -603,7 +603,7 @@ def LOT_AXLES_AT(
     load_weight: Cell,
     coupler_to_load: Cell,
 ) -> Cell:
-    """Weight on the trailer's axles with the load's centre of gravity at a distance behind the coupler."""
+    """Weight on the trailer's axles with the load's center of gravity at a distance behind the coupler."""
     return answer("LOT_AXLES_AT", empty_weight, empty_pin, coupler_to_axles, load_weight, coupler_to_load)
 
 
@@ -658,7 +658,7 @@ def LOT_FOREMOST(
     axle_group_rating: Cell = None,
     coupler_vertical: Cell = None,
 ) -> Cell:
-    """Foremost place of the load's centre: the pin share not above the high one, the pin not above its rating. #N/A where no place meets every limit."""
+    """Foremost place of the load's center: the pin share not above the high one, the pin not above its rating. #N/A where no place meets every limit."""
     return answer(
         "LOT_FOREMOST",
         empty_weight,
@@ -723,7 +723,7 @@ def LOT_REARMOST(
     axle_group_rating: Cell = None,
     coupler_vertical: Cell = None,
 ) -> Cell:
-    """Rearmost place of the load's centre: the pin share not below the low one, the axles not above their rating. #N/A where no place meets every limit."""
+    """Rearmost place of the load's center: the pin share not below the low one, the axles not above their rating. #N/A where no place meets every limit."""
     return answer(
         "LOT_REARMOST",
         empty_weight,
@@ -740,7 +740,7 @@ def LOT_REARMOST(
 @xw.func(category="Tarelot")
 @xw.arg(
     "coupler_to_load",
-    doc="From the coupler back to the load's centre of gravity; any length unit, the same throughout; from 0",
+    doc="From the coupler back to the load's center of gravity; any length unit, the same throughout; from 0",
     err_to_str=True,
 )
 @xw.arg(
@@ -749,7 +749,7 @@ def LOT_REARMOST(
     err_to_str=True,
 )
 def LOT_FROM_DECK(coupler_to_load: Cell, coupler_to_deck: Cell) -> Cell:
-    """Where the load's centre stands on the deck, measured from the deck's front edge back."""
+    """Where the load's center stands on the deck, measured from the deck's front edge back."""
     return answer("LOT_FROM_DECK", coupler_to_load, coupler_to_deck)
 
 

@@ -39,7 +39,7 @@ PLACING: tuple[Function, ...] = (
         placement.pin_at,
         _PLACED,
         "Weight on the hitch, in the unit given; negative lifts it",
-        "Weight on the hitch with the load's centre of gravity at a distance behind the coupler.",
+        "Weight on the hitch with the load's center of gravity at a distance behind the coupler.",
         "empty pin + load × (coupler to axles - coupler to load) / coupler to axles",
         MOMENTS,
         "IF(empty_pin>empty_weight,#NUM!,empty_pin+load_weight*(coupler_to_axles-coupler_to_load)/coupler_to_axles)",
@@ -49,7 +49,7 @@ PLACING: tuple[Function, ...] = (
         placement.axles_at,
         _PLACED,
         "Weight on the axle group, in the unit given",
-        "Weight on the trailer's axles with the load's centre of gravity at a distance behind the coupler.",
+        "Weight on the trailer's axles with the load's center of gravity at a distance behind the coupler.",
         "empty weight - empty pin + load × coupler to load / coupler to axles",
         MOMENTS,
         "IF(empty_pin>empty_weight,#NUM!,empty_weight-empty_pin+load_weight*coupler_to_load/coupler_to_axles)",
@@ -59,7 +59,7 @@ PLACING: tuple[Function, ...] = (
         placement.foremost,
         _WINDOW,
         "Distance behind the coupler, in the unit given",
-        "Foremost place of the load's centre: the pin share not above the high one, the pin not above its rating. "
+        "Foremost place of the load's center: the pin share not above the high one, the pin not above its rating. "
         "#N/A where no place meets every limit.",
         "coupler to axles × (empty pin + load - greatest pin) / load",
         MOMENTS,
@@ -70,7 +70,7 @@ PLACING: tuple[Function, ...] = (
         placement.rearmost,
         _WINDOW,
         "Distance behind the coupler, in the unit given",
-        "Rearmost place of the load's centre: the pin share not below the low one, the axles not above their rating. "
+        "Rearmost place of the load's center: the pin share not below the low one, the axles not above their rating. "
         "#N/A where no place meets every limit.",
         "coupler to axles × (empty pin + load - least pin) / load",
         MOMENTS,
@@ -81,7 +81,7 @@ PLACING: tuple[Function, ...] = (
         placement.from_deck,
         (g.COUPLER_TO_LOAD, g.COUPLER_TO_DECK),
         "Distance behind the deck's front edge, in the unit given; negative ahead of it",
-        "Where the load's centre stands on the deck, measured from the deck's front edge back.",
+        "Where the load's center stands on the deck, measured from the deck's front edge back.",
         "coupler to load - coupler to deck",
         "arithmetic",
         "coupler_to_load-coupler_to_deck",

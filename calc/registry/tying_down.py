@@ -6,7 +6,7 @@ from .. import glossary as g
 from .. import tiedowns
 from ..spec import Function
 
-# Chains: row of the size among the choices, in inches, with "in", in millimetres; column of the grade
+# Chains: row of the size among the choices, in inches, with "in", in millimeters; column of the grade
 _SIZES = ",".join(f'"{choice}"' for choice in g.CHAIN_SIZE.choices)
 _SIZE = f"MOD(MATCH(LOWER(TRIM(size)),{{{_SIZES}}},0)-1,{len(g.CHAIN_INCHES)})"
 _GRADE = f"MATCH(grade,{{{','.join(f'{grade:g}' for grade in tiedowns.CHAIN_GRADES)}}},0)"

@@ -31,11 +31,11 @@ FIGURE_ROWS = what_if_rows.figure_rows()
 ERRORS = ("#", "Err:")
 VERDICT, BROKEN, MISSING = (f"B{card.VIEW_ROW + line}" for line in (1, 2, 3))
 PER = {"{weight}": scipy.constants.pound, "{short}": 25.4, "{long}": scipy.constants.foot}
-"""Kilograms, millimetres and metres in a pound, an inch and a foot."""
+"""Kilograms, millimeters and meters in a pound, an inch and a foot."""
 
 
 def in_metric(rows: Sequence[Mapping[str, object]], inputs: Sequence[Input]) -> list[dict[str, object]]:
-    """Rows of the demo yard in kilograms, millimetres and metres."""
+    """Rows of the demo yard in kilograms, millimeters and meters."""
     found: list[dict[str, object]] = []
     for row in rows:
         metric: dict[str, object] = {}

@@ -255,7 +255,7 @@ def test_conflicts_of_the_lot_are_a_caution(live: Live, book: Workbook) -> None:
 
 
 def test_a_metric_workbook_answers_the_same(live: Live, book: Workbook, tmp_path: Path) -> None:
-    # The same figures in kilograms, millimetres and metres: 0.45359237 kg, 25.4 mm, 0.3048 m, exact (NIST SP 811).
+    # The same figures in kilograms, millimeters and meters: 0.45359237 kg, 25.4 mm, 0.3048 m, exact (NIST SP 811).
     path = tmp_path / "metric.xlsx"
     workbook.write_new(path, METRIC)
     metric_book = openpyxl.load_workbook(path)

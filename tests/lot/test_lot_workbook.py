@@ -86,7 +86,7 @@ def in_ironcalc(path: Path, last_row: int) -> Sequence[Sequence[object]]:
 def test_a_fault_in_any_figure_shows_alike_in_every_engine(tmp_path: Path, office: Office) -> None:
     """A trailer with every figure, and of each figure what nobody should type: text, less than nothing, too much.
 
-    Where a figure is missing LibreOffice alone is asked: IronCalc reads an empty cell that has a colour as 0.
+    Where a figure is missing LibreOffice alone is asked: IronCalc reads an empty cell that has a color as 0.
     """
     whole = {**demo_yard.trailers()[4], "Low pin share": 0.12, "High pin share": 0.2, "Hitch": "gooseneck"}
     figures = [US.heading(column.heading) for column in inputs() if column.kind in ("whole", "number", "share")]

@@ -1,7 +1,7 @@
 """How the sheets look: one palette of our own, told apart by light and dark as well as by hue.
 
-Blue-greys for what is given and orange for what conflicts: the pair stays apart in every common kind of colour
-blindness. A mark or a word always goes with the colour.
+Blue-grays for what is given and orange for what conflicts: the pair stays apart in every common kind of color
+blindness. A mark or a word always goes with the color.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ LINE = "D5DDE2"
 
 @dataclass(frozen=True)
 class Band:
-    """Colours of a group's band and of the headings below it."""
+    """Colors of a group's band and of the headings below it."""
 
     band: str
     band_ink: str

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from tarelot.calc.law import KILOGRAMS_PER_POUND
 
-MILLIMETRES_PER_INCH = 25.4
+MILLIMETERS_PER_INCH = 25.4
 """Exact (NIST SP 811)."""
 LEGAL_WIDTH_IN = 102.0
 """Greatest width on the national network, 23 CFR 658.15."""
@@ -33,7 +33,7 @@ class Units:
 
     @property
     def short_per_long(self) -> float:
-        """Short lengths in a long one: inches in a foot, millimetres in a metre."""
+        """Short lengths in a long one: inches in a foot, millimeters in a meter."""
         return 12.0 if self.long == "ft" else 1000.0
 
     @property
@@ -48,5 +48,5 @@ class Units:
 
 
 US = Units("us", "lb", "in", "ft", 1.0, 1.0)
-METRIC = Units("metric", "kg", "mm", "m", KILOGRAMS_PER_POUND, MILLIMETRES_PER_INCH)
+METRIC = Units("metric", "kg", "mm", "m", KILOGRAMS_PER_POUND, MILLIMETERS_PER_INCH)
 SYSTEMS = {units.name: units for units in (US, METRIC)}

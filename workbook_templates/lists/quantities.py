@@ -23,7 +23,7 @@ LONGEST_TEXT = 80  # characters of anything but free text; keeps every pattern b
 
 # Unit word -> pint's name. Signs and abbreviations of the trade: common practice, no source. A bare "ton" is left out
 # on purpose: short, long and metric tons differ by 12 percent. "lbf" is marked on chains and jacks, and is a weight
-# there. "M" for a thousand (12M) is left out: others read it as a million, or metres.
+# there. "M" for a thousand (12M) is left out: others read it as a million, or meters.
 UNIT_WORDS: dict[str, str] = {
     **dict.fromkeys(("lb", "lbs", "pound", "pounds", "#", "lbm", "lbf"), "lb"),
     **dict.fromkeys(("kg", "kgs", "kilo", "kilos", "kilogram", "kilograms", "kilogramme", "kilogrammes"), "kg"),

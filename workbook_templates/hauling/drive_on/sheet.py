@@ -34,7 +34,7 @@ FIRST_ROW = 6
 LAST_ROW = FIRST_ROW + POSITIONS - 1
 SWEEP_COLUMN = 4
 POINTS_COLUMN = SWEEP_COLUMN + len(HEADINGS) + 2
-SMALL = style.font(size=9)
+FINE_PRINT = style.font(size=9)
 NUMBER = '[>1000000000]"none";0.###'
 Stored = float | str | bool | None
 NOTHING: Mapping[str, Expression] = {}
@@ -117,12 +117,12 @@ def write(
     for place, (heading, width) in enumerate((("Value", 24), ("", 14)), 1):
         _heading(sheet, place, heading, width)
     for row, name in enumerate((*named_values(units), *more), FIRST_ROW):
-        sheet.cell(row, 1, name.replace("_", " ")).font = SMALL
+        sheet.cell(row, 1, name.replace("_", " ")).font = FINE_PRINT
     for place, heading in enumerate(HEADINGS, SWEEP_COLUMN):
         _heading(sheet, place, heading, 9)
     for name, expression in {**expressions(units), **more}.items():
         cell = sheet[cells[name].replace("$", "")]
-        cell.value, cell.font, cell.number_format = f"={formula(expression, read)}", SMALL, NUMBER
+        cell.value, cell.font, cell.number_format = f"={formula(expression, read)}", FINE_PRINT, NUMBER
     for line in lines(units):
         for axis, letter in zip("xy", columns_of(line, units), strict=True):
             cell = sheet[f"{letter}{FIRST_ROW - 1}"]
