@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..cells.expression import Expression, Registered, lift
-from ..cells.spreadsheet import AND, ASIN, FIXED, IF, MAX, MIN, RADIANS, SIN, TAN
+from ..cells.spreadsheet import AND, ASIN, COS, FIXED, IF, MAX, MIN, RADIANS, SIN, SQRT, TAN
 from .hauling_figures import (
     FULL_WIDTH,
     TRACKS,
@@ -48,6 +48,19 @@ def _foot_lift() -> Expression:
 _NEARLY_UPRIGHT = 89.0
 """Degrees up to which a tangent is taken; steeper ramps are refused by their slope."""
 
+_AXLES = ("weight", "wheelbase", "to_center", "ramp_length")
+_ONE_AXLE = AND(_WHEELS, C("wheelbase") >= C("ramp_length"))
+"""Whether the ramps never carry more than one axle at once."""
+_HEAVIER_AXLE = MAX(C("to_center"), C("wheelbase") - C("to_center")) / C("wheelbase")
+_LOWER_AXLE = MIN(
+    1,
+    COS(RADIANS(C("foot"))) * _HEAVIER_AXLE + SIN(RADIANS(C("foot"))) * C("machine_height") / 2 / C("wheelbase"),
+)
+"""The greatest share of its weight on its lower axle, square to the ramp, with the center at half its height.
+
+(a cos r + h sin r) / L, moments about the upper axle; that it is no higher is common practice, no source.
+"""
+
 DRIVEN: dict[str, Expression] = {
     **{place.replace(" ", "_"): where_known(_WAY, _break(place)) for place in ("foot", "ramp top", "tail top")},
     "steepest": where_known(("foot", "tail_top"), MAX(C("foot"), C("tail_top"))),
@@ -62,13 +75,9 @@ DRIVEN: dict[str, Expression] = {
             C("clearance") - C("foot_lift"),
         ),
     ),
-    "ramp_load": where_known(
-        ("runs_on", "weight", "wheelbase", "to_center"),
-        IF(
-            _WHEELS,
-            C("weight") * MAX(C("to_center"), C("wheelbase") - C("to_center")) / C("wheelbase"),
-            C("weight"),
-        ),
+    "ramp_load": where_known(("runs_on", *_AXLES), IF(_ONE_AXLE, C("weight") * _HEAVIER_AXLE, C("weight"))),
+    "ramp_load_on_slope": where_known(
+        ("runs_on", *_AXLES, "machine_height", "foot"), IF(_ONE_AXLE, C("weight") * _LOWER_AXLE, C("weight"))
     ),
     "to_tail": where_known(
         ("to_deck", "deck_length", "tail_run"), C("to_deck") + C("deck_length") + C("tail_run") / C("per_long")
@@ -77,6 +86,7 @@ DRIVEN: dict[str, Expression] = {
         ("empty", "empty_pin", "to_axles", "weight", "to_tail"),
         Registered("LOT_LOADING_PIN", *map(C, ("empty", "empty_pin", "to_axles", "weight", "to_tail")), guarded=False),
     ),
+    "loading_axles": where_known(("empty", "weight", "loading_pin"), C("empty") + C("weight") - C("loading_pin")),
     "loading_rear": where_known(
         ("loading_pin", "rear_empty", "truck_wheelbase", "hitch_overhang"),
         C("rear_empty")
@@ -85,10 +95,9 @@ DRIVEN: dict[str, Expression] = {
         ),
     ),
 }
-"""The way up, the gaps, what rests on the ramps, and the truck's rear axles with the machine over the tail's end.
+"""The way up, the gaps, what rests on the ramps, and the axles of both with the machine over the tail's end.
 
-On a slope more of a wheeled machine's weight goes to its lower axle, by how high its center lies, which is not known.
-A track may rest on a ramp with all of its weight while it tips over the break.
+A track may rest on a ramp with all of its weight while it tips over the break, and so do both axles on a long ramp.
 """
 
 _NO_STANDS = is_word("stands", YES_WORD).equals(False)
@@ -109,6 +118,18 @@ LIFT_RULES: tuple[Rule, ...] = (
         ("loading_pin",),
         0 - C("loading_pin"),
         lift("lifts the hitch while it drives on") & by_weight("lift_hitch") & ": set stands or block the tail",
+        MOMENTS,
+        CAUTION,
+        applies=_NO_STANDS,
+    ),
+    Rule(
+        "loading_axles",
+        "Do the trailer's axles carry it while it drives on?",
+        ("loading_axles", "axles", "axle_rating", "suspension", "tires", "tire_rating", "wheel_rating"),
+        C("loading_axles")
+        - C("axles")
+        * MIN(C("axle_rating"), C("suspension"), C("tires") * C("tire_rating"), C("tires") * C("wheel_rating")),
+        lift("trailer's axles overloaded while it drives on") & by_weight("loading_axles") & ": set stands first",
         MOMENTS,
         CAUTION,
         applies=_NO_STANDS,
@@ -149,23 +170,40 @@ SLOPE_RULES: tuple[Rule, ...] = (
         C("ramp_load") - C("ramp_rating"),
         lift("ramps overloaded") & by_weight("ramp_rating"),
         f"the ramps' maker; {MOMENTS}",
-    ),
-    Rule(
-        "ramp_rating_both",
-        "Do the ramps carry both axles at once?",
-        ("weight", "ramp_rating", "wheelbase", "ramp_length"),
-        IF(C("wheelbase") < C("ramp_length"), C("weight") - C("ramp_rating"), 0),
-        lift("both axles stand on the ramps at once: their rating is passed") & by_weight("ramp_rating_both"),
-        f"the ramps' maker; {GEOMETRY}",
-        CAUTION,
-        applies=_WHEELS,
+        unsure=AND(C("ramp_load") <= C("ramp_rating"), C("ramp_load_on_slope") > C("ramp_rating")),
+        reason="whether the ramps carry its lower axle on the slope: ask how high its center is",
     ),
 )
 
 
-def _reach(rise: Expression, angle: Expression) -> Expression:
-    """How far a slope comes up below the leading end, with the contacts at its foot on the line before it."""
-    return MIN(rise, C("lead_overhang") * TAN(RADIANS(MIN(angle, _NEARLY_UPRIGHT))))
+_TAIL_SLOPE = C("foot") - C("ramp_top")
+
+
+def _climbed(distance: Expression, rise: Expression, angle: Expression) -> Expression:
+    """How high a slope comes up in a level distance, to its rise at most."""
+    return MIN(rise, distance * TAN(RADIANS(MIN(angle, _NEARLY_UPRIGHT))))
+
+
+def _leading_end_meets() -> Expression:
+    """How high the way comes up below the leading end.
+
+    With the foremost contact at the ramp's foot, the ramp and the tail beyond it; on the ramp, a tail that is steeper.
+    """
+    run = SQRT(MAX(0, C("ramp_length") ** 2 - _RISE**2))
+    beyond = MAX(0, C("lead_overhang") - run)
+    from_ground = _climbed(C("lead_overhang"), _RISE, C("foot")) + _climbed(beyond, C("tail_drop"), _TAIL_SLOPE)
+    return MAX(from_ground, _climbed(C("lead_overhang"), C("tail_drop"), 0 - C("ramp_top")))
+
+
+def _trailing_tilt() -> Expression:
+    """The greatest tilt, in radians, with the rearmost contact on the ground.
+
+    A wheeled machine's has its front contact at the ramp's top or its rear one at the foot; a tracked one lies on the
+    ramp's top until its center is over it: sin p = H / a, with a from the rearmost contact to the center.
+    """
+    until = IF(_TRACKS, C("wheelbase") - C("lead_to_center"), C("wheelbase"))
+    on_ramp = IF(_TRACKS, RADIANS(MIN(0 - C("ramp_top"), _NEARLY_UPRIGHT)), 0)
+    return MAX(ASIN(MIN(1, _RISE / MAX(until, C("ramp_length")))), on_ramp)
 
 
 GAP_RULES: tuple[Rule, ...] = (
@@ -183,16 +221,17 @@ GAP_RULES: tuple[Rule, ...] = (
     Rule(
         "front_strikes",
         "Does its leading end clear ramp and tail?",
-        ("deck_height", "tail_drop", "foot", "ramp_top", "lead_overhang", "lead_gap"),
-        MAX(_reach(_RISE, C("foot")), _reach(C("tail_drop"), 0 - C("ramp_top"))) - C("lead_gap"),
+        ("deck_height", "tail_drop", "ramp_length", "foot", "ramp_top", "lead_overhang", "lead_gap"),
+        _leading_end_meets() - C("lead_gap"),
         lift("its leading end strikes the ramp or tail") & by_length("front_strikes"),
         GEOMETRY,
     ),
     Rule(
         "rear_strikes",
         "Does its trailing end clear the ground?",
-        ("deck_height", "tail_drop", "ramp_length", "wheelbase", "trail_overhang", "trail_gap"),
-        C("trail_overhang") * TAN(ASIN(MIN(1, _RISE / MAX(C("wheelbase"), C("ramp_length"))))) - C("trail_gap"),
+        ("runs_on", "deck_height", "tail_drop", "ramp_length", "ramp_top", "wheelbase", "lead_to_center")
+        + ("trail_overhang", "trail_gap"),
+        C("trail_overhang") * TAN(_trailing_tilt()) - C("trail_gap"),
         lift("its trailing end strikes the ground") & by_length("rear_strikes"),
         GEOMETRY,
     ),

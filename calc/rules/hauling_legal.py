@@ -6,27 +6,37 @@ The federal axle limits hold on the Interstate; states have their own beside the
 from __future__ import annotations
 
 from ..cells.expression import Expression, Given, Registered, lift
-from ..cells.spreadsheet import AND, FIXED, IF, MAX, MIN, OR
+from ..cells.spreadsheet import AND, FIXED, IF, INT, MAX, MIN, ROUND
 from ..towing import SINGLE_AXLE_FT, TANDEM_FT, TWO_TANDEMS_FT
-from .hauling_figures import YES_WORD, C, by_length, by_weight, is_word, where_known
+from .hauling_figures import PLACES, YES_WORD, C, by_length, by_weight, is_word, where_known
 from .hauling_rule import AT_LEAST, AT_MOST, CAUTION, FREE, Bound, Rule
 
 AXLES = "23 CFR 658.17; 23 USC 127"
 _PERMIT = is_word("permit", YES_WORD)
 _FOOT = 12 * C("per_inch")
 _SINGLE, _TANDEM = 12 * SINGLE_AXLE_FT * C("per_inch"), 12 * TANDEM_FT * C("per_inch")
+HAIR = 1e-6
+"""A spread that no axles have, so that none divides by 0."""
 _TAKEN = C("taken")
 _GROUP = ("rear_axles", "rear_spread", "axles", "axle_spread")
 _FROM_REAR = ("hitch_overhang", "to_axles", "axle_spread")
 
 
+def _at_once(axles: str, spread: str, reach: Expression) -> Expression:
+    """How many of evenly spaced axles stand within a length."""
+    return MIN(C(axles), 1 + INT(ROUND(reach * (C(axles) - 1) / MAX(C(spread), HAIR), PLACES)))
+
+
 def _group(axles: str, spread: str) -> Expression:
-    """What a group of axles may carry, from its count and the spread of its outer axles."""
+    """What a group of axles may carry, from its count and the spread of its outer axles.
+
+    Those of them within 40 in may carry a single axle's weight, those within 96 in a tandem's, each its even share.
+    """
     formula = Registered("LOT_BRIDGE_LIMIT", C(axles), C(spread) / _FOOT, guarded=False) * C("per_pound")
-    beyond = MIN(C("limit_single_axle") * C(axles), formula)
-    tandem = IF(C(spread) <= _TANDEM, C("limit_tandem"), beyond)
-    one = OR(C(axles).equals(1), C(spread) <= _SINGLE)
-    return where_known((axles, spread), IF(one, C("limit_single_axle"), tandem))
+    single = C("limit_single_axle") * C(axles) / _at_once(axles, spread, _SINGLE)
+    tandem = C("limit_tandem") * C(axles) / _at_once(axles, spread, _TANDEM)
+    whole = IF(C(spread) <= _TANDEM, tandem, MIN(tandem, formula))
+    return where_known((axles, spread), IF(C(axles).equals(1), C("limit_single_axle"), MIN(single, whole)))
 
 
 def _is_tandem(axles: str, spread: str) -> list[Expression]:
@@ -62,6 +72,8 @@ LAWFUL: dict[str, Expression] = {
         C("truck_wheelbase") + C("hitch_overhang") + C("to_axles") * C("per_long") + C("axle_spread") / 2,
     ),
     "inner_allowed": where_known(("inner_span", *_GROUP), IF(_TWO_TANDEMS, MAX(2 * C("limit_tandem"), _INNER), _INNER)),
+    "truck_span": where_known(("truck_wheelbase", "rear_spread"), C("truck_wheelbase") + C("rear_spread") / 2),
+    "truck_allowed": where_known(("truck_span", "rear_axles"), _bridge(1 + C("rear_axles"), "truck_span")),
     "outer_allowed": where_known(
         ("outer_span", "rear_axles", "axles"), _bridge(1 + C("rear_axles") + C("axles"), "outer_span")
     ),
@@ -141,6 +153,20 @@ WEIGHT_LAWS: tuple[Rule, ...] = (
         "limit_gross_federal",
         ("combination",),
         "above the legal gross weight of both",
+    ),
+    _weight_rule(
+        "bridge_truck",
+        "Does the bridge formula allow the truck's own axles?",
+        C("truck_loaded"),
+        "truck_allowed",
+        ("truck_loaded",),
+        "above the bridge formula, the truck's first to last axle,",
+        Bound(
+            AT_MOST,
+            ("truck_empty", "truck_allowed"),
+            C("truck_allowed") - C("truck_empty"),
+            "the bridge formula of the truck",
+        ),
     ),
     _weight_rule(
         "bridge_outer",

@@ -14,7 +14,9 @@ from ..cells.spreadsheet import FIXED, IF, MAX, MIN, ROUND, SQRT, joined
 from ..cells.working import Function
 from .hauling_figures import (
     BACKWARD,
+    BALL,
     GOOSENECK,
+    PINTLE,
     PLACES,
     C,
     by_length,
@@ -34,6 +36,7 @@ _BEAM = ("empty", "empty_pin", "to_axles", "weight")
 _ON_DECK = (*_BEAM, "to_deck")
 _BACKWARD = is_word("direction", BACKWARD)
 _GOOSENECK = is_word("hitch", GOOSENECK)
+_DRAWBAR = is_word("hitch", PINTLE, BALL)
 _LENGTH_OF_PIN = C("to_axles") / C("weight") * C("per_long")
 """Short lengths by which the center moves for a unit of weight on the pin."""
 
@@ -157,6 +160,23 @@ SEAT_RULES: tuple[Rule, ...] = (
         ),
     ),
     Rule(
+        "coupler_end",
+        "Does its end stay behind the coupler?",
+        (*_LEAD, "center", "to_deck"),
+        _LEAD_END - C("to_deck") * C("per_long"),
+        "stands past the coupler, where the truck is," & by_length("coupler_end"),
+        GEOMETRY,
+        applies=_DRAWBAR,
+        bounds=(
+            _seat_bound(
+                "front",
+                _LEAD,
+                (C("lead_to_center") + C("lead_overhang")) / C("per_long") - C("to_deck"),
+                "the coupler",
+            ),
+        ),
+    ),
+    Rule(
         "front_edge",
         "Does its end stay behind the deck's front edge?",
         (*_LEAD, "center"),
@@ -164,7 +184,7 @@ SEAT_RULES: tuple[Rule, ...] = (
         "reaches over the deck's front edge" & by_length("front_edge") & ": mind drawbar and truck in a turn",
         "common practice, no source",
         CAUTION,
-        applies=is_word("hitch", "pintle", "ball"),
+        applies=_DRAWBAR,
         bounds=(_seat_bound("front", _LEAD, (C("lead_to_center") + C("lead_overhang")) / C("per_long"), ""),),
     ),
     Rule(

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from ..brakes import UNBRAKED_LB, UNBRAKED_SHARE_PERCENT
 from ..cells.expression import Expression, Registered, lift
-from ..cells.spreadsheet import FIXED, IF, MAX
+from ..cells.spreadsheet import AND, FIXED, IF, MAX, OR
 from .hauling_figures import (
     AIR,
+    BALL,
     ELECTRIC,
+    GOOSENECK,
     NO_BRAKES,
+    PINTLE,
     SURGE,
     C,
     by_weight,
@@ -170,6 +173,8 @@ TRUCK_RULES: tuple[Rule, ...] = (
     ),
 )
 
+_BEHIND = [listed("hitches", kind) for kind in (PINTLE, BALL)]
+"""Whether the truck has a hitch behind it; a gooseneck's is over its rear axles, and rated for other weights."""
 _BRAKES_FIT = "49 CFR 393.40, 393.43"
 COUPLING_RULES: tuple[Rule, ...] = (
     Rule(
@@ -179,6 +184,8 @@ COUPLING_RULES: tuple[Rule, ...] = (
         IF(listed("hitches", C("hitch")), 0, 1),
         lift("hitch differs: trailer ") & C("hitch") & ", truck " & C("hitches"),
         "49 CFR 393.70",
+        unsure=AND(listed("hitches", C("hitch")), listed("hitches", GOOSENECK), OR(*_BEHIND)),
+        reason="which of the truck's hitches its overhang and ratings are for: give a gooseneck's a row of its own",
     ),
     Rule(
         "coupler_size",

@@ -97,7 +97,7 @@ TRUCK: dict[str, object] = {
 FITTING = TRAILER | MACHINE | TRUCK
 NECK: dict[str, object] = {
     "hitch": "gooseneck",
-    "hitches": "ball, gooseneck",
+    "hitches": "gooseneck",
     "chains": None,
     "neck_clearance": 30,
     "low_share": 0.15,

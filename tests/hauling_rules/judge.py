@@ -157,11 +157,12 @@ def least_gap(f: Figures, ends: tuple[float, float, float, float]) -> float:
     lead, lead_gap, trail, trail_gap = ends
     corners = path(f)
     least = math.inf
-    for x in evenly(-f.wheelbase - lead - 10, corners[-2][0] + trail + 10, STEPS):
+    for x in (-f.wheelbase, *evenly(-f.wheelbase - lead - 10, corners[-2][0] + trail + 10, STEPS)):
         front, y = ahead_on(corners, x, f.wheelbase), height(corners, x)
         tilt = math.atan2(height(corners, front) - y, front - x)
         cos, sin = math.cos(tilt), math.sin(tilt)
-        seen = [*corners, *((u, height(corners, u)) for u in evenly(x - trail - 5, front + lead + 5, 30))]
+        looked_at = (*evenly(x - trail - 5, front + lead + 5, 30), front + lead * cos - NOISE, x - trail * cos + NOISE)
+        seen = [*corners, *((u, height(corners, u)) for u in looked_at)]
         for px, py in seen:
             along, above = (px - x) * cos + (py - y) * sin, (py - y) * cos - (px - x) * sin
             if 0 <= along <= f.wheelbase:
@@ -200,12 +201,22 @@ def truck_supports(f: Figures, pin: float) -> tuple[float, float]:
 
 
 def group_limit(axles: float, spread: float) -> float:
-    """23 CFR 658.17: one axle 20,000; to 96 in 34,000; beyond it the bridge formula, never above 20,000 an axle."""
-    if axles == 1 or spread <= 40:
+    """23 CFR 658.5, 658.17: 20,000 on what stands within 40 in, 34,000 within 96 in; beyond it the bridge formula.
+
+    The axles are evenly spaced and carry alike: each run of so many of them carries its part of the whole.
+    """
+    if axles == 1:
         return 20_000
-    if spread <= 96:
-        return 34_000
-    return min(20_000 * axles, formula(axles, spread / 12))
+    count, limits = int(axles), []
+    for run in range(1, count + 1):
+        length = spread / (count - 1) * (run - 1)
+        if length <= 40 + NOISE:
+            limits.append(20_000 * count / run)
+        elif length <= 96 + NOISE:
+            limits.append(34_000 * count / run)
+    if spread > 96:
+        limits.append(formula(axles, spread / 12))
+    return min(limits)
 
 
 def formula(axles: float, feet: float) -> float:
@@ -293,13 +304,33 @@ def ties(f: Figures) -> Iterator[str]:
         yield "tie strength"
 
 
+def on_the_ramps(f: Figures, slope: float, center_height: float) -> float:
+    """What rests on the ramps at most, square to them: all of a tracked machine, and of one shorter than the ramp."""
+    if f.says("runs_on") == "tracks" or f.wheelbase < f.ramp_length:
+        return f.weight
+    lower = []
+    for arm in (f.to_center, f.wheelbase - f.to_center):  # moments about the upper contact
+        turning = f.weight * (math.cos(slope) * arm + math.sin(slope) * center_height)
+        lower.append(min(f.weight, turning / f.wheelbase))
+    return max(lower)
+
+
+def tracked_tilt(f: Figures) -> float:
+    """The greatest tilt of tracks with their rear end on the ground: they lie on the ramp's top until they tip."""
+    rise = f.deck_height - f.tail_drop
+    run = math.sqrt(f.ramp_length**2 - rise**2)
+    to_center = f.to_center if f.says("direction") == "backward" else f.wheelbase - f.to_center
+    tips_at = math.sqrt(max(0, to_center**2 - rise**2))
+    stances = (*evenly(run, run + f.wheelbase, STEPS), max(run, tips_at))
+    return max(math.atan2(rise, away) for away in stances if math.hypot(away, rise) >= to_center - NOISE)
+
+
 def way_up(f: Figures) -> Iterator[str]:
     ramp, tail = slopes(f)
     climb = f._given.get("climb")
     if max(ramp, tail) > 30 + NOISE or (number(climb) and 0 < climb < max(ramp, tail) - NOISE):  # type: ignore[operator]
         yield "slope"
-    axle = max(f.to_center, f.wheelbase - f.to_center) / f.wheelbase if f.says("runs_on") == "wheels" else 1
-    if f.weight * axle > f.ramp_rating + NOISE:
+    if on_the_ramps(f, 0, 0) > f.ramp_rating + NOISE:
         yield "ramp rating"
     if ramp < 90:
         ends = ends_of(f)
@@ -308,11 +339,11 @@ def way_up(f: Figures) -> Iterator[str]:
                 yield "touches"
         else:
             lead, lead_gap, trail, trail_gap = ends
-            rise = f.deck_height - f.tail_drop
             up_tail = min(f.tail_drop, lead * math.tan(math.radians(tail - ramp)))  # where the tail is the steeper
-            if max(min(rise, lead * math.tan(math.radians(ramp))), up_tail) > lead_gap + NOISE:
+            if max(height(path(f), lead), up_tail) > lead_gap + NOISE:
                 yield "front strikes"
-            if trail * math.tan(math.asin(rise / max(f.wheelbase, f.ramp_length))) > trail_gap + NOISE:
+            tilt = max(tracked_tilt(f), math.radians(tail - ramp))
+            if trail * math.tan(tilt) > trail_gap + NOISE:
                 yield "rear strikes"
     if f.says("stands") != "yes":
         tail_end = f.to_deck + f.deck_length + math.sqrt(max(0, f.tail_length**2 - f.tail_drop**2)) / 12
@@ -355,6 +386,8 @@ def on_the_deck(f: Figures, place: float) -> Iterator[str]:
         yield "off the front"
     if place * 12 + f.wheelbase - ahead > f.deck_length * 12 + NOISE:
         yield "off the rear"
+    if f.says("hitch") != "gooseneck" and ahead + ends_of(f)[0] - (place + f.to_deck) * 12 > NOISE:
+        yield "past the coupler"
     if f.says("hitch") == "gooseneck" and ahead + ends_of(f)[0] - place * 12 > f.neck_clearance + NOISE:
         yield "neck"
 
@@ -367,6 +400,8 @@ def unlawful(f: Figures, front: float, rear: float, axles: float) -> Iterator[st
         yield "law: rear axles"
     if axles > group_limit(f.axles, f.axle_spread) + NOISE:
         yield "law: trailer axles"
+    if front + rear > bridge(1 + f.rear_axles, (f.truck_wheelbase + f.rear_spread / 2) / 12) + NOISE:
+        yield "law: truck"
     span = (f.rear_spread + f.axle_spread) / 2 + f.hitch_overhang + f.to_axles * 12
     allowed = bridge(f.rear_axles + f.axles, span / 12)
     tandems = f.rear_axles == f.axles == 2 and all(40 < spread <= 96 for spread in (f.rear_spread, f.axle_spread))

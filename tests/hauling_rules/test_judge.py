@@ -91,7 +91,15 @@ def differs(given: dict[str, object]) -> tuple[str, str]:
         return YES, f"yes though {broken + placed}"
     if found.word == NO and not broken + placed and (center != "" or independent.somewhere(given)):
         return NO, f"no though nothing is wrong: {found.broken}"
-    doubts = ("gap not sure", "tail length", "low pin share", "empty pin above", "spread")
+    doubts = (
+        "gap not sure",
+        "ramps carry",
+        "truck's hitches",
+        "tail length",
+        "low pin share",
+        "empty pin above",
+        "spread",
+    )
     if found.word == NOT_SURE and not any(word in found.missing for word in doubts):
         return NOT_SURE, f"not sure though nothing is lacking: {found.missing}"
     return found.word, ""

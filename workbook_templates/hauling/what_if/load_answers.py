@@ -147,7 +147,7 @@ def _front_end(units: Units) -> Answer:
         "front_end",
         "Its leading end then at",
         IF(AND(ISNUMBER(C("center"))), known, ""),
-        ("front_edge", "neck", "rear_past"),
+        ("front_edge", "coupler_end", "neck", "rear_past"),
         word="too far ahead",
         note=IF(is_state("front_edge", "caution"), over, IF(is_state("rear_past", "caution"), past, behind)),
         kind="text",

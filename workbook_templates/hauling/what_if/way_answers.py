@@ -24,7 +24,7 @@ def driving_on(units: Units) -> Iterator[Answer]:
         "ramp_load",
         "On the ramps at once ({weight})",
         C("ramp_load"),
-        ("ramp_rating", "ramp_rating_both"),
+        ("ramp_rating",),
         word="too heavy",
         note=unless_blank(("ramp_rating",), "Ramp pair rated " & thousands(C("ramp_rating")) & f" {units.weight}."),
     )
@@ -38,7 +38,7 @@ def driving_on(units: Units) -> Iterator[Answer]:
         "lift",
         "Pin while loading ({weight})",
         C("loading_pin"),
-        ("lift", "lift_hitch"),
+        ("lift", "lift_hitch", "loading_axles"),
         word="lifts the truck",
         note=IF(pin < 0, lifts, "Stays down on the hitch."),
     )
@@ -207,7 +207,7 @@ def road(units: Units) -> Iterator[Answer]:
         "combination",
         "Truck and trailer together ({weight})",
         known,
-        ("legal_gross", "bridge_outer", "bridge_inner", *axles),
+        ("legal_gross", "bridge_truck", "bridge_outer", "bridge_inner", *axles),
         word="above the law",
         note="Axles, gross, bridge formula (23 CFR 658.17); mind posted roads.",
     )
