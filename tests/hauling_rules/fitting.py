@@ -95,6 +95,7 @@ TRUCK: dict[str, object] = {
     "hitch_overhang": 60,
 }
 FITTING = TRAILER | MACHINE | TRUCK
+TANDEM: dict[str, object] = {"rear_axles": 2, "rear_spread": 52, "rear_rating": 40_000, "truck_gvwr": 50_000}
 NECK: dict[str, object] = {
     "hitch": "gooseneck",
     "hitches": "gooseneck",
