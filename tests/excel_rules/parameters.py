@@ -12,8 +12,9 @@ A letter a parameter, the last one again for all that follow:
 Source: the parameter classes of the file format's formula tokens, as LibreOffice lists them for its own import and
 export of Excel files in sc/source/filter/oox/formulabase.cxx: VR is ``v`` here, VO and VV are ``1``, RX and RR are
 ``s``, RA and VA are ``a``. RO is ``b`` where the result may be a reference, ``r`` where the function looks at cells,
-and ``1`` for N and T, which look at the first cell alone. INDEX has RA for its first there, yet LibreOffice 25.2 lifts
-nothing in it, which test_excel_rules.py sees: it is ``s`` here.
+and ``1`` for N and T, which look at the first cell alone. INDEX has RA for its first there, and pages on Excel before
+2019 say that it lifts what stands in it; LibreOffice 25.2 lifts nothing there, as test_excel_rules.py sees. A workbook
+is for every program, so it is ``s`` here: INDEX over an array is refused unless SUMPRODUCT or LOOKUP stands around it.
 """
 
 from __future__ import annotations
