@@ -103,6 +103,8 @@ def _broken_by_call(call: Call, kind: str) -> Iterator[tuple[str, str]]:
     name, count = call.function, len(call.arguments)
     if count > MOST_ARGUMENTS:
         yield "too many arguments", f"{name}: {count}"
+    if name == "INDEX" and count == 2 and isinstance(call.arguments[0], ArrayConstant):
+        yield "one place in a row", "INDEX of an array constant: Gnumeric wants row and column"
     if not (name in FORMULAE or name in BY_NAME or (name in IN_NAMES_ONLY and kind == "name")):
         yield "newer than 2010", name
     elif name not in TAKES and name != LAMBDA:
@@ -192,7 +194,7 @@ class Evaluation:
             if (
                 (how == "1" and shape is not Shape.ONE)
                 or (how in "br" and shape is Shape.ARRAY)
-                or (how == "s" and shape is Shape.ARRAY and not lifts)
+                or (how == "s" and shape is Shape.ARRAY and not lifts and not isinstance(argument, ArrayConstant))
             ):
                 self.cut.append(what)
         if Shape.ARRAY in values:

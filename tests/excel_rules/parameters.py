@@ -5,7 +5,8 @@ A letter a parameter, the last one again for all that follow:
 - ``v`` one value; several are lifted only where the whole call stands where arrays are lifted
 - ``1`` one value, wherever the call stands
 - ``b`` one of several answers: cells pass through, an array is never lifted
-- ``s`` cells as they are; an array only where the whole call stands where arrays are lifted
+- ``s`` cells or an array constant as they are; a worked-out array only where the whole call stands where arrays are
+  lifted
 - ``r`` cells as they are, never an array
 - ``a`` an array: whatever stands inside is lifted
 
