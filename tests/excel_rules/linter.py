@@ -105,6 +105,9 @@ def _broken_by_call(call: Call, kind: str) -> Iterator[tuple[str, str]]:
         yield "too many arguments", f"{name}: {count}"
     if name == "INDEX" and count == 2 and isinstance(call.arguments[0], ArrayConstant):
         yield "one place in a row", "INDEX of an array constant: Gnumeric wants row and column"
+    if name == "TEXT":
+        yield "pattern of a language", "TEXT: its signs and letters are the person's; FIXED has none"
+        return
     if not (name in FORMULAE or name in BY_NAME or (name in IN_NAMES_ONLY and kind == "name")):
         yield "newer than 2010", name
     elif name not in TAKES and name != LAMBDA:

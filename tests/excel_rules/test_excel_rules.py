@@ -80,6 +80,7 @@ BROKEN: list[tuple[str, str]] = [
     ("newer than 2010", "ISFORMULA(A1)"),
     ("newer than 2010", "_xlfn.ISOMITTED(A1)"),
     ("parameters not known", "DSUM(A1:B3,1,C1:C2)"),
+    ("pattern of a language", 'TEXT(A1,"0.##")'),
     ("one place in a row", "INDEX({1,2,3},A1)"),
     ("text too long", LONG_TEXT),
     ("formula too long", SUMS),
