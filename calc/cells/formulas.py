@@ -60,13 +60,18 @@ def unguarded_formula(call: Call) -> str:
 def name_formula(function: Function) -> str:
     """The text of a workbook name: the same calculation as a LAMBDA, as it is written into a file.
 
+    No program is known to take a parameter that may be left out before one that may not: an optional value that stands
+    before a required one has to be given there, and a blank cell says that it is not stated.
+
     Raises:
         ValueError: The function has no plain formula.
     """
-    expressions = {p.name: _lambda_expression(p) for p in function.parameters}
+    last_required = max((at for at, p in enumerate(function.parameters) if p.required), default=-1)
+    left_out = {p.name for p in function.parameters[last_required + 1 :]}
+    expressions = {p.name: _lambda_expression(p.name, may_be_left_out=p.name in left_out) for p in function.parameters}
     body = _expand(_template(function), {p.name: p for p in function.parameters}, expressions)
     guarded = _guarded(body, [(expressions[p.name], p) for p in function.parameters], in_cells=False)
-    declared = ",".join(f"{'_xlpm' if p.required else '_xlop'}.{p.name}" for p in function.parameters)
+    declared = ",".join(f"{'_xlop' if p.name in left_out else '_xlpm'}.{p.name}" for p in function.parameters)
     return f"_xlfn.LAMBDA({declared},{guarded})"
 
 
@@ -157,10 +162,10 @@ def _stated(parameter: Parameter, expression: str) -> str:
     return f"N({expression})" if parameter.kind == "number" else f'T({expression})<>""'
 
 
-def _lambda_expression(parameter: Parameter) -> str:
+def _lambda_expression(parameter: str, *, may_be_left_out: bool) -> str:
     """A LAMBDA's parameter inside its body; an omitted one reads as an empty text."""
-    name = f"_xlpm.{parameter.name}"
-    return name if parameter.required else f'IF(_xlfn.ISOMITTED({name}),"",{name})'
+    name = f"_xlpm.{parameter}"
+    return f'IF(_xlfn.ISOMITTED({name}),"",{name})' if may_be_left_out else name
 
 
 def _guarded(body: str, leaves: Sequence[Leaf], *, in_cells: bool) -> str:

@@ -16,7 +16,7 @@ LABELS: tuple[Function, ...] = (
         "Load that one tire may carry by the load index on its sidewall.",
         "load-index table; pounds = kilograms / 0.45359237",
         "ISO 4000-1 load-index table",
-        f"INDEX({{{','.join(f'{kilograms:g}' for kilograms in LOAD_INDEX_KG)}}},load_index+1)"
+        f"INDEX({{{','.join(f'{kilograms:g}' for kilograms in LOAD_INDEX_KG)}}},1,load_index+1)"
         '/IF(LOWER(TRIM(unit))="kg",1,0.45359237)',
     ),
     Function(

@@ -11,7 +11,7 @@ _SIZES = ",".join(f'"{choice}"' for choice in g.CHAIN_SIZE.choices)
 _SIZE = f"MOD(MATCH(LOWER(TRIM(size)),{{{_SIZES}}},0)-1,{len(g.CHAIN_INCHES)})"
 _GRADE = f"MATCH(grade,{{{','.join(f'{grade:g}' for grade in tiedowns.CHAIN_GRADES)}}},0)"
 _LIMIT = (
-    f"INDEX({{{','.join(f'{limit or 0:g}' for row in tiedowns.CHAIN_WLL_LB for limit in row)}}},{_SIZE}*5+{_GRADE})"
+    f"INDEX({{{','.join(f'{limit or 0:g}' for row in tiedowns.CHAIN_WLL_LB for limit in row)}}},1,{_SIZE}*5+{_GRADE})"
 )
 
 TYING_DOWN: tuple[Function, ...] = (

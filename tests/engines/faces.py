@@ -25,6 +25,7 @@ from openpyxl.workbook.defined_name import DefinedName
 from tarelot.calc.cells.boundary import ERROR_VALUES, CellError, call
 from tarelot.calc.cells.formulas import Call, Cell, call_formula, cell_formula, name_formula
 from tarelot.calc.registry import BY_NAME
+from tests.engines import gnumeric
 from tests.engines.office import Office
 from tests.excel.xlwings_stand_in import UdfModule, load_udf_module
 
@@ -95,6 +96,12 @@ class Book:
         """The plain formula in LibreOffice."""
         self._refuse_without_formula()
         return self._in_office(office, PLAIN)
+
+    def plain_in_gnumeric(self) -> list[Value]:
+        """The plain formula in Gnumeric, which has no LAMBDA."""
+        self._refuse_without_formula()
+        rows = gnumeric.recalculated(self.path, Path(self._folder.name))[SHEET]
+        return [_result(rows[row - 1][PLAIN - 1]) for row in self.sheet.formula_rows]
 
     def addin_in_office(self, office: Office) -> list[Value]:
         """Our extension's function, called by the cell in LibreOffice, which cannot run a LAMBDA."""

@@ -39,6 +39,11 @@ FORMULA_COLUMN = column_index_from_string("ZZ")  # input cells stand to the left
 ERROR_VALUES = ("#NULL!", "#DIV/0!", "#VALUE!", "#REF!", "#NAME?", "#NUM!", "#N/A")
 
 Value = float | str | bool | None
+LOCALE = """<?xml version="1.0" encoding="UTF-8"?>
+<oor:items xmlns:oor="http://openoffice.org/2001/registry"><item oor:path="/org.openoffice.Setup/L10N">
+<prop oor:name="ooSetupSystemLocale" oor:op="fuse"><value>{}</value></prop></item></oor:items>
+"""
+"""What a profile holds where the person has chosen a locale under Tools, Options, Languages."""
 
 
 class OfficeError(Exception):
@@ -120,10 +125,11 @@ def scratch_workbook(path: Path, formulas: list[str], cells: dict[str, Value] | 
 
 
 class Office:
-    """A running LibreOffice, with or without an extension; use it in a `with` statement."""
+    """A running LibreOffice, with or without an extension, in a locale where one is named; for a `with` statement."""
 
-    def __init__(self, extension: Path | None = None) -> None:
+    def __init__(self, extension: Path | None = None, *, locale: str = "") -> None:
         self._extension = extension
+        self._locale = locale
         self.installation = find_office()
         self._python = office_python(self.installation.program)
         self._office: subprocess.Popen[bytes] | None = None
@@ -135,6 +141,10 @@ class Office:
         try:
             if self._extension is not None:
                 add_extension(self.installation.unopkg, self._extension, self.folder)
+            if self._locale:
+                chosen = profile_folder(self.folder) / "user" / "registrymodifications.xcu"
+                chosen.parent.mkdir(parents=True)
+                chosen.write_text(LOCALE.format(self._locale), encoding="utf-8")
             self.start()
         except BaseException:
             self.__exit__(None, None, None)

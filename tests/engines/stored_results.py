@@ -1,8 +1,8 @@
-"""Stored results of a sheet against what LibreOffice and IronCalc make of its formulas."""
+"""Stored results of a sheet against what LibreOffice, IronCalc and Gnumeric make of its formulas."""
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 import openpyxl
@@ -15,6 +15,8 @@ TOLERANCE = 1e-9  # two programs may add in another order; nothing else may diff
 
 LEAST_FORMULAS = 4_500
 """What a whole workbook has at least."""
+Grids = Mapping[str, Sequence[Sequence[object]]]
+"""The values of each sheet, row by row from its first cell on."""
 
 
 def stored(path: Path, sheet: str) -> dict[str, object]:
@@ -33,9 +35,8 @@ def differing_in_libreoffice(path: Path, sheet: str, office: Office) -> list[tup
     return _differing(path, sheet, read)
 
 
-def differing_everywhere(path: Path, office: Office) -> list[tuple[str, str, object, object]]:
-    """The same over every sheet, each cell with its sheet."""
-    grids = office.recalculate(path)
+def differing_everywhere(path: Path, grids: Grids) -> list[tuple[str, str, object, object]]:
+    """The same over every sheet of what an engine made of the workbook, each cell with its sheet."""
     formulas, values = (openpyxl.load_workbook(path, data_only=only) for only in (False, True))
     found = []
     for sheet in formulas:

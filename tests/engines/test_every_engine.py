@@ -42,6 +42,10 @@ def test_ironcalc() -> None:
     check(BOOK.name_in_ironcalc())
 
 
+def test_gnumeric() -> None:
+    check(BOOK.plain_in_gnumeric())
+
+
 def test_libreoffice(office: Office) -> None:
     check(BOOK.plain_in_office(office))
     shown = BOOK.addin_in_office(office)

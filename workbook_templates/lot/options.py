@@ -12,6 +12,7 @@ from tarelot.calc.cells.expression import Cell, Range, formula
 from tarelot.calc.cells.spreadsheet import AND, FIND, ISERROR, SUMPRODUCT, TRIM
 from tarelot.calc.rules.lot import YARD
 from tarelot.workbook_templates.basis import style
+from tarelot.workbook_templates.basis.number_texts import keep_as_texts, whole_column
 from tarelot.workbook_templates.basis.units import Units
 
 SHEET = TABLE = "Options"
@@ -47,6 +48,7 @@ def write(sheet: Worksheet, options: Sequence[tuple[object, ...]], units: Units)
             cell.number_format = style.FIGURE if heading == WEIGHT else "@"
     sheet.add_table(Table(displayName=TABLE, name=TABLE, ref=f"A{HEADING_ROW}:C{HEADING_ROW + len(options)}"))
     _add_rules(sheet)
+    keep_as_texts(sheet, [whole_column(1, FIRST_ROW)])
     sheet.freeze_panes = sheet.cell(FIRST_ROW, 1)
     sheet.sheet_view.showGridLines = False
     style.print_on(sheet, paper=units.paper, landscape=False)

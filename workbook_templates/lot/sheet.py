@@ -17,6 +17,7 @@ from tarelot.calc.cells.spreadsheet import AND, LEFT
 from tarelot.calc.checks import PASSED
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.filled_down import fill_down
+from tarelot.workbook_templates.basis.number_texts import keep_as_texts, whole_column
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.column import CHECKS, FIGURES, GLANCE, HELPERS, TRAILER, Column, Input
 from tarelot.workbook_templates.lot.columns import COLUMNS, TABLE
@@ -63,6 +64,8 @@ def write(sheet: Worksheet, rows: Sequence[Mapping[str, object]], units: Units, 
         _write_heading(sheet, place, column, units)
         _write_cells(sheet, place, column, rows, units, formulas.get(units.heading(column.heading)))
         _add_rule(sheet, place, column)
+    texts = [place for place, column in enumerate(COLUMNS, 1) if isinstance(column, Input) and column.kind == "text"]
+    keep_as_texts(sheet, [whole_column(place, FIRST_ROW) for place in texts])
     _write_bands(sheet)
     _add_table(sheet, len(rows), units, formulas)
     _set_up_page(sheet, len(rows), units)

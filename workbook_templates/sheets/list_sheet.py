@@ -18,6 +18,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from tarelot.calc.cells.expression import Cell, Constant, formula, value
 from tarelot.calc.rules.entries import Doubts
 from tarelot.workbook_templates.basis import limits, style
+from tarelot.workbook_templates.basis.number_texts import keep_as_texts, whole_column
 from tarelot.workbook_templates.basis.units import US, Units
 from tarelot.workbook_templates.lot.column import Input, found
 from tarelot.workbook_templates.lot.entries import entry_figures, list_doubt
@@ -25,6 +26,7 @@ from tarelot.workbook_templates.lot.expressions import ROW
 from tarelot.workbook_templates.sheets import demo_yard
 
 HEADING_ROW, FIRST_ROW, REACH = 4, 5, 2_000
+TEXT_KINDS = ("key", "text")
 CHECK = found(
     "doubt",
     "Entry check",
@@ -38,13 +40,12 @@ CHECK = found(
 
 def read_demo(name: str, columns: Sequence[Input]) -> list[dict[str, demo_yard.Typed]]:
     """Rows of one of the demo yard's files, whose headings lack units."""
-    texts = ("key", "text")
     with (demo_yard.FOLDER / name).open(encoding="utf-8", newline="") as file:
         rows = list(csv.DictReader(file))
     return [
         {
             US.heading(c.heading): row[c.heading.partition(" (")[0]] or None
-            if c.kind in texts
+            if c.kind in TEXT_KINDS
             else demo_yard.typed(c, row[c.heading.partition(" (")[0]])
             for c in columns
         }
@@ -75,6 +76,8 @@ def write_table(
     style.title(sheet, table, hint)
     for place, column in enumerate(columns, 1):
         _write_column(sheet, place, column, rows, units)
+    texts = [place for place, column in enumerate(columns, 1) if column.kind in TEXT_KINDS]
+    keep_as_texts(sheet, [whole_column(place, FIRST_ROW) for place in texts])
     checked = check_formula(columns, asked, units)
     _write_check(sheet, len(columns) + 1, checked, len(rows))
     area = f"A{HEADING_ROW}:{get_column_letter(len(columns) + 1)}{HEADING_ROW + len(rows)}"
@@ -102,7 +105,7 @@ def _write_column(
     cell.alignment, cell.border = style.HEADING, style.HEADING_LINE
     cell.comment = Comment(column.message, "Tarelot", height=90, width=260)
     sheet.column_dimensions[letter].width = column.width
-    is_text = column.kind in ("key", "text")
+    is_text = column.kind in TEXT_KINDS
     for number, row in enumerate(rows, FIRST_ROW):
         cell = sheet.cell(number, place, row.get(heading))  # type: ignore[arg-type]
         cell.font, cell.fill, cell.border = style.font(bold=place == 1), style.fill(style.TYPED), style.HAIRLINE

@@ -16,6 +16,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from tarelot.calc.cells.expression import Cell, formula
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.filled_down import fill_down
+from tarelot.workbook_templates.basis.number_texts import keep_as_texts, whole_column
 from tarelot.workbook_templates.basis.references import Places
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked
@@ -45,6 +46,7 @@ from tarelot.workbook_templates.sheets import machines, trucks
 SHEET = match_columns.SHEET
 SHRUNK = Alignment(horizontal="left", vertical="center", indent=1, shrink_to_fit=True)
 """A verdict that is wider than its column is written smaller and not cut."""
+STOCK_AREA = whole_column([column.key for column in COLUMNS].index("stock") + 1, FIRST_ROW)
 ALIGNED = {"text": SHRUNK, "words": Alignment(horizontal="left", vertical="top", wrap_text=True)}
 CAUTIONS = (
     "Weigh truck, trailer and machine on a certified scale; the certification labels and the makers' instructions "
@@ -66,6 +68,7 @@ def write(sheet: Worksheet, count: int, choices: tuple[object, object], units: U
     count += SPARE_ROWS
     style.title(sheet, SHEET, "Which trailer carries it? Choose a machine and a truck; every trailer gets a verdict.")
     _write_choices(sheet, choices)
+    keep_as_texts(sheet, [*CHOICES.values(), STOCK_AREA])
     places = _places(units)
     for key, column in match_columns.BELOW.items():
         places[key] = f"${LETTERS[column]}${FIRST_ROW}:${LETTERS[column]}${HEADING_ROW + count}"

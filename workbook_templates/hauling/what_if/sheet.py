@@ -19,6 +19,7 @@ from tarelot.calc.rules import hauling_figures
 from tarelot.calc.rules.hauling import RULES
 from tarelot.calc.rules.hauling_rule import BROKEN, CAUTIONED
 from tarelot.workbook_templates.basis import style
+from tarelot.workbook_templates.basis.number_texts import keep_as_texts
 from tarelot.workbook_templates.basis.references import Places
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked
@@ -107,6 +108,7 @@ def write(
     for letter, width in WIDTHS.items():
         sheet.column_dimensions[letter].width = width
     _write_choices(sheet, choices)
+    keep_as_texts(sheet, CHOICE_CELLS.values())
     _write_figures(sheet, units)
     _write_answers(sheet, units)
     _write_rules(sheet, units)
