@@ -15,7 +15,7 @@ _WHOLE_TOTAL = re.compile(rf"{_WHICH}{_WORDS}(?: of .*)?:?")
 _NO_VALUE = {"n/a", "na", "n.a.", "tbd", "tba", "t.b.d.", "-", "--", "---", "call", "call us", "?", "none given"}
 _DASHES = str.maketrans(dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2212", "-"))
 LEAST_SUMMED = 3
-"""Rows above a row of sums; of two, a third trailer may well have the weight of both."""
+"""Figures above a sum; of two, a third trailer may well have the weight of both, and of one the same."""
 SAME_SUM = 1e-9
 """A sum's rounding, relative."""
 
@@ -34,19 +34,19 @@ class Sums:
     """What the figures of a list's rows come to, column by column, to know a row of sums by."""
 
     def __init__(self) -> None:
-        self._rows = 0
+        self._counts: dict[str, int] = {}
         self._sums: dict[str, float] = {}
 
     def are(self, figures: Mapping[str, float]) -> bool:
-        """Whether every figure of a row is the sum of those above it in its column."""
-        if not figures or self._rows < LEAST_SUMMED:
+        """Whether every figure of a row is the sum of those above it in its column, one of them of several."""
+        if max((self._counts.get(name, 0) for name in figures), default=0) < LEAST_SUMMED:
             return False
         return all(math.isclose(figure, self._sums.get(name, 0), rel_tol=SAME_SUM) for name, figure in figures.items())
 
     def add(self, figures: Mapping[str, float]) -> None:
         """Count a trailer's figures."""
-        self._rows += 1
         for name, figure in figures.items():
+            self._counts[name] = self._counts.get(name, 0) + 1
             self._sums[name] = self._sums.get(name, 0) + figure
 
 
