@@ -7,9 +7,9 @@ import shutil
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from tarelot.addin.command_line.command import CommandError, reason
+from tarelot.workbook_templates.ooxml.leftovers import own_folder
 
 
 def write_new(target: Path, write: Callable[[Path], object]) -> None:
@@ -24,8 +24,8 @@ def write_new(target: Path, write: Callable[[Path], object]) -> None:
     """
     refuse_existing(target)
     try:
-        with TemporaryDirectory(prefix=".tarelot-", dir=target.parent) as folder:
-            made = Path(folder) / target.name
+        with own_folder(target.parent) as folder:
+            made = folder / target.name
             write(made)
             _name(made, target)
     except OSError as error:

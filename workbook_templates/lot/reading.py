@@ -108,17 +108,22 @@ def read_lot(path: Path) -> LotSheet:
     stamp = file_stamp(path)
     try:
         with Package(path) as package:
+            package.prove()
             tables = all_tables(package)
             lot, options = (_named(tables, name, path) for name in (TABLE, options_sheet.TABLE))
             units = _units([*lot.columns, *options.columns], path)
-            cells = _Cells(path, package.from_1904)
             has_limits = any(sheet.name == limits.SHEET for sheet in package.sheets)
+            if has_limits:
+                SheetXml(package.text(package.sheet(limits.SHEET).part), limits.SHEET)  # which proves it
             found = [
                 _looked_through(package.text(package.sheet(table.sheet).part), table, _typed(table, units), path)
                 for table in (lot, options)
             ]
+            # Only now is all that it reads proven.
+            cells = _Cells(path, package.from_1904)
     except PackageError as error:
-        raise LotError(str(error)) from error
+        said = str(error)
+        raise LotError(said if path.name in said else f"{path.name}: {said}") from error
     (errors, formulas, by_name), (option_errors, _, _) = found
     rows, blank_rows = _rows(cells, lot, units, errors)
     ours = [units.heading(column.heading) for column in COLUMNS]

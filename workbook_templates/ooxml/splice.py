@@ -19,6 +19,12 @@ class PackageError(ValueError):
 ATTRIBUTES_PATTERN = rb"""[^>"'/]*(?:"[^"]*"[^>"'/]*|'[^']*'[^>"'/]*)*"""
 """The inside of a start tag: a quoted value may hold ``>`` and ``/``, the rest may not."""
 
+DEEPEST = 256
+"""Elements inside each other that are read; real parts, drawings among them, hold a few dozen.
+
+Beyond thousands of levels readers take minutes or crash.
+"""
+
 _ATTRIBUTE = re.compile(rb"""(\s+)([^\s=>/"']+)\s*=\s*("[^"]*"|'[^']*')""")
 _START_TAG = re.compile(rb"<[^\s/>]+" + ATTRIBUTES_PATTERN + rb"/?>")
 _XML_DECLARATION = re.compile(rb"""^(?:\xef\xbb\xbf)?\s*<\?xml\s[^>]*?encoding\s*=\s*["']([^"']+)["']""")
@@ -70,6 +76,10 @@ def _parser(place: str, head: bytes) -> expat.XMLParserType:
     return parser
 
 
+def _too_deep(place: str) -> PackageError:
+    return PackageError(f"{place} holds more than {DEEPEST} elements inside each other: not a real workbook")
+
+
 def _parse(parser: expat.XMLParserType, data: bytes, place: str) -> None:
     try:
         parser.Parse(data, True)
@@ -82,14 +92,19 @@ class HiddenText(Exception):  # noqa: N818  # found, and no error
 
 
 class Check:
-    """Proves a text well-formed and free of entities, piece by piece.
+    """Proves a text well-formed, free of entities and not too deep, piece by piece.
+
+    Args:
+        place: What to call the text in an error.
+        sees_hidden: Whether hidden text ends the walk, for a reader that looks for tags.
 
     Attributes:
         namespaces: Each (prefix, namespace) declared so far.
         has_root: Whether the root element's start tag was read.
     """
 
-    def __init__(self, place: str) -> None:
+    def __init__(self, place: str, *, sees_hidden: bool = True) -> None:
+        self._sees_hidden = sees_hidden
         self.namespaces: list[tuple[str, str]] = []
         self.has_root = False
         self._place = place
@@ -115,14 +130,24 @@ class Check:
 
     def _begun(self, head: bytes) -> expat.XMLParserType:
         parser = _parser(self._place, head)
+        depth = 0
 
-        def note_root(*_: object) -> None:
+        def start(*_: object) -> None:
+            nonlocal depth
+            depth += 1
             self.has_root = True
-            parser.StartElementHandler = None
+            if depth > DEEPEST:
+                raise _too_deep(self._place)
 
-        parser.StartElementHandler = note_root
+        def end(_: str) -> None:
+            nonlocal depth
+            depth -= 1
+
+        parser.StartElementHandler, parser.EndElementHandler = start, end
         parser.StartNamespaceDeclHandler = self._note_namespace
-        parser.CommentHandler = parser.StartCdataSectionHandler = parser.ProcessingInstructionHandler = _hidden_text
+        if self._sees_hidden:
+            parser.CommentHandler = parser.StartCdataSectionHandler = _hidden_text
+            parser.ProcessingInstructionHandler = _hidden_text
         return parser
 
     def _note_namespace(self, prefix: str | None, uri: str | None) -> None:
@@ -148,6 +173,8 @@ def element_tree(data: bytes, place: str) -> Element:
         element = Element(namespace, name, attributes, at, tag.end())
         stack[-1].children.append(element)
         stack.append(element)
+        if len(stack) > DEEPEST + 1:
+            raise _too_deep(place)
 
     def end(_: str) -> None:
         element = stack.pop()

@@ -9,12 +9,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from tarelot.calc.cells.formulas import name_formula
 from tarelot.calc.registry import FUNCTIONS
 from tarelot.workbook_templates.lists.writing import write_list
 from tarelot.workbook_templates.lot.reading import LotSheet, Value, file_stamp, read_lot
+from tarelot.workbook_templates.ooxml.leftovers import own_folder
 from tarelot.workbook_templates.ooxml.package import (
     CellValue,
     Formula,
@@ -114,8 +114,8 @@ def write_applied(plan: Plan, target: Path, step: Step = lambda _: None) -> Resu
     Raises:
         UpdateError: The lot is not as it was when it was planned for.
     """
-    with TemporaryDirectory() as folder:
-        typed = Path(folder) / f"typed{plan.lot.path.suffix}"
+    with own_folder() as folder:
+        typed = folder / f"typed{plan.lot.path.suffix}"
         step("writing the trailers")
         if file_stamp(plan.lot.path) != plan.lot.stamp:
             raise UpdateError(f"{plan.lot.path.name} was changed since it was read: nothing was done, try again")
@@ -133,8 +133,8 @@ def write_applied(plan: Plan, target: Path, step: Step = lambda _: None) -> Resu
 
 def write_results(lot: LotSheet, update: ResultUpdate, target: Path) -> None:
     """Write a lot with its results stored and our names put right to ``target``."""
-    with TemporaryDirectory() as folder:
-        stages = [Path(folder) / f"{number}{lot.path.suffix}" for number in range(2)]
+    with own_folder() as folder:
+        stages = [folder / f"{number}{lot.path.suffix}" for number in range(2)]
         formulas: dict[str, CellValue] = {place: Formula(*formula) for place, formula in update.formulas.items()}
         left_to_program = bool(update.own_formulas or update.left_alone) and _states_calculation(lot.path)
         edit(lot.path, stages[0], {lot.sheet: formulas} if formulas else {}, recalculate=left_to_program)
