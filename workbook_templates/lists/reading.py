@@ -293,7 +293,7 @@ class _XlsxSheet:
         with Package(self.path) as package:
             package.prove()
             data = package.read(self.part)
-            SheetXml(data, self.name)  # which proves it
+            SheetXml(data, self.name, prove=True)
             has_formulas = _FORMULA_TAG.search(data)
         books = []
         try:

@@ -21,6 +21,8 @@ if os.name != "nt":
 LEFTOVER_AFTER_SECONDS = 3600
 """From this age on also what bears the number of a living process is removed, as numbers are given out anew."""
 FOLDER = "tarelot-"
+HIDDEN = f".{FOLDER}"
+"""How a folder of ours begins that stands beside a person's files."""
 _OWNER = re.compile(r"-([0-9]+)-[a-z0-9_]{8}(?:\.[^.]*)?")
 
 
@@ -32,7 +34,7 @@ def own_folder(parent: Path | None = None) -> Iterator[Path]:
         parent: Where; it is hidden there. In the system's folder for temporary files if left out.
     """
     place = parent or Path(tempfile.gettempdir())
-    prefix = f".{FOLDER}" if parent else FOLDER
+    prefix = HIDDEN if parent else FOLDER
     remove_leftovers(place, f"{prefix}*")
     with tempfile.TemporaryDirectory(prefix=owned(prefix), dir=place) as name, _held(Path(name)):
         yield Path(name)

@@ -131,7 +131,7 @@ class Package:
         sheets = {sheet.part.lower() for sheet in self.sheets if sheet.kind == "worksheet"}
         for name, info in self._parts.items():
             if name.endswith((".xml", ".rels")) and name not in sheets and not name.startswith(_FOREIGN):
-                walk = Check(f"{self.path.name}: {info.filename}", sees_hidden=False).passing(pieces(self.text(name)))
+                walk = Check(f"{self.path.name}: {info.filename}", seeks_tags=False).passing(pieces(self.text(name)))
                 deque(walk, maxlen=0)
 
     def relationships(self, part: str) -> list[Relationship]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import contextlib
 import datetime
+import errno
 import hashlib
 import os
 import re
@@ -17,7 +18,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from tarelot.workbook_templates.ooxml.leftovers import FOLDER, owned, remove_leftovers
+from tarelot.workbook_templates.ooxml.leftovers import HIDDEN, own_folder, owned, remove_leftovers
 
 BACKUPS_KEPT = 10
 UNDO = "undo"
@@ -116,6 +117,26 @@ def replace_file(path: Path, write: Callable[[Path], None], reason: str) -> Path
     for old in backups(real)[BACKUPS_KEPT:]:
         old.path.unlink(missing_ok=True)
     return kept
+
+
+def new_file(path: Path, write: Callable[[Path], object]) -> None:
+    """Put a file in place that is not there yet: whole and synced before it gets its name.
+
+    Args:
+        path: The file.
+        write: Called once with the place, beside the file and of the same name, where it is to be written.
+
+    Raises:
+        FileExistsError: The name is taken; what has it is left.
+        OSError: The file cannot be written.
+    """
+    with own_folder(path.parent) as folder:
+        made = folder / path.name
+        write(made)
+        _sync(made)
+        if not _named(made, path):
+            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(path))
+    _sync_folder(path.parent)
 
 
 def to_undo(path: Path, *, further: bool = False) -> Backup:
@@ -233,7 +254,7 @@ def _named(copy: Path, name: Path) -> bool:
         return False
     except OSError:
         # File systems of memory sticks and some network folders have no second names.
-        if name.exists():
+        if os.path.lexists(name):
             return False
         copy.rename(name)
     return True
@@ -243,7 +264,7 @@ def _remove_leftovers(real: Path) -> None:
     """Remove what a killed run left half written."""
     for folder in (real.parent, backup_folder(real)):
         remove_leftovers(folder, f".{_plain(real.stem)}.new-*{_plain(real.suffix)}")
-        remove_leftovers(folder, f".{FOLDER}*")
+        remove_leftovers(folder, f"{HIDDEN}*")
 
 
 def _plain(text: str) -> str:

@@ -12,6 +12,7 @@ from tarelot.workbook_templates.ooxml.cell_xml import (
     LAST_COLUMN,
     LAST_ROW,
     Area,
+    RowProof,
     area,
     column_number,
     moved_formula,
@@ -32,19 +33,9 @@ from tarelot.workbook_templates.ooxml.splice import (
     without_hidden_text,
 )
 
-SPARSE_FROM = 4_000_000
-"""Cells from A1 to the last one from which on most must be there: some readers set aside room for them all."""
-LEAST_FILLED = 10
-"""One cell in so many."""
-ROW_COSTS = 8
-"""Cells that a row takes the room of, however few it holds."""
+LONGEST_PART = 32 << 20
+"""Of a row, or of what stands before the first: a row as wide as a sheet can be has a few million bytes."""
 
-_LETTERS, _DIGITS = b"ABCDEFGHIJKLMNOPQRSTUVWXYZ", b"0123456789"
-# By any prefix, as some readers go by the rest of a tag's name.
-_CELL_START = re.compile(rb"<(?:[\w.-]+:)?c[\s/>]")
-_CELL_NAME = re.compile(
-    rb"""<(?:[\w.-]+:)?c(?:\s+(?!r\s*=)[^\s=>]+\s*=\s*(?:"[^"]*"|'[^']*'))*\s+r\s*=\s*["']([^"']*)["']"""
-)
 _ROW_PLACE = re.compile(rb"[A-Z]{1,3}([0-9]+)")
 
 
@@ -72,6 +63,11 @@ class Cell(NamedTuple):
 class SheetXml:
     """The XML of one sheet and where its rows, cells and other elements stand.
 
+    Args:
+        data: The text.
+        name: What the sheet is called.
+        prove: Whether to refuse what harms other readers too; once for a sheet that one of them is let at.
+
     Attributes:
         data: The text as it stands.
         rows: The rows in order, by number; a row without one follows the row before it.
@@ -79,8 +75,9 @@ class SheetXml:
         has_shared_formulas: Whether cells share a formula.
     """
 
-    def __init__(self, data: Text, name: str) -> None:
+    def __init__(self, data: Text, name: str, *, prove: bool = False) -> None:
         self.name = name
+        self._proves = prove
         try:
             self._read(data, data)
         except HiddenText:
@@ -94,10 +91,9 @@ class SheetXml:
     def _read(self, data: Text, scan: Text) -> None:
         """Find everything in one walk through ``scan``."""
         self.data, self._scan = data, scan
+        self._proof = RowProof(self.name) if self._proves else None
         self.rows: dict[int, Row] = {}
         self.arrays: list[Area] = []
-        self._columns: set[bytes] = set()
-        self._most_cells = self._cells = 0
         self.has_shared_formulas = False
         check = Check(f"the sheet {self.name}")
         walk = check.passing(pieces(scan))
@@ -109,7 +105,9 @@ class SheetXml:
             self._find_rows(chain([head[self.open_end :]], walk))
         for _ in walk:
             pass  # to its end, so that the rest is proven too
-        self._refuse_sparse()
+        if self._proof:
+            self._proof.end(next(reversed(self.rows), 0))
+            self.root  # noqa: B018  # which is too deep, or is not
         later = [(prefix, uri) for prefix, uri in check.namespaces if (prefix, uri) not in declared]
         own = self.prefix.decode().removesuffix(":")
         if any(prefix == own or uri in MAIN_NAMESPACES for prefix, uri in later):
@@ -128,6 +126,7 @@ class SheetXml:
             if found:
                 self.open_start, self.open_end = found.span()
                 return head
+            self._refuse_endless(head)
         raise PackageError(f"the sheet {self.name} is damaged: it has no cell data")
 
     def _find_rows(self, walk: Iterable[bytes | memoryview]) -> None:
@@ -151,11 +150,13 @@ class SheetXml:
                 else:
                     self._refuse_between(text[done : (opened or found).start()])
                     self._note_row(opened or found, found, at)
-                    self._note_cells(text[(opened or found).end() : found.start()])
+                    if self._proof:
+                        self._proof.row(next(reversed(self.rows)), text[(opened or found).end() : found.start()])
                     self._note_formulas(formulas)
                     done, opened, formulas = found.end(), None, []
             done = opened.start() if opened else done
             rest, at = text[done:], at + done
+            self._refuse_endless(rest)
         raise PackageError(f"the sheet {self.name} is damaged: its cell data has no end")
 
     def _note_row(self, opening: re.Match[bytes], closing: re.Match[bytes], at: int) -> None:
@@ -171,38 +172,16 @@ class SheetXml:
         content_end = open_end if opening is closing else at + closing.start()
         self.rows[number] = Row(number, at + opening.start(), open_end, content_end, end)
 
+    def _refuse_endless(self, text: bytes) -> None:
+        if len(text) > LONGEST_PART:
+            raise PackageError(
+                f"the sheet {self.name} is damaged: a row or its head has more than {LONGEST_PART:,} bytes"
+            )
+
     def _refuse_between(self, text: bytes) -> None:
         """Refuse what stands between rows: to some readers it is rows too."""
         if text.strip():
             raise PackageError(f"the sheet {self.name} is damaged: its cell data holds more than rows")
-
-    def _note_cells(self, inside: bytes) -> None:
-        """Note how far a row's cells reach, and that they are in it, as readers go by a cell's name alone."""
-        names = _CELL_NAME.findall(inside)
-        count = len(names) if len(names) == inside.count(b"<c ") else len(_CELL_START.findall(inside))
-        self._cells += count
-        self._most_cells = max(self._most_cells, count)
-        number = b"%d" % next(reversed(self.rows))
-        strays = [name for name in names if name.lstrip(_LETTERS) != number]
-        if strays:
-            shown = strays[0][:40].decode(errors="replace")
-            raise PackageError(
-                f"the sheet {self.name} is damaged: the cells of row {number.decode()} are out of order, "
-                f"one is named {shown}"
-            )
-        self._columns.update(name.rstrip(_DIGITS) for name in names)
-
-    def _refuse_sparse(self) -> None:
-        """Refuse a sheet with a cell so far from the others that a reader would fill the memory with blanks."""
-        last = max(map(column_number, self._columns), default=1)
-        if last > LAST_COLUMN:
-            raise PackageError(f"the sheet {self.name} is damaged: it has a column {last}")
-        last_row, width = next(reversed(self.rows), 1), max(last, self._most_cells)
-        if last_row * max(width, ROW_COSTS) > max(SPARSE_FROM, LEAST_FILLED * self._cells):
-            raise PackageError(
-                f"the sheet {self.name} reaches to {reference(last_row, min(width, LAST_COLUMN))} but has only "
-                f"{self._cells:,} cells: delete the rows and columns far from the rest"
-            )
 
     def _note_formulas(self, tags: Iterable[bytes]) -> None:
         """Note what a row's formulas fill beside their own cells."""

@@ -76,8 +76,14 @@ def _parser(place: str, head: bytes) -> expat.XMLParserType:
     return parser
 
 
-def _too_deep(place: str) -> PackageError:
-    return PackageError(f"{place} holds more than {DEEPEST} elements inside each other: not a real workbook")
+def refuse_depth(depth: int, place: str) -> None:
+    """Refuse so many elements inside each other.
+
+    Raises:
+        PackageError: They are too many.
+    """
+    if depth > DEEPEST:
+        raise PackageError(f"{place} holds more than {DEEPEST} elements inside each other: not a real workbook")
 
 
 def _parse(parser: expat.XMLParserType, data: bytes, place: str) -> None:
@@ -92,19 +98,20 @@ class HiddenText(Exception):  # noqa: N818  # found, and no error
 
 
 class Check:
-    """Proves a text well-formed, free of entities and not too deep, piece by piece.
+    """Proves a text well-formed and free of entities, piece by piece.
 
     Args:
         place: What to call the text in an error.
-        sees_hidden: Whether hidden text ends the walk, for a reader that looks for tags.
+        seeks_tags: Whether hidden text ends the walk, for a reader that looks for tags; such a one sees for itself how
+            deep they are. Otherwise what is too deep is refused here, element by element, which takes its time.
 
     Attributes:
         namespaces: Each (prefix, namespace) declared so far.
         has_root: Whether the root element's start tag was read.
     """
 
-    def __init__(self, place: str, *, sees_hidden: bool = True) -> None:
-        self._sees_hidden = sees_hidden
+    def __init__(self, place: str, *, seeks_tags: bool = True) -> None:
+        self._seeks_tags = seeks_tags
         self.namespaces: list[tuple[str, str]] = []
         self.has_root = False
         self._place = place
@@ -130,25 +137,33 @@ class Check:
 
     def _begun(self, head: bytes) -> expat.XMLParserType:
         parser = _parser(self._place, head)
+        parser.StartNamespaceDeclHandler = self._note_namespace
+        if not self._seeks_tags:
+            self._measure(parser)
+            return parser
+
+        def note_root(*_: object) -> None:
+            self.has_root = True
+            parser.StartElementHandler = None
+
+        parser.StartElementHandler = note_root
+        parser.CommentHandler = parser.StartCdataSectionHandler = parser.ProcessingInstructionHandler = _hidden_text
+        return parser
+
+    def _measure(self, parser: expat.XMLParserType) -> None:
+        """Let the parser refuse what is too deep."""
         depth = 0
 
         def start(*_: object) -> None:
             nonlocal depth
             depth += 1
-            self.has_root = True
-            if depth > DEEPEST:
-                raise _too_deep(self._place)
+            refuse_depth(depth, self._place)
 
         def end(_: str) -> None:
             nonlocal depth
             depth -= 1
 
         parser.StartElementHandler, parser.EndElementHandler = start, end
-        parser.StartNamespaceDeclHandler = self._note_namespace
-        if self._sees_hidden:
-            parser.CommentHandler = parser.StartCdataSectionHandler = _hidden_text
-            parser.ProcessingInstructionHandler = _hidden_text
-        return parser
 
     def _note_namespace(self, prefix: str | None, uri: str | None) -> None:
         self.namespaces.append((prefix or "", uri or ""))
@@ -173,8 +188,7 @@ def element_tree(data: bytes, place: str) -> Element:
         element = Element(namespace, name, attributes, at, tag.end())
         stack[-1].children.append(element)
         stack.append(element)
-        if len(stack) > DEEPEST + 1:
-            raise _too_deep(place)
+        refuse_depth(len(stack) - 1, place)
 
     def end(_: str) -> None:
         element = stack.pop()

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import zipfile
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -39,9 +40,11 @@ def lost(path: Path, older: Path) -> list[str]:
 
 def _trailers(lot: LotSheet) -> dict[Trailer, dict[str, Value]]:
     found: dict[Trailer, dict[str, Value]] = {}
+    seen: Counter[str] = Counter()
     for row in lot.rows:
         key = str(row.values.get(KEY) or f"row {row.number}")
-        found[key, sum(known == key for known, _ in found)] = row.values
+        found[key, seen[key]] = row.values
+        seen[key] += 1
     return found
 
 
