@@ -48,7 +48,7 @@ def restored(text: str) -> str:
 
 
 def _begins(found: re.Match[str]) -> bool:
-    """Whether a program may see a cell begin at a sign: at the start, behind a separator, behind a blank and no dash."""
+    """Whether a program may see a cell begin at a sign: at the start, behind a separator, behind a blank if no dash."""
     between = found[1]
     return not found.start() or bool(_SEPARATOR.search(between)) or bool(found[3] and between.strip('"'))
 
