@@ -18,7 +18,7 @@ import openpyxl
 import pandas as pd
 import pytest
 import xlsxwriter
-from hypothesis import assume, given
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 from odf.office import Annotation
 from odf.opendocument import OpenDocumentSpreadsheet
@@ -27,7 +27,7 @@ from odf.text import LineBreak, P, S, Tab
 
 from tarelot.workbook_templates.lists.quantities import Value
 from tarelot.workbook_templates.lists.reading import Form, ListTable, read_list, table_from_rows
-from tarelot.workbook_templates.lists.rows import ListError
+from tarelot.workbook_templates.lists.rows import ListError, defused
 from tarelot.workbook_templates.lists.writing import write_list
 from tests.engines.office import Office
 
@@ -634,7 +634,7 @@ def test_a_sheet_that_claims_the_last_cell_takes_no_memory_for_the_rest(tmp_path
     code = f"""{limit}
 from pathlib import Path
 from tarelot.workbook_templates.lists.reading import read_list
-from tarelot.workbook_templates.lists.rows import ListError
+from tarelot.workbook_templates.lists.rows import ListError, defused
 try:
     read_list(Path({str(tmp_path / "list.xlsx")!r}))
 except ListError as error:
@@ -664,6 +664,62 @@ def test_no_refused_cell_starts_a_formula_and_each_comes_back(tmp_path: Path) ->
     again = read_list(side)
     assert [row[:3] for row in again.rows] == rows[1:]
     assert again.headings == [*rows[0], "Reason"]
+
+
+SIGNS = "=+-@\uff1d\uff0b\uff0d\uff20"
+SEPARATORS = ",;\t|:~^ "
+BURIED = [
+    "wide;=1+1",
+    "wide,=1+1",
+    "x\t@SUM(1)",
+    "x|-1",
+    "x\n=1",
+    'x;"=1',
+    "x ; '=1",
+    "x: +1",
+    "x =1+1",
+    "x,;-1",
+    '"";=1',
+]
+UNTOUCHED = ["7'-6\"", "call - ask", "5-10", "a=b", '12" - 14"']
+made_up = st.text(st.sampled_from(SIGNS + SEPARATORS + "'\"\r\nax1"), max_size=12)
+
+
+def split_by_others(text: str) -> list[str]:
+    """The cells that a program sees which takes another sign for the separator, with quotation marks or without."""
+    found = []
+    for delimiter in SEPARATORS:
+        for quoting in (csv.QUOTE_MINIMAL, csv.QUOTE_NONE):
+            reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, quoting=quoting)
+            found += [cell for row in reader for cell in row]
+    return found
+
+
+def starts_formula(cell: str) -> bool:
+    """Whether a program may take the cell for a formula; a sign alone is none, and with a blank behind it a dash."""
+    return re.match(rf'[\s"]*[{SIGNS}]\S', cell) is not None
+
+
+@pytest.mark.parametrize("delimiter", ",;\t|")
+@settings(deadline=None, max_examples=150)
+@given(texts=st.lists(made_up, min_size=1, max_size=4))
+@example(texts=BURIED)
+@example(texts=UNTOUCHED)
+def test_no_refused_cell_starts_a_formula_whatever_splits_the_file(delimiter: str, texts: list[str]) -> None:
+    """Looked at by the standard library's own reader, which splits as a program with another separator does."""
+    rows = [["VIN", "Make"], *([str(number), text] for number, text in enumerate(texts))]
+    with tempfile.TemporaryDirectory() as folder:
+        table = table_from_rows(rows, "list.csv", form=Form(".csv", delimiter=delimiter))
+        side = Path(folder) / "side.csv"
+        write_list(side, table, dict.fromkeys(table.row_numbers, "why; =1"))
+        text = side.read_bytes().decode()
+        assert not [cell for cell in split_by_others(text) if starts_formula(cell)]
+        assert [row[:2] for row in read_list(side).rows] == rows[1:]
+
+
+@pytest.mark.parametrize("text", UNTOUCHED)
+def test_what_starts_no_formula_is_written_as_it_stands(text: str) -> None:
+    assert defused(text) == text
 
 
 @pytest.fixture

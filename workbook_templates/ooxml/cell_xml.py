@@ -45,9 +45,10 @@ ROW_COSTS = 8
 _LETTERS, _DIGITS = b"ABCDEFGHIJKLMNOPQRSTUVWXYZ", b"0123456789"
 # Cells as nearly every program writes them: nothing in them is deep.
 _FLAT = re.compile(
-    rb"(?:\s*<c(?:\s[^<>]*)?(?:/>|>(?:<f[^<>]*(?:/>|>[^<]*</f>))?(?:<v[^<>]*(?:/>|>[^<]*</v>))?"
-    rb"(?:<is><t[^<>]*>[^<]*</t></is>)?</c>))*\s*"
+    rb"(?:\s*<c[^<>/]*(?:/>|>(?:<f[^<>/]*(?:/>|>[^<]*</f>))?(?:<v[^<>/]*(?:/>|>[^<]*</v>))?"
+    rb"(?:<is><t[^<>/]*>[^<]*</t></is>)?</c>))*+\s*"
 )
+_PLAIN_NAME = re.compile(rb'<c r="([A-Z]+[0-9]+)"')
 _TAG = re.compile(rb"<(/)?[^\s/>]+%b(/)?>" % ATTRIBUTES_PATTERN)
 # By any prefix, as some readers go by the rest of a tag's name.
 _CELL_START = re.compile(rb"<(?:[\w.-]+:)?c[\s/>]")
@@ -182,10 +183,12 @@ class RowProof:
             number: The row's.
             inside: What stands between its tags; well-formed.
         """
+        count, names = inside.count(b"<c"), _PLAIN_NAME.findall(inside)
         if not _FLAT.fullmatch(inside):
             self._refuse_deep(inside)
-        names = _CELL_NAME.findall(inside)
-        count = len(names) if len(names) == inside.count(b"<c ") else len(_CELL_START.findall(inside))
+            count = -1
+        if count != len(names):
+            count, names = len(_CELL_START.findall(inside)), _CELL_NAME.findall(inside)
         if not count:
             return  # an empty row, such as some programs write at the sheet's end
         self._cells, self._most, self._last = self._cells + count, max(self._most, count), number
