@@ -697,7 +697,7 @@ def split_by_others(text: str) -> list[str]:
 
 def starts_formula(cell: str) -> bool:
     """Whether a program may take the cell for a formula; a sign alone is none, and with a blank behind it a dash."""
-    return re.match(rf'[\s"]*[{SIGNS}]\S', cell) is not None
+    return re.match(rf'[\s"]*[{re.escape(SIGNS)}]\S', cell) is not None
 
 
 @pytest.mark.parametrize("delimiter", ",;\t|")

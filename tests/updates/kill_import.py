@@ -94,11 +94,21 @@ def left_over(folder: Path) -> list[Path]:
 
 def run(kills: int, seed: int, folder: Path) -> dict[str, float]:
     """Kill ``kills`` times and count what was found."""
+    usual = tempfile.tempdir, os.environ.get("TMPDIR")
+    try:
+        return _run(kills, seed, folder)
+    finally:
+        tempfile.tempdir = usual[0]
+        os.environ.pop("TMPDIR")
+        os.environ |= {"TMPDIR": usual[1]} if usual[1] else {}
+
+
+def _run(kills: int, seed: int, folder: Path) -> dict[str, float]:
+    """The same, with a folder for temporary files of its own."""
     path, place = folder / "lot.xlsx", folder / TEMPORARY
     place.mkdir()
     os.environ["TMPDIR"] = tempfile.tempdir = str(place)
-    trailers = int(sys.argv[3]) if len(sys.argv) > 3 else TRAILERS
-    bench_files.make(trailers, path, "plain")()
+    bench_files.make(TRAILERS, path, "plain")()
     import_one(path, 1)  # stores every result, as the first import of a copied lot does
     start = time.perf_counter()
     import_one(path, 2)
@@ -116,7 +126,7 @@ def run(kills: int, seed: int, folder: Path) -> dict[str, float]:
         found["killed runs that left something"] += bool(left_over(folder))
         if found["kills"] % 10 == 0:
             print(f"{found['kills']} kills, {there} trailers, all there", file=sys.stderr, flush=True)
-    assert len(read_lot(path).rows) == trailers + imported(path), "a trailer that was there before is lost"
+    assert len(read_lot(path).rows) == TRAILERS + imported(path), "a trailer that was there before is lost"
     assert all(imported(backup.path) <= imported(path) for backup in backups(path))
     import_one(path, imported(path) + 1)
     found["left over after the next run"] = len(left_over(folder))
@@ -125,4 +135,5 @@ def run(kills: int, seed: int, folder: Path) -> dict[str, float]:
 
 
 if __name__ == "__main__":
+    TRAILERS = int(sys.argv[3]) if len(sys.argv) > 3 else TRAILERS
     main(run, keep_importing)

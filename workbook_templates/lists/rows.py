@@ -14,12 +14,14 @@ ERRORS = re.compile(
 )
 
 # Where spreadsheet programs may see a formula begin: OWASP, "CSV Injection", which names the signs, the separators and
-# the quotation marks before them; and the wide forms that programs read likewise. A program that takes another sign for
-# the separator than the file's sees a cell begin inside one of ours. Behind a blank a lone sign is a dash.
+# the quotation marks before them, and a tab or a line's end at the beginning; and the wide forms of the signs, that
+# programs read likewise. A program that takes another sign for the separator than the file's sees a cell begin inside
+# one of ours. Behind a blank a lone sign is a dash.
 _SIGN = r"[=+\-@\uff1d\uff0b\uff0d\uff20]"
 _SEPARATOR = re.compile(r"[,;|:~^\t\r\n]")
 _BETWEEN = r'[,;|:~^\s"]'
-_FORMULA = re.compile(rf"(^{_BETWEEN}*|(?<!{_BETWEEN}){_BETWEEN}+)('*)(?={_SIGN}(\S?))")
+_FORMULA = re.compile(rf"(^{_BETWEEN}*|(?<!{_BETWEEN}){_BETWEEN}+)('*)(?={_SIGN}(\s?))")
+_BROKEN = re.compile(r"'*[\t\r\n]")
 MARK = "'"
 
 Record = tuple[int, list[Value]]  # row number as a person sees it, cells
@@ -35,7 +37,8 @@ def defused(text: str) -> str:
     >>> defused("wide;=1+1"), defused("wide | @x"), defused("wide =1+1")
     ("wide;'=1+1", "wide | '@x", "wide '=1+1")
     """
-    return _FORMULA.sub(lambda found: found[1] + MARK * _begins(found) + found[2], text)
+    marked = _FORMULA.sub(lambda found: found[1] + MARK * _begins(found) + found[2], text)
+    return MARK + marked if _BROKEN.match(marked) else marked
 
 
 def restored(text: str) -> str:
@@ -44,13 +47,14 @@ def restored(text: str) -> str:
     >>> [restored(defused(text)) for text in ("=1+1", "'=1", "'tis", "", "wide;'=1 -x")]
     ['=1+1', "'=1", "'tis", '', "wide;'=1 -x"]
     """
-    return _FORMULA.sub(lambda found: found[1] + found[2][_begins(found) :], text)
+    marked = text.removeprefix(MARK) if _BROKEN.match(text) else text
+    return _FORMULA.sub(lambda found: found[1] + found[2][_begins(found) :], marked)
 
 
 def _begins(found: re.Match[str]) -> bool:
     """Whether a program may see a cell begin at a sign: at the start, behind a separator, behind a blank if no dash."""
     between = found[1]
-    return not found.start() or bool(_SEPARATOR.search(between)) or bool(found[3] and between.strip('"'))
+    return not found.start() or bool(_SEPARATOR.search(between)) or (not found[3] and between.strip('"') != "")
 
 
 class ListError(ValueError):
