@@ -33,8 +33,13 @@ print(f"\\n{child} {used * 1024}")
 
 def refused(lot: Path, list_path: Path, *options: str) -> str:
     """What an import says that is refused, once it is proven to have cost little and to have changed nothing."""
+    return said_no(lot, "import", lot, list_path, "--yes", *options)
+
+
+def said_no(lot: Path, *arguments: str | Path) -> str:
+    """The same of any command."""
     before, there = lot.read_bytes(), sorted(lot.parent.iterdir())
-    command = [sys.executable, "-c", PEAK, *COMMAND, "import", lot, list_path, "--yes", *options]
+    command = [sys.executable, "-c", PEAK, *COMMAND, *arguments]
     done = subprocess.run(command, capture_output=True, text=True, env=environment(), timeout=MOST_SECONDS)
     status, memory = map(int, done.stdout.splitlines()[-1].split())
     assert status == 2, done.stderr
@@ -94,6 +99,17 @@ def test_a_hostile_ods_list(demo_workbook: Path, tmp_path: Path, case: str) -> N
         hostile.remade(bad, bad.with_name("worse.ods"), {}, wrong_sum=CONTENT)
         os.replace(bad.with_name("worse.ods"), bad)
     assert "bad.ods" in refused(lot, bad)
+
+
+MACHINES = "xl/worksheets/sheet7.xml"
+
+
+@pytest.mark.parametrize("case", hostile.cases(MACHINES))
+def test_a_hostile_sheet_of_machines(demo_workbook: Path, tmp_path: Path, case: str) -> None:
+    """Match and Card read that sheet beside the lot."""
+    changes, wrong_sum = hostile.cases(MACHINES)[case]
+    lot = hostile.remade(demo_workbook, tmp_path / "lot.xlsx", changes, wrong_sum=wrong_sum)
+    assert "lot.xlsx" in said_no(lot, "match", lot, "--machine", "Wheel loader 9")
 
 
 def test_one_blank_in_a_far_row_of_a_full_sheet_is_no_harm(demo_workbook: Path, tmp_path: Path) -> None:

@@ -6,6 +6,9 @@ import gc
 import re
 import resource
 import shutil
+import signal
+import subprocess
+import sys
 import zipfile
 from pathlib import Path
 
@@ -122,6 +125,31 @@ def test_a_full_disk_leaves_no_half_of_the_refused_rows(demo: Path, tmp_path: Pa
         resource.setrlimit(resource.RLIMIT_FSIZE, usual)
         gc.collect()
     assert (demo.read_bytes(), sorted(tmp_path.iterdir())) == (before, there)
+
+
+KILLED = """
+import os, signal, sys
+from pathlib import Path
+from tarelot.workbook_templates.ooxml import safe_file
+safe_file._named = lambda *_: os.kill(os.getpid(), signal.SIGKILL)
+from tarelot.addin.command_line.main import main
+main(["import", sys.argv[1], sys.argv[2], "--yes"])
+"""
+
+
+def test_a_kill_while_refused_rows_are_written_leaves_none_of_them(demo: Path, tmp_path: Path) -> None:
+    """Killed at the last instant before the file has its name; the lists stand in another folder than the lot."""
+    folder = tmp_path / "lists"
+    folder.mkdir()
+    path, before = list_of(folder, "Stock no.,Price", "1101,cheap"), demo.read_bytes()
+    done = subprocess.run([sys.executable, "-c", KILLED, demo, path])
+    assert done.returncode == -signal.SIGKILL
+    assert demo.read_bytes() == before
+    (left,) = set(folder.iterdir()) - {path}
+    assert left.name.startswith(".tarelot-")
+    path.write_text("Stock no.,Price\n1101,5950\n")  # nothing refused and nothing new: another run all the same
+    assert main(["import", str(demo), str(path), "--yes"]) == 0
+    assert list(folder.iterdir()) == [path]
 
 
 def test_a_file_put_there_meanwhile_is_left(demo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
