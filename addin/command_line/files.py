@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import os
-import shutil
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from tarelot.addin.command_line.command import CommandError, reason
+from tarelot.workbook_templates.ooxml.safe_file import new_file
 
 
 def write_new(target: Path, write: Callable[[Path], object]) -> None:
@@ -24,10 +23,9 @@ def write_new(target: Path, write: Callable[[Path], object]) -> None:
     """
     refuse_existing(target)
     try:
-        with TemporaryDirectory(prefix=".tarelot-", dir=target.parent) as folder:
-            made = Path(folder) / target.name
-            write(made)
-            _name(made, target)
+        new_file(target, write)
+    except FileExistsError as error:
+        raise CommandError(f"{target} is there already: choose another name") from error
     except OSError as error:
         error.filename = None  # it names a place that a person never sees
         raise CommandError(f"{target} cannot be written: {reason(error)}") from error
@@ -54,18 +52,6 @@ def refuse_existing(target: Path) -> None:
         raise CommandError(f"{target} is there already: choose another name")
     if not target.parent.is_dir():
         raise CommandError(f"there is no folder {target.parent}: make it first")
-
-
-def _name(made: Path, target: Path) -> None:
-    """Give a finished file its name unless that was taken meanwhile, in one step where the file system has one."""
-    try:
-        os.link(made, target)
-    except FileExistsError as error:
-        raise CommandError(f"{target} is there already: choose another name") from error
-    except OSError:
-        # File systems of memory sticks and some network folders have no second names.
-        refuse_existing(target)
-        shutil.move(made, target)
 
 
 def refuse_no_folder(path: Path) -> None:

@@ -5,7 +5,9 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+import tempfile
 from collections.abc import Sequence
+from contextlib import ExitStack, suppress
 from importlib.metadata import version
 
 from tarelot.addin.command_line import functions, new, review, setup, stored
@@ -13,6 +15,7 @@ from tarelot.addin.command_line.command import Parser, State, reason, refuse_mis
 from tarelot.addin.command_line.hauling import card, match
 from tarelot.addin.command_line.incoming import command as incoming
 from tarelot.addin.command_line.output import clean, prepare_streams
+from tarelot.workbook_templates.ooxml.leftovers import own_folder
 
 FAMILIES = (new, review, incoming, stored, match, card, functions, setup)
 """In the order of the overview."""
@@ -24,7 +27,11 @@ def program() -> int:
     # openpyxl writes through lxml where that happens to be there, which hides a full disk in an error of its own.
     os.environ.setdefault("OPENPYXL_LXML", "False")
     sys.unraisablehook = _unraisable
-    return main()
+    with ExitStack() as stack:
+        with suppress(OSError):  # a command that needs such a folder says that none can be made
+            # What libraries write for a while goes there too, so that the next run finds what a killed one left.
+            tempfile.tempdir = str(stack.enter_context(own_folder()))
+        return main()
 
 
 def _unraisable(given_up: sys.UnraisableHookArgs) -> None:

@@ -16,6 +16,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from tarelot.addin.command_line.command import CommandError
+
 if TYPE_CHECKING:
     from rich.console import Console
     from rich.table import Table
@@ -117,6 +119,28 @@ def console() -> Console:
 
     width = None if sys.stdout.isatty() else PIPE_WIDTH
     return Console(width=width, highlight=False, markup=False, emoji=False)
+
+
+def agreed(question: str, otherwise: str) -> bool:
+    """Whether the person says yes.
+
+    Args:
+        question: What is asked.
+        otherwise: What ``--yes`` does, for the error where nobody is there.
+
+    Raises:
+        CommandError: Nobody is there to be asked.
+    """
+    from rich.prompt import Confirm
+    from rich.text import Text
+
+    if not sys.stdin.isatty():
+        raise CommandError(f"nobody is there to be asked: say --yes {otherwise}")
+    try:
+        return Confirm.ask(Text(question), console=console(), default=False)
+    except EOFError:  # the end of input instead of an answer
+        say("")
+        return False
 
 
 @contextmanager

@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING
 
 from tarelot.addin.command_line.command import Parser, command
 from tarelot.addin.command_line.files import refuse_existing
-from tarelot.addin.command_line.output import progress, say, say_whole
+from tarelot.addin.command_line.output import agreed, progress, say, say_whole
 
 if TYPE_CHECKING:
     from tarelot.workbook_templates.updates.results import ResultUpdate
 
+MOST_LOST = 40
+"""Lines of what an undo takes away that are shown."""
 MOST_LEFT_ALONE = 20
 """Cells named one by one; a lot with more has a formula of its own in a whole column."""
 
@@ -23,12 +25,14 @@ def add_parsers(commands: argparse._SubParsersAction[Parser]) -> None:
     undo = command(
         commands,
         "undo",
-        "put the version before the last change back",
+        "put the version before the last change back; done twice it goes forward again",
         "tarelot undo lot.xlsx",
         reads=("file",),
         changes=lambda chosen: [chosen.file],
     )
     undo.add_argument("file", type=Path, help="lot workbook")
+    undo.add_argument("--further", action="store_true", help="go back further than the last undo, not forward again")
+    undo.add_argument("--yes", action="store_true", help="do not ask where the workbook was edited by hand since")
     undo.set_defaults(run=run_undo)
 
     store = command(
@@ -56,15 +60,37 @@ def add_parsers(commands: argparse._SubParsersAction[Parser]) -> None:
 
 
 def run_undo(chosen: argparse.Namespace) -> int:
-    """Put the newest backup back."""
-    from tarelot.workbook_templates.ooxml.safe_file import undo
+    """Put the newest backup back, asking first where that takes away what a person typed."""
+    from tarelot.workbook_templates.ooxml.safe_file import is_as_written, to_undo, undo
 
-    kept = undo(chosen.file)
+    backup = to_undo(chosen.file, further=chosen.further)
+    if not is_as_written(chosen.file):
+        _say_lost(chosen.file, backup.path)
+        question = f"Put back {backup.path.name} all the same?"
+        if not (chosen.yes or agreed(question, "to put it back")):
+            say("Nothing was changed.")
+            return 0
+    kept = undo(chosen.file, further=chosen.further)
     say(
         f"{chosen.file} is again as it was kept in: {kept.name}",
         "What it held before this is kept beside the other backups.",
     )
     return 0
+
+
+def _say_lost(path: Path, older: Path) -> None:
+    """Say what is in an edited workbook that would be so no more."""
+    from tarelot.workbook_templates.updates.lost import lost
+    from tarelot.workbook_templates.updates.plan import UpdateError
+
+    say(f"{path} was edited after Tarelot last wrote it. Putting the older version back would change:")
+    try:
+        lines = lost(path, older)
+    except UpdateError as error:
+        lines = [f"not known: {error}"]
+    say(*lines[:MOST_LOST])
+    if len(lines) > MOST_LOST:
+        say(f"... and {len(lines) - MOST_LOST:,} more")
 
 
 def run_recalculate(chosen: argparse.Namespace) -> int:

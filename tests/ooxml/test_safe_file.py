@@ -78,11 +78,15 @@ def test_undo_goes_back_step_by_step(file: Path) -> None:
     assert undo(file) == newest
     assert file.read_text() == "version 2"
     undo(file)
-    assert file.read_text() == "version 1"
+    assert file.read_text() == "version 3"
     undo(file)
+    assert file.read_text() == "version 2"
+    undo(file, further=True)
+    assert file.read_text() == "version 1"
+    undo(file, further=True)
     assert file.read_text() == "version 0"
     with pytest.raises(FileError, match="no backup to go back to"):
-        undo(file)
+        undo(file, further=True)
     assert file.read_text() == "version 0"
     # Nothing is lost by undoing: what was undone is still there.
     assert {backup.path.read_text() for backup in backups(file)} == {"version 1", "version 2", "version 3"}

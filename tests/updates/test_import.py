@@ -2,9 +2,13 @@
 
 from __future__ import annotations
 
+import gc
 import re
 import resource
 import shutil
+import signal
+import subprocess
+import sys
 import zipfile
 from pathlib import Path
 
@@ -92,13 +96,16 @@ def test_refused_rows_are_mended_and_imported_again(demo: Path, tmp_path: Path) 
     assert third.side_file is None
 
 
-@pytest.mark.parametrize("kind", ["list.csv", "list.xlsx"])
-def test_a_full_disk_leaves_no_half_of_the_refused_rows(demo: Path, tmp_path: Path, kind: str) -> None:
+# What openpyxl left open fails once more when it is given up; the command says nothing of that.
+@pytest.mark.filterwarnings("ignore::pytest.PytestUnraisableExceptionWarning")
+@pytest.mark.parametrize(("kind", "count"), [("list.csv", 400), ("list.xlsx", 1), ("list.xlsx", 400)])
+def test_a_full_disk_leaves_no_half_of_the_refused_rows(demo: Path, tmp_path: Path, kind: str, count: int) -> None:
     """No file may grow beyond 3,000 bytes, as the system itself can say it to a process.
 
-    A CSV of 400 rows has more; an XLSX of one row too, whose sheet alone, which is written apart first, has less.
+    A CSV of 400 rows has more; an XLSX of one row too, whose sheet alone, which is first written into the folder for
+    temporary files, has less; of 400 rows it has more.
     """
-    headings, rows = ["Stock no.", "Price"], [[f"F{n}", "cheap"] for n in range(400 if kind == "list.csv" else 1)]
+    headings, rows = ["Stock no.", "Price"], [[f"F{n}", "cheap"] for n in range(count)]
     path = tmp_path / kind
     if path.suffix == ".csv":
         list_of(tmp_path, *(",".join(row) for row in (headings, *rows)))
@@ -112,11 +119,37 @@ def test_a_full_disk_leaves_no_half_of_the_refused_rows(demo: Path, tmp_path: Pa
     usual = resource.getrlimit(resource.RLIMIT_FSIZE)
     resource.setrlimit(resource.RLIMIT_FSIZE, (3000, usual[1]))
     try:
-        with pytest.raises(ListError, match=r"list refused\.(csv|xlsx) cannot be written: File too large"):
+        with pytest.raises(ListError, match=r"list refused\.(csv|xlsx) cannot be written: (File too large|no room)"):
             apply(planned, path)
     finally:
         resource.setrlimit(resource.RLIMIT_FSIZE, usual)
+        gc.collect()
     assert (demo.read_bytes(), sorted(tmp_path.iterdir())) == (before, there)
+
+
+KILLED = """
+import os, signal, sys
+from pathlib import Path
+from tarelot.workbook_templates.ooxml import safe_file
+safe_file._named = lambda *_: os.kill(os.getpid(), signal.SIGKILL)
+from tarelot.addin.command_line.main import main
+main(["import", sys.argv[1], sys.argv[2], "--yes"])
+"""
+
+
+def test_a_kill_while_refused_rows_are_written_leaves_none_of_them(demo: Path, tmp_path: Path) -> None:
+    """Killed at the last instant before the file has its name; the lists stand in another folder than the lot."""
+    folder = tmp_path / "lists"
+    folder.mkdir()
+    path, before = list_of(folder, "Stock no.,Price", "1101,cheap"), demo.read_bytes()
+    done = subprocess.run([sys.executable, "-c", KILLED, demo, path])
+    assert done.returncode == -signal.SIGKILL
+    assert demo.read_bytes() == before
+    (left,) = set(folder.iterdir()) - {path}
+    assert left.name.startswith(".tarelot-")
+    path.write_text("Stock no.,Price\n1101,5950\n")  # nothing refused and nothing new: another run all the same
+    assert main(["import", str(demo), str(path), "--yes"]) == 0
+    assert list(folder.iterdir()) == [path]
 
 
 def test_a_file_put_there_meanwhile_is_left(demo: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -376,7 +409,32 @@ def test_import_and_undo(demo: Path, tmp_path: Path, capfd: pytest.CaptureFixtur
     assert read_lot(demo).rows[0].values["Price"] == 1
     assert main(["undo", str(demo)]) == 0
     assert demo.read_bytes() == before
-    assert main(["undo", str(demo)]) == 2
+    assert main(["undo", str(demo)]) == 0  # forward again
+    assert read_lot(demo).rows[0].values["Price"] == 1
+
+
+def test_undo_shows_what_a_person_typed_since_and_asks(
+    demo: Path, tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    before = demo.read_bytes()
+    assert main(["import", str(demo), str(list_of(tmp_path, "Stock no.,Price", "1101,1")), "--yes"]) == 0
+    lot = read_lot(demo)
+    edited = demo.with_name("edited.xlsx")
+    make = f"{lot.columns['Make']}{lot.rows[1].number}"
+    edit(demo, edited, {lot.sheet: {make: "Typed by hand"}})
+    edited.replace(demo)
+    typed = demo.read_bytes()
+    capfd.readouterr()
+    assert main(["undo", str(demo)]) == 2  # nobody there to be asked
+    shown, complaints = capfd.readouterr()
+    assert "1101: Price 1 -> 5950" in shown
+    assert "1102: Make Typed by hand -> Hallowick" in shown
+    assert "say --yes" in complaints
+    assert demo.read_bytes() == typed
+    assert main(["undo", str(demo), "--yes"]) == 0
+    assert demo.read_bytes() == before
+    assert main(["undo", str(demo)]) == 0  # forward again, unasked: nothing was typed since
+    assert demo.read_bytes() == typed
 
 
 def test_the_workbooks_own_sheet_incoming(demo: Path, capsys: pytest.CaptureFixture[str]) -> None:

@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime
 import zipfile
 import zlib
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 from typing import IO
 from xml.etree.ElementTree import Element, ParseError
@@ -19,7 +19,9 @@ from defusedxml.ElementTree import iterparse
 
 from tarelot.workbook_templates.lists.quantities import Value, is_blank
 from tarelot.workbook_templates.lists.rows import ERRORS, MOST_CELLS, MOST_COLUMNS, UNSTORED, ListError, Record
+from tarelot.workbook_templates.ooxml.cell_xml import LAST_ROW
 from tarelot.workbook_templates.ooxml.reading import LARGEST_RATIO, LARGEST_WHOLE, RATIO_COUNTS_FROM
+from tarelot.workbook_templates.ooxml.splice import DEEPEST
 
 _OFFICE = "{urn:oasis:names:tc:opendocument:xmlns:office:1.0}"
 _TABLE = "{urn:oasis:names:tc:opendocument:xmlns:table:1.0}"
@@ -61,7 +63,7 @@ def _ods_tables(stream: IO[bytes], name: str) -> dict[str, Iterable[Record]]:
     rows: list[Record] = []
     cells: list[Value] = []
     blanks = number = kept = 0
-    for event, element in iterparse(stream, events=("start", "end")):
+    for event, element in _elements(stream, name):
         if event == "start" and element.tag == f"{_TABLE}table":
             sheets[element.get(f"{_TABLE}name", "")] = rows = []
             number = 0
@@ -84,9 +86,25 @@ def _ods_tables(stream: IO[bytes], name: str) -> dict[str, Iterable[Record]]:
                 raise ListError(f"{name} has more than {MOST_CELLS:,} cells")
             if cells:
                 rows.extend((number + place, list(cells)) for place in range(1, repeat + 1))
+                _refuse_beyond(number + repeat, name)
             number += repeat
             element.clear()
     return sheets
+
+
+def _elements(stream: IO[bytes], name: str) -> Iterator[tuple[str, Element]]:
+    """The starts and ends of the elements; too many inside each other crash whoever looks into them."""
+    depth = 0
+    for event, element in iterparse(stream, events=("start", "end")):
+        depth += 1 if event == "start" else -1
+        if depth > DEEPEST:
+            raise ListError(f"{name} holds more than {DEEPEST} elements inside each other: not a real workbook")
+        yield event, element
+
+
+def _refuse_beyond(row: int, name: str) -> None:
+    if row > LAST_ROW:
+        raise ListError(f"{name} is damaged: it has a row {row}")
 
 
 def _ods_value(cell: Element) -> Value:

@@ -25,12 +25,13 @@ from openpyxl.utils.escape import unescape
 from openpyxl.utils.exceptions import InvalidFileException
 
 from tarelot.workbook_templates.lists.encodings import decoded
-from tarelot.workbook_templates.lists.headings import known
+from tarelot.workbook_templates.lists.headings import REASON, known
 from tarelot.workbook_templates.lists.number_formats import shown
 from tarelot.workbook_templates.lists.ods import ods_sheets
 from tarelot.workbook_templates.lists.quantities import Decimal, Value, is_blank
-from tarelot.workbook_templates.lists.rows import ERRORS, UNSTORED, ListError, Record
+from tarelot.workbook_templates.lists.rows import ERRORS, UNSTORED, ListError, Record, restored
 from tarelot.workbook_templates.ooxml.reading import Package
+from tarelot.workbook_templates.ooxml.sheet_xml import SheetXml
 from tarelot.workbook_templates.ooxml.splice import PackageError
 
 DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
@@ -217,6 +218,14 @@ def _csv_records(text: str, delimiter: str) -> Iterator[Record]:
         raise ListError(f"row {number + 1} cannot be read ({error}): look at its quotation marks") from error
 
 
+def _restored(records: list[Record]) -> list[Record]:
+    """The records as they were before their refused rows were written; those of any other list as they stand."""
+    place, _ = _heading_row(records)
+    if place < 0 or not any(str(cell).strip().casefold() == REASON.casefold() for cell in records[place][1]):
+        return records
+    return [(number, [restored(cell) for cell in cells if isinstance(cell, str)]) for number, cells in records]
+
+
 def _best_delimiter(text: str, name: str) -> str:
     """The delimiter under which the heading row holds the most headings we know."""
     best, fault, most = "", None, 0
@@ -246,7 +255,7 @@ def _read_delimited(path: Path, sheet: str | None, decimal: Decimal | None, enco
     suffix = path.suffix if path.suffix.lower() in {".csv", ".tsv", ".tab", ".txt"} else ".csv"
     form = Form(suffix, "", delimiter, encoding, bom, line_end, bool(named))
     try:
-        table = _table(list(_csv_records(text, delimiter)), source, form, decimal)
+        table = _table(_restored(list(_csv_records(text, delimiter))), source, form, decimal)
     except ListError as error:
         raise _named(path.name, error) from error
     table.notes[:0] = notes
@@ -282,7 +291,10 @@ class _XlsxSheet:
 
     def __iter__(self) -> Iterator[Record]:
         with Package(self.path) as package:
-            has_formulas = _FORMULA_TAG.search(package.read(self.part))
+            package.prove()
+            data = package.read(self.part)
+            SheetXml(data, self.name, prove=True)
+            has_formulas = _FORMULA_TAG.search(data)
         books = []
         try:
             with warnings.catch_warnings():
@@ -295,7 +307,9 @@ class _XlsxSheet:
                 for book in books:
                     book[self.name].reset_dimensions()  # what a file says of its size is not always true
                 for number, rows in enumerate(zip(*(book[self.name].iter_rows() for book in books), strict=True), 1):
-                    yield number, [_xlsx_value(*cells) for cells in zip(*rows, strict=True)]
+                    record = [_xlsx_value(*cells) for cells in zip(*rows, strict=True)]
+                    if _trimmed(record):
+                        yield number, record
         except (InvalidFileException, SyntaxError, DefusedXmlException, zipfile.BadZipFile, zlib.error) as error:
             # SyntaxError: what the standard library and lxml both call XML that is not well-formed.
             raise ListError(f"{self.path.name} is damaged: {error}") from error

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import errno
 import io
 import re
 from collections.abc import Mapping
@@ -14,7 +15,16 @@ from openpyxl.utils.exceptions import IllegalCharacterError
 from tarelot.workbook_templates.lists.headings import REASON
 from tarelot.workbook_templates.lists.quantities import Value
 from tarelot.workbook_templates.lists.reading import Form, ListTable
-from tarelot.workbook_templates.lists.rows import ListError
+from tarelot.workbook_templates.lists.rows import ListError, defused
+from tarelot.workbook_templates.ooxml.safe_file import new_file
+
+# openpyxl writes through lxml where that happens to be there, which has an error of its own for a full disk.
+try:
+    from lxml.etree import SerialisationError  # type: ignore[import-untyped]
+except ImportError:
+
+    class SerialisationError(Exception):  # type: ignore[no-redef]
+        """Raised by nothing: without lxml a full disk is an OSError."""
 
 
 def write_list(path: Path, table: ListTable, reasons: Mapping[int, str]) -> None:
@@ -44,38 +54,33 @@ def write_list(path: Path, table: ListTable, reasons: Mapping[int, str]) -> None
     missing = set(reasons) - set(table.row_numbers)
     if missing:
         raise ListError(f"{table.source} has no row {min(missing)}")
+    is_workbook = table.form.sheet or table.form.suffix == ".xlsx"
     try:
-        if table.form.sheet or table.form.suffix == ".xlsx":
-            _write_xlsx(path, rows, table.form.sheet)
-        else:
-            _write_delimited(path, rows, table.form)
+        content = _xlsx(rows, table.form.sheet) if is_workbook else _delimited(rows, table.form)
+        new_file(path, lambda new: new.write_bytes(content))
     except FileExistsError as error:
         raise ListError(f"{path.name} exists already and may hold rows that were mended: move it first") from error
     except OSError as error:
         raise ListError(f"{path.name} cannot be written: {error.strerror or error}") from error
 
 
-def _write_delimited(path: Path, rows: list[list[Value]], form: Form) -> None:
-    """Write the cells as they stood.
-
-    One that begins with `=` is not defused with an apostrophe or a space, as it would then come back as other text: it
-    was a person's own text in their own list, and it is never more than text to us.
-    """
+def _delimited(rows: list[list[Value]], form: Form) -> bytes:
+    """The cells as text in which none starts a formula in a spreadsheet program; read again they are as they stood."""
     out = io.StringIO(newline="")
     if form.names_delimiter:
         out.write(f"sep={form.delimiter}{form.line_end}")
     sparing = csv.writer(out, delimiter=form.delimiter, lineterminator=form.line_end)
     quoting = csv.writer(out, delimiter=form.delimiter, lineterminator=form.line_end, quoting=csv.QUOTE_ALL)
-    for cells in rows:
+    for given in rows:
+        cells = [defused(cell) if isinstance(cell, str) else cell for cell in given]
         # The sparing writer leaves a return bare where lines end otherwise, and a reader takes it for a line's end.
         breaks = any(isinstance(cell, str) and re.search(r"[\r\n]", cell) for cell in cells)
         (quoting if breaks else sparing).writerow(cells)
-    data = form.bom + out.getvalue().encode(form.encoding, "backslashreplace")
-    with path.open("xb") as file:
-        file.write(data)
+    return form.bom + out.getvalue().encode(form.encoding, "backslashreplace")
 
 
-def _write_xlsx(path: Path, rows: list[list[Value]], sheet: str) -> None:
+def _xlsx(rows: list[list[Value]], sheet: str) -> bytes:
+    """The cells as a workbook."""
     book = openpyxl.Workbook()
     book.remove(book.worksheets[0])
     page = book.create_sheet(re.sub(r"[\\/*?:\[\]]", " ", sheet)[:31] or "Refused")
@@ -88,6 +93,8 @@ def _write_xlsx(path: Path, rows: list[list[Value]], sheet: str) -> None:
     except IllegalCharacterError as error:
         raise ListError(f"a cell of the list holds a control character: {error}") from error
     out = io.BytesIO()  # where a disk is full, openpyxl leaves the package it writes open
-    book.save(out)
-    with path.open("xb") as file:
-        file.write(out.getvalue())
+    try:
+        book.save(out)
+    except SerialisationError as error:  # of the temporary files that it writes sheets to first
+        raise OSError(errno.ENOSPC, f"no room in the folder for temporary files: {error}") from error
+    return out.getvalue()

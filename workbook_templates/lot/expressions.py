@@ -98,6 +98,7 @@ def _places(
         if letters.keys() >= {checks[0], checks[-1]}:
             cells["check_values"] = f"{letters[checks[0]]}{ROW}:{letters[checks[-1]]}{ROW}"
     else:
-        cells = {key: row_reference(heading) for key, heading in headings.items()}
-        cells["check_values"] = row_span(TABLE, checks[0], checks[-1])
+        cells = {key: row_reference(heading) for key, heading in headings.items() if heading in letters}
+        if letters.keys() >= {checks[0], checks[-1]}:
+            cells["check_values"] = row_span(TABLE, checks[0], checks[-1])
     return CalledByName(named | cells) if by_name else named | cells

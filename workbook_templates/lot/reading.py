@@ -8,6 +8,7 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -21,7 +22,6 @@ from tarelot.workbook_templates.basis.units import SYSTEMS, Units
 from tarelot.workbook_templates.lot import options as options_sheet
 from tarelot.workbook_templates.lot.column import Input
 from tarelot.workbook_templates.lot.columns import COLUMNS, TABLE, inputs, results
-from tarelot.workbook_templates.ooxml.packed_text import Text
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.sheet_xml import Row, SheetXml
 from tarelot.workbook_templates.ooxml.splice import PackageError
@@ -96,8 +96,12 @@ class LotSheet:
         return {heading: column for heading, column in found.items() if heading in self.columns}
 
 
-def read_lot(path: Path) -> LotSheet:
+def read_lot(path: Path, *, proven: bool = False) -> LotSheet:
     """Read a lot workbook, ``.xlsx`` or ``.xlsm``.
+
+    Args:
+        path: The workbook.
+        proven: Whether it was just made here out of one that was read: what harms readers is not looked for again.
 
     Raises:
         LotError: It cannot be read, has no table named Lot or Options, its units are not certain, or a cell that a
@@ -106,19 +110,21 @@ def read_lot(path: Path) -> LotSheet:
     if path.suffix.lower() == ".ods":
         raise LotError(f"{path.name} is an .ods file: save it as .xlsx")
     stamp = file_stamp(path)
-    try:
-        with Package(path) as package:
-            tables = all_tables(package)
-            lot, options = (_named(tables, name, path) for name in (TABLE, options_sheet.TABLE))
-            units = _units([*lot.columns, *options.columns], path)
-            cells = _Cells(path, package.from_1904)
-            has_limits = any(sheet.name == limits.SHEET for sheet in package.sheets)
-            found = [
-                _looked_through(package.text(package.sheet(table.sheet).part), table, _typed(table, units), path)
-                for table in (lot, options)
-            ]
-    except PackageError as error:
-        raise LotError(str(error)) from error
+    with _named_errors(path), Package(path) as package:
+        if not proven:
+            package.prove()
+        tables = all_tables(package)
+        lot, options = (_named(tables, name, path) for name in (TABLE, options_sheet.TABLE))
+        units = _units([*lot.columns, *options.columns], path)
+        has_limits = any(sheet.name == limits.SHEET for sheet in package.sheets)
+        if has_limits:
+            SheetXml(package.text(package.sheet(limits.SHEET).part), limits.SHEET, prove=not proven)
+        found = [
+            _looked_through(_sheet(package, table, prove=not proven), table, _typed(table, units), path)
+            for table in (lot, options)
+        ]
+        # Only now is all that it reads proven.
+        cells = _Cells(path, package.from_1904)
     (errors, formulas, by_name), (option_errors, _, _) = found
     rows, blank_rows = _rows(cells, lot, units, errors)
     ours = [units.heading(column.heading) for column in COLUMNS]
@@ -138,6 +144,36 @@ def read_lot(path: Path) -> LotSheet:
         formulas=formulas,
         by_name=by_name,
     )
+
+
+def read_table(path: Path, name: str) -> list[dict[str, Value]]:
+    """The rows of a table of a workbook, by heading; an error is its name, and what was never calculated a blank.
+
+    Raises:
+        LotError: The workbook cannot be read, or has no such table.
+    """
+    with _named_errors(path), Package(path) as package:
+        package.prove()
+        table = next((one for one in all_tables(package) if one.name.casefold() == name.casefold()), None)
+        if table is None:
+            raise LotError(f"{path.name} has no table named {name}: was it made by an older version?")
+        errors, _, _ = _looked_through(_sheet(package, table, prove=True), table, (), path)
+        cells = _Cells(path, package.from_1904)
+    rows = []
+    for number, found in cells.below(table):
+        row = dict(zip(table.columns, found, strict=True))
+        rows.append({heading: errors.get((number, heading)) or cells.value(row[heading], None) for heading in row})
+    return rows
+
+
+@contextmanager
+def _named_errors(path: Path) -> Iterator[None]:
+    """What cannot be read of the workbook, as an error of a lot that names it."""
+    try:
+        yield
+    except PackageError as error:
+        said = str(error)
+        raise LotError(said if path.name in said else f"{path.name}: {said}") from error
 
 
 def file_stamp(path: Path) -> tuple[int, int]:
@@ -236,14 +272,18 @@ class _Cells:
         return cell if isinstance(cell, datetime.date | int | float) else None
 
 
+def _sheet(package: Package, table: Table, *, prove: bool) -> SheetXml:
+    return SheetXml(package.text(package.sheet(table.sheet).part), table.sheet, prove=prove)
+
+
 def _looked_through(
-    text: Text, table: Table, typed: Sequence[str], path: Path
+    sheet: SheetXml, table: Table, typed: Sequence[str], path: Path
 ) -> tuple[Errors, frozenset[tuple[int, str]], bool]:
     """By row and heading of a table: its cells' errors, the inputs that are formulas; whether it calls by name.
 
     A cell is looked at only where its row's text shows that there is something to find.
     """
-    sheet, first = SheetXml(text, table.sheet), table.area.first_column
+    first = table.area.first_column
     places = dict(enumerate(table.columns, first))
     letters = {get_column_letter(column).encode() for column, heading in places.items() if heading in typed}
     errors: Errors = {}

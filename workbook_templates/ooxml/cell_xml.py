@@ -14,7 +14,7 @@ from openpyxl.formula.tokenizer import TokenizerError
 from openpyxl.formula.translate import Translator
 from openpyxl.utils.datetime import CALENDAR_MAC_1904, CALENDAR_WINDOWS_1900, to_excel
 
-from tarelot.workbook_templates.ooxml.splice import PackageError
+from tarelot.workbook_templates.ooxml.splice import ATTRIBUTES_PATTERN, PackageError, refuse_depth
 
 Result: TypeAlias = float | str | bool | None
 """What a formula came to. Text that is an error code, ``#NUM!``, is stored as that error; None is "not calculated"."""
@@ -33,6 +33,28 @@ _ESCAPED_FORM = re.compile(r"_(?=x[0-9A-Fa-f]{4}_)")
 _FORBIDDEN = re.compile("[\x00-\x08\x0b-\x1f\ufffe\uffff]")
 _SURROGATE = re.compile("[\ud800-\udfff]")
 _ESCAPE = re.compile(r"_x([0-9A-Fa-f]{4})_")
+
+
+SPARSE_FROM = 4_000_000
+"""Cells from A1 to the last one from which on most must be there: some readers set aside room for them all."""
+LEAST_FILLED = 10
+"""One cell in so many."""
+ROW_COSTS = 8
+"""Cells that a row takes the room of, however few it holds."""
+
+_LETTERS, _DIGITS = b"ABCDEFGHIJKLMNOPQRSTUVWXYZ", b"0123456789"
+# Cells as nearly every program writes them: nothing in them is deep.
+_FLAT = re.compile(
+    rb"(?:\s*<c[^<>/]*(?:/>|>(?:<f[^<>/]*(?:/>|>[^<]*</f>))?(?:<v[^<>/]*(?:/>|>[^<]*</v>))?"
+    rb"(?:<is><t[^<>/]*>[^<]*</t></is>)?</c>))*+\s*"
+)
+_PLAIN_NAME = re.compile(rb'<c r="([A-Z]+[0-9]+)"')
+_TAG = re.compile(rb"<(/)?[^\s/>]+%b(/)?>" % ATTRIBUTES_PATTERN)
+# By any prefix, as some readers go by the rest of a tag's name.
+_CELL_START = re.compile(rb"<(?:[\w.-]+:)?c[\s/>]")
+_CELL_NAME = re.compile(
+    rb"""<(?:[\w.-]+:)?c(?:\s+(?!r\s*=)[^\s=>]+\s*=\s*(?:"[^"]*"|'[^']*'))*\s+r\s*=\s*["']([^"']*)["']"""
+)
 
 
 @dataclass(frozen=True)
@@ -137,6 +159,70 @@ def area(text: str) -> Area:
     row, column = cell_place(first)
     last_row, last_column = cell_place(last or first)
     return Area(column, row, last_column, last_row)
+
+
+class RowProof:
+    """Proves a sheet's rows harmless to readers that go by less than the whole of a cell: row by row, then the end.
+
+    Args:
+        name: What the sheet is called.
+
+    Raises:
+        PackageError: A cell stands in another row than it says, far from all others, or holds what is too deep.
+    """
+
+    def __init__(self, name: str) -> None:
+        self._name = name
+        self._columns: set[bytes] = set()
+        self._most = self._cells = self._last = 0
+
+    def row(self, number: int, inside: bytes) -> None:
+        """Prove the cells of a row.
+
+        Args:
+            number: The row's.
+            inside: What stands between its tags; well-formed.
+        """
+        count, names = inside.count(b"<c"), _PLAIN_NAME.findall(inside)
+        if not _FLAT.fullmatch(inside):
+            self._refuse_deep(inside)
+            count = -1
+        if count != len(names):
+            count, names = len(_CELL_START.findall(inside)), _CELL_NAME.findall(inside)
+        if not count:
+            return  # an empty row, such as some programs write at the sheet's end
+        self._cells, self._most, self._last = self._cells + count, max(self._most, count), number
+        # All at once: a name is letters and the row's number, so that without the number only letters are left.
+        letters = (b'"'.join(names) + b'"').replace(b'%d"' % number, b'"').split(b'"')[:-1]
+        together = b"".join(letters)
+        if names and not (all(letters) and together.isalpha() and together.isupper()):
+            self._refuse_stray(number, names)
+        self._columns.update(letters)
+
+    def end(self, last: int) -> None:
+        """Refuse a sheet with a cell so far from the others that a reader would fill the memory with blanks."""
+        column = max(map(column_number, self._columns), default=1)
+        if column > LAST_COLUMN:
+            raise PackageError(f"the sheet {self._name} is damaged: it has a column {column}")
+        width = max(column, self._most)
+        if self._last * max(width, ROW_COSTS) > max(SPARSE_FROM, LEAST_FILLED * self._cells):
+            raise PackageError(
+                f"the sheet {self._name} reaches to {reference(self._last, min(width, LAST_COLUMN))} but has only "
+                f"{self._cells:,} cells: delete the rows and columns far from the rest"
+            )
+
+    def _refuse_deep(self, inside: bytes) -> None:
+        depth = 0
+        for found in _TAG.finditer(inside):
+            depth += -1 if found[1] else 0 if found[2] else 1
+            refuse_depth(depth, f"the sheet {self._name}")
+
+    def _refuse_stray(self, number: int, names: list[bytes]) -> None:
+        stray = next((name for name in names if name.lstrip(_LETTERS) != b"%d" % number), b"")
+        shown = stray[:40].decode(errors="replace")
+        raise PackageError(
+            f"the sheet {self._name} is damaged: the cells of row {number} are out of order, one is named {shown}"
+        )
 
 
 def escaped(text: str, most: int = LONGEST_TEXT) -> bytes:

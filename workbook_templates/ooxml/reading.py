@@ -8,6 +8,7 @@ import posixpath
 import shutil
 import zipfile
 import zlib
+from collections import deque
 from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path
@@ -16,8 +17,8 @@ from typing import IO
 
 from zlib_ng import zlib_ng
 
-from tarelot.workbook_templates.ooxml.packed_text import PackedText, Text
-from tarelot.workbook_templates.ooxml.splice import PackageError, element_tree, whole_number
+from tarelot.workbook_templates.ooxml.packed_text import PackedText, Text, pieces
+from tarelot.workbook_templates.ooxml.splice import Check, PackageError, element_tree, whole_number
 
 MOST_MEMBERS = 10_000
 LARGEST_MEMBER = 8 << 30
@@ -37,6 +38,8 @@ MAIN_NAMESPACES = (
     "http://schemas.openxmlformats.org/spreadsheetml/2006/main",
     "http://purl.oclc.org/ooxml/spreadsheetml/main",
 )
+_FOREIGN = "customxml/"
+"""Where other programs keep parts of their own, in any alphabet, that no reader of cells looks at."""
 _COMPOUND_FILE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _COPY_CHUNK = 1 << 20
 _LOCAL_HEADER = 30
@@ -115,6 +118,21 @@ class Package:
         start = info.header_offset + _header_length(self._file, info)
         place = f"{self.path.name} is damaged: {part}"
         return PackedText(self._file, start, info.compress_size, info.file_size, info.CRC, place)
+
+    def prove(self) -> None:
+        """Prove each part beside the sheets, before another library is let at the package.
+
+        Those libraries find parts in ways of their own, stop reading before a check sum is known, and crash on what is
+        too deep. Sheets are proven where they are walked through, by ``SheetXml``.
+
+        Raises:
+            PackageError: A part is damaged, declares entities or is too deep.
+        """
+        sheets = {sheet.part.lower() for sheet in self.sheets if sheet.kind == "worksheet"}
+        for name, info in self._parts.items():
+            if name.endswith((".xml", ".rels")) and name not in sheets and not name.startswith(_FOREIGN):
+                walk = Check(f"{self.path.name}: {info.filename}", seeks_tags=False).passing(pieces(self.text(name)))
+                deque(walk, maxlen=0)
 
     def relationships(self, part: str) -> list[Relationship]:
         """The links of a part to parts inside the package; links to the outside are left out."""

@@ -8,19 +8,22 @@ from __future__ import annotations
 
 import contextlib
 import datetime
+import errno
+import hashlib
 import os
 import re
 import shutil
 import tempfile
-import time
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from tarelot.workbook_templates.ooxml.leftovers import HIDDEN, own_folder, owned, remove_leftovers
+
 BACKUPS_KEPT = 10
-LEFTOVER_AFTER_SECONDS = 3600
-"""A half-written file this old belongs to nobody any more."""
 UNDO = "undo"
+WRITTEN = ".written"
+"""In the folder of the backups: the check sums of what was put in place."""
 
 _REASON = re.compile(r"[^\w ,-]+")
 _BACKUP = re.compile(r"(?P<number>[0-9]{6}) (?P<when>[0-9-]{10} [0-9.]{8}) before (?P<reason>.*)")
@@ -104,6 +107,7 @@ def replace_file(path: Path, write: Callable[[Path], None], reason: str) -> Path
         _sync(new)
         shutil.copymode(real, new)
         kept = _keep(real, reason)
+        _note_written(real, new)
         try:
             _put_in_place(new, path, before)
         except FileError:
@@ -115,24 +119,61 @@ def replace_file(path: Path, write: Callable[[Path], None], reason: str) -> Path
     return kept
 
 
-def undo(path: Path) -> Path:
+def new_file(path: Path, write: Callable[[Path], object]) -> None:
+    """Put a file in place that is not there yet: whole and synced before it gets its name.
+
+    Args:
+        path: The file.
+        write: Called once with the place, beside the file and of the same name, where it is to be written.
+
+    Raises:
+        FileExistsError: The name is taken; what has it is left.
+        OSError: The file cannot be written.
+    """
+    with own_folder(path.parent) as folder:
+        made = folder / path.name
+        write(made)
+        _sync(made)
+        if not _named(made, path):
+            raise FileExistsError(errno.EEXIST, os.strerror(errno.EEXIST), str(path))
+    _sync_folder(path.parent)
+
+
+def to_undo(path: Path, *, further: bool = False) -> Backup:
+    """The backup that ``undo`` puts back: the newest that differs from the file.
+
+    Args:
+        path: The file.
+        further: Pass over what an undo kept, to go further back than the last undo, and not forward again.
+
+    Raises:
+        FileError: There is none.
+    """
+    refuse_if_open(path)
+    current = path.read_bytes()
+    for backup in backups(path):
+        # A kill between keeping and replacing leaves a backup of what the file still holds: it is no step back.
+        if not (further and backup.reason == UNDO) and backup.path.read_bytes() != current:
+            return backup
+    raise FileError(f"{path.name} has no backup to go back to")
+
+
+def is_as_written(path: Path) -> bool:
+    """Whether a file holds what was last put in place here, or once was: nobody edited it since."""
+    noted = backup_folder(path) / WRITTEN
+    return noted.is_file() and _digest(path) in noted.read_text(encoding="ascii", errors="replace").split()
+
+
+def undo(path: Path, *, further: bool = False) -> Path:
     """Put the newest backup back, and return the name it had.
 
-    What the file held is kept as a backup too, marked ``undo``; the backup put back is taken away, so that a second
-    undo goes one step further back.
+    What the file held is kept as a backup too, marked ``undo``; the backup put back is taken away. So a second undo
+    goes forward again, and one ``further`` goes one step further back.
 
     Raises:
         FileError: There is no backup, or the file cannot be replaced.
     """
-    refuse_if_open(path)
-    real = path.resolve()
-    current = real.read_bytes()
-    for backup in backups(real):
-        # A kill between keeping and replacing leaves a backup of what the file still holds: it is no step back.
-        if backup.reason != UNDO and backup.path.read_bytes() != current:
-            break
-    else:
-        raise FileError(f"{path.name} has no backup to go back to")
+    backup = to_undo(path, further=further)
 
     def write(new: Path) -> None:
         shutil.copyfile(backup.path, new)
@@ -140,6 +181,21 @@ def undo(path: Path) -> Path:
     replace_file(path, write, UNDO)
     backup.path.unlink(missing_ok=True)
     return backup.path
+
+
+def _note_written(real: Path, new: Path) -> None:
+    """Note what is about to be put in place, for ``is_as_written``; where that is lost, a person is asked once more."""
+    noted = backup_folder(real) / WRITTEN
+    before = noted.read_text(encoding="ascii", errors="replace").split() if noted.is_file() else []
+    noted.write_text("\n".join([*before[-BACKUPS_KEPT:], _digest(new)]), encoding="ascii")
+
+
+def _digest(path: Path) -> str:
+    found = hashlib.sha256()
+    with path.open("rb") as file:
+        while block := file.read(1 << 20):
+            found.update(block)
+    return found.hexdigest()
 
 
 def _put_in_place(new: Path, path: Path, before: tuple[int, int, int]) -> None:
@@ -161,7 +217,7 @@ def _fingerprint(path: Path) -> tuple[int, int, int]:
 @contextlib.contextmanager
 def _beside(real: Path, folder: Path) -> Iterator[Path]:
     """A new empty file in ``folder`` with the same ending; removed at the end if it is still there."""
-    handle, name = tempfile.mkstemp(prefix=f".{real.stem}.new-", suffix=real.suffix, dir=folder)
+    handle, name = tempfile.mkstemp(prefix=owned(f".{real.stem}.new-"), suffix=real.suffix, dir=folder)
     os.close(handle)
     new = Path(name)
     try:
@@ -198,7 +254,7 @@ def _named(copy: Path, name: Path) -> bool:
         return False
     except OSError:
         # File systems of memory sticks and some network folders have no second names.
-        if name.exists():
+        if os.path.lexists(name):
             return False
         copy.rename(name)
     return True
@@ -207,9 +263,8 @@ def _named(copy: Path, name: Path) -> bool:
 def _remove_leftovers(real: Path) -> None:
     """Remove what a killed run left half written."""
     for folder in (real.parent, backup_folder(real)):
-        for left in folder.glob(f".{_plain(real.stem)}.new-*{_plain(real.suffix)}"):
-            if time.time() - left.stat().st_mtime > LEFTOVER_AFTER_SECONDS:
-                left.unlink(missing_ok=True)
+        remove_leftovers(folder, f".{_plain(real.stem)}.new-*{_plain(real.suffix)}")
+        remove_leftovers(folder, f"{HIDDEN}*")
 
 
 def _plain(text: str) -> str:

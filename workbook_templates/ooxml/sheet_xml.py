@@ -10,7 +10,9 @@ from typing import NamedTuple
 
 from tarelot.workbook_templates.ooxml.cell_xml import (
     LAST_COLUMN,
+    LAST_ROW,
     Area,
+    RowProof,
     area,
     column_number,
     moved_formula,
@@ -30,6 +32,9 @@ from tarelot.workbook_templates.ooxml.splice import (
     whole_number,
     without_hidden_text,
 )
+
+LONGEST_PART = 32 << 20
+"""Of a row, or of what stands before the first: a row as wide as a sheet can be has a few million bytes."""
 
 _ROW_PLACE = re.compile(rb"[A-Z]{1,3}([0-9]+)")
 
@@ -58,6 +63,11 @@ class Cell(NamedTuple):
 class SheetXml:
     """The XML of one sheet and where its rows, cells and other elements stand.
 
+    Args:
+        data: The text.
+        name: What the sheet is called.
+        prove: Whether to refuse what harms other readers too; once for a sheet that one of them is let at.
+
     Attributes:
         data: The text as it stands.
         rows: The rows in order, by number; a row without one follows the row before it.
@@ -65,8 +75,9 @@ class SheetXml:
         has_shared_formulas: Whether cells share a formula.
     """
 
-    def __init__(self, data: Text, name: str) -> None:
+    def __init__(self, data: Text, name: str, *, prove: bool = False) -> None:
         self.name = name
+        self._proves = prove
         try:
             self._read(data, data)
         except HiddenText:
@@ -80,6 +91,7 @@ class SheetXml:
     def _read(self, data: Text, scan: Text) -> None:
         """Find everything in one walk through ``scan``."""
         self.data, self._scan = data, scan
+        self._proof = RowProof(self.name) if self._proves else None
         self.rows: dict[int, Row] = {}
         self.arrays: list[Area] = []
         self.has_shared_formulas = False
@@ -93,6 +105,9 @@ class SheetXml:
             self._find_rows(chain([head[self.open_end :]], walk))
         for _ in walk:
             pass  # to its end, so that the rest is proven too
+        if self._proof:
+            self._proof.end(next(reversed(self.rows), 0))
+            self.root  # noqa: B018  # which is too deep, or is not
         later = [(prefix, uri) for prefix, uri in check.namespaces if (prefix, uri) not in declared]
         own = self.prefix.decode().removesuffix(":")
         if any(prefix == own or uri in MAIN_NAMESPACES for prefix, uri in later):
@@ -111,6 +126,7 @@ class SheetXml:
             if found:
                 self.open_start, self.open_end = found.span()
                 return head
+            self._refuse_endless(head)
         raise PackageError(f"the sheet {self.name} is damaged: it has no cell data")
 
     def _find_rows(self, walk: Iterable[bytes | memoryview]) -> None:
@@ -124,6 +140,7 @@ class SheetXml:
                 if kind == "formula":
                     formulas.append(found[0])
                 elif kind == "end":
+                    self._refuse_between(text[done : found.start()])
                     self.content_end, self.end = at + found.start(), at + found.end()
                     return
                 elif kind == "row" and opened:
@@ -131,11 +148,15 @@ class SheetXml:
                 elif kind == "row" and not found[0].endswith(b"/>"):
                     opened = found
                 else:
+                    self._refuse_between(text[done : (opened or found).start()])
                     self._note_row(opened or found, found, at)
+                    if self._proof:
+                        self._proof.row(next(reversed(self.rows)), text[(opened or found).end() : found.start()])
                     self._note_formulas(formulas)
                     done, opened, formulas = found.end(), None, []
             done = opened.start() if opened else done
             rest, at = text[done:], at + done
+            self._refuse_endless(rest)
         raise PackageError(f"the sheet {self.name} is damaged: its cell data has no end")
 
     def _note_row(self, opening: re.Match[bytes], closing: re.Match[bytes], at: int) -> None:
@@ -143,11 +164,24 @@ class SheetXml:
         before = next(reversed(self.rows), 0)
         stated = attributes(opening[0]).get(b"r")
         number = self._number(stated.decode()) if stated else before + 1
+        if number > LAST_ROW:
+            raise PackageError(f"the sheet {self.name} is damaged: it has a row {number}")
         if number <= before:
             raise PackageError(f"the sheet {self.name} is damaged: row {number} comes after row {before}")
         open_end, end = at + opening.end(), at + closing.end()
         content_end = open_end if opening is closing else at + closing.start()
         self.rows[number] = Row(number, at + opening.start(), open_end, content_end, end)
+
+    def _refuse_endless(self, text: bytes) -> None:
+        if len(text) > LONGEST_PART:
+            raise PackageError(
+                f"the sheet {self.name} is damaged: a row or its head has more than {LONGEST_PART:,} bytes"
+            )
+
+    def _refuse_between(self, text: bytes) -> None:
+        """Refuse what stands between rows: to some readers it is rows too."""
+        if text.strip():
+            raise PackageError(f"the sheet {self.name} is damaged: its cell data holds more than rows")
 
     def _note_formulas(self, tags: Iterable[bytes]) -> None:
         """Note what a row's formulas fill beside their own cells."""

@@ -19,6 +19,12 @@ class PackageError(ValueError):
 ATTRIBUTES_PATTERN = rb"""[^>"'/]*(?:"[^"]*"[^>"'/]*|'[^']*'[^>"'/]*)*"""
 """The inside of a start tag: a quoted value may hold ``>`` and ``/``, the rest may not."""
 
+DEEPEST = 256
+"""Elements inside each other that are read; real parts, drawings among them, hold a few dozen.
+
+Beyond thousands of levels readers take minutes or crash.
+"""
+
 _ATTRIBUTE = re.compile(rb"""(\s+)([^\s=>/"']+)\s*=\s*("[^"]*"|'[^']*')""")
 _START_TAG = re.compile(rb"<[^\s/>]+" + ATTRIBUTES_PATTERN + rb"/?>")
 _XML_DECLARATION = re.compile(rb"""^(?:\xef\xbb\xbf)?\s*<\?xml\s[^>]*?encoding\s*=\s*["']([^"']+)["']""")
@@ -70,6 +76,16 @@ def _parser(place: str, head: bytes) -> expat.XMLParserType:
     return parser
 
 
+def refuse_depth(depth: int, place: str) -> None:
+    """Refuse so many elements inside each other.
+
+    Raises:
+        PackageError: They are too many.
+    """
+    if depth > DEEPEST:
+        raise PackageError(f"{place} holds more than {DEEPEST} elements inside each other: not a real workbook")
+
+
 def _parse(parser: expat.XMLParserType, data: bytes, place: str) -> None:
     try:
         parser.Parse(data, True)
@@ -84,12 +100,18 @@ class HiddenText(Exception):  # noqa: N818  # found, and no error
 class Check:
     """Proves a text well-formed and free of entities, piece by piece.
 
+    Args:
+        place: What to call the text in an error.
+        seeks_tags: Whether hidden text ends the walk, for a reader that looks for tags; such a one sees for itself how
+            deep they are. Otherwise what is too deep is refused here, element by element, which takes its time.
+
     Attributes:
         namespaces: Each (prefix, namespace) declared so far.
         has_root: Whether the root element's start tag was read.
     """
 
-    def __init__(self, place: str) -> None:
+    def __init__(self, place: str, *, seeks_tags: bool = True) -> None:
+        self._seeks_tags = seeks_tags
         self.namespaces: list[tuple[str, str]] = []
         self.has_root = False
         self._place = place
@@ -115,15 +137,33 @@ class Check:
 
     def _begun(self, head: bytes) -> expat.XMLParserType:
         parser = _parser(self._place, head)
+        parser.StartNamespaceDeclHandler = self._note_namespace
+        if not self._seeks_tags:
+            self._measure(parser)
+            return parser
 
         def note_root(*_: object) -> None:
             self.has_root = True
             parser.StartElementHandler = None
 
         parser.StartElementHandler = note_root
-        parser.StartNamespaceDeclHandler = self._note_namespace
         parser.CommentHandler = parser.StartCdataSectionHandler = parser.ProcessingInstructionHandler = _hidden_text
         return parser
+
+    def _measure(self, parser: expat.XMLParserType) -> None:
+        """Let the parser refuse what is too deep."""
+        depth = 0
+
+        def start(*_: object) -> None:
+            nonlocal depth
+            depth += 1
+            refuse_depth(depth, self._place)
+
+        def end(_: str) -> None:
+            nonlocal depth
+            depth -= 1
+
+        parser.StartElementHandler, parser.EndElementHandler = start, end
 
     def _note_namespace(self, prefix: str | None, uri: str | None) -> None:
         self.namespaces.append((prefix or "", uri or ""))
@@ -148,6 +188,7 @@ def element_tree(data: bytes, place: str) -> Element:
         element = Element(namespace, name, attributes, at, tag.end())
         stack[-1].children.append(element)
         stack.append(element)
+        refuse_depth(len(stack) - 1, place)
 
     def end(_: str) -> None:
         element = stack.pop()

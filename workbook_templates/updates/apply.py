@@ -6,15 +6,16 @@ input as it was.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from tarelot.calc.cells.formulas import name_formula
 from tarelot.calc.registry import FUNCTIONS
 from tarelot.workbook_templates.lists.writing import write_list
+from tarelot.workbook_templates.lot.columns import results
 from tarelot.workbook_templates.lot.reading import LotSheet, Value, file_stamp, read_lot
+from tarelot.workbook_templates.ooxml.leftovers import HIDDEN, own_folder, remove_leftovers
 from tarelot.workbook_templates.ooxml.package import (
     CellValue,
     Formula,
@@ -66,10 +67,11 @@ def apply(plan: Plan, list_path: Path, *, step: Step = lambda _: None) -> Applie
     """
     path = plan.lot.path
     refuse_if_open(path)
+    remove_leftovers(list_path.parent, f"{HIDDEN}*")
     side_file = free_side_file(list_path, plan.table.form.suffix) if plan.refused else None
     if side_file:
         step("writing the refused rows")
-        write_refused(plan, side_file)
+        write_list(side_file, plan.table, plan.refused)
     updates: list[ResultUpdate] = []
 
     def write(new: Path) -> None:
@@ -82,16 +84,6 @@ def apply(plan: Plan, list_path: Path, *, step: Step = lambda _: None) -> Applie
             side_file.unlink()
         raise
     return Applied(backup, side_file, updates[0] if updates else None)
-
-
-def write_refused(plan: Plan, side_file: Path) -> None:
-    """Write the refused rows; a file half written is taken away, one that was put there meanwhile is left."""
-    try:
-        write_list(side_file, plan.table, plan.refused)
-    except BaseException as error:
-        if not isinstance(error.__cause__, FileExistsError):
-            side_file.unlink(missing_ok=True)
-        raise
 
 
 def free_side_file(list_path: Path, suffix: str) -> Path:
@@ -114,15 +106,15 @@ def write_applied(plan: Plan, target: Path, step: Step = lambda _: None) -> Resu
     Raises:
         UpdateError: The lot is not as it was when it was planned for.
     """
-    with TemporaryDirectory() as folder:
-        typed = Path(folder) / f"typed{plan.lot.path.suffix}"
+    with own_folder() as folder:
+        typed = folder / f"typed{plan.lot.path.suffix}"
         step("writing the trailers")
         if file_stamp(plan.lot.path) != plan.lot.stamp:
             raise UpdateError(f"{plan.lot.path.name} was changed since it was read: nothing was done, try again")
         changes, appended, rows = _writes(plan)
         edit(plan.lot.path, typed, {plan.lot.sheet: changes}, appended)
         step("reading them back")
-        after = read_lot(typed)
+        after = read_lot(typed, proven=True)
         verify(plan, after, rows)
         step("calculating")
         touched = {rows[row.number] for row in plan.rows if row.changes}
@@ -133,8 +125,8 @@ def write_applied(plan: Plan, target: Path, step: Step = lambda _: None) -> Resu
 
 def write_results(lot: LotSheet, update: ResultUpdate, target: Path) -> None:
     """Write a lot with its results stored and our names put right to ``target``."""
-    with TemporaryDirectory() as folder:
-        stages = [Path(folder) / f"{number}{lot.path.suffix}" for number in range(2)]
+    with own_folder() as folder:
+        stages = [folder / f"{number}{lot.path.suffix}" for number in range(2)]
         formulas: dict[str, CellValue] = {place: Formula(*formula) for place, formula in update.formulas.items()}
         left_to_program = bool(update.own_formulas or update.left_alone) and _states_calculation(lot.path)
         edit(lot.path, stages[0], {lot.sheet: formulas} if formulas else {}, recalculate=left_to_program)
@@ -180,6 +172,7 @@ def _writes(plan: Plan) -> tuple[dict[str, CellValue], dict[str, list[Mapping[st
             continue
         values: dict[str, CellValue] = {change.heading: change.new for change in row.changes}
         if row.lot_row is None and not free:
+            _refuse_without_formula(lot, formulas)
             below += 1
             appended.append({**{heading: Formula(text(below), "") for heading, text in formulas.items()}, **values})
             rows[row.number] = below
@@ -188,6 +181,17 @@ def _writes(plan: Plan) -> tuple[dict[str, CellValue], dict[str, list[Mapping[st
         rows[row.number] = number
         cells |= {f"{lot.columns[heading]}{number}": value for heading, value in values.items()}
     return cells, {lot.table.name: appended} if appended else {}, rows
+
+
+def _refuse_without_formula(lot: LotSheet, formulas: Collection[str]) -> None:
+    """Refuse a new row in which a result would be blank for good."""
+    ours = [lot.units.heading(column.heading) for column in results()]
+    without = [h for h in ours if h in lot.columns and h not in formulas and h not in lot.table.formulas]
+    if without:
+        raise UpdateError(
+            f"{lot.path.name} is of an older form: its Lot lacks columns that {', '.join(without)} of a new trailer "
+            "would be made from; copy the last row down once for each new trailer, then import"
+        )
 
 
 def verify(plan: Plan, after: LotSheet, rows: Mapping[int, int]) -> None:

@@ -30,6 +30,7 @@ from tarelot.workbook_templates.updates.fields import SAME_WITHIN
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 OWN_FORMULA = "holds a formula of your own"
+NO_FORMULA = "has no formula, and columns that ours reads are not in the lot"
 
 _TOKEN = re.compile(r'"(?:[^"]|"")*"|\[[^\[\]]*\]|(?<![\w.])(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?|\s+', re.IGNORECASE)
 
@@ -59,6 +60,8 @@ class ResultUpdate:
 
 def result_formulas(lot: LotSheet, *, by_name: bool) -> dict[str, Callable[[int], str]]:
     """The formula of each result column that the table has, by heading, for a row's number: the table's own if stated.
+
+    Without those that read a column which the table lacks, as that of an older lot may: they are a person's own.
 
     One that names cells of its row is stated for the first row below the headings, and moves along.
     """
@@ -154,12 +157,16 @@ class _Search:
         for heading, value in computed.items():
             place, cell = f"{self.lot.columns[heading]}{number}", here.get(self.lot.columns[heading])
             if cell is None or self.sheet.is_empty(cell):
-                lacking[place] = self.formulas[heading](number), value
+                if heading in self.formulas:
+                    lacking[place] = self.formulas[heading](number), value
+                else:
+                    is_troubled = True
+                    self.update.left_alone[f"{self.lot.sheet}!{place}"] = f"{heading} {NO_FORMULA}"
             elif self.sheet.formula(cell) is None:
                 if not _same(stored.get(heading), value):
                     is_troubled = True
                     self.update.left_alone[f"{self.lot.sheet}!{place}"] = f"{heading} is typed over"
-            elif self._plain_form(cell, number) not in self.expected[heading]:
+            elif self._plain_form(cell, number) not in self.expected.get(heading, ()):
                 is_troubled = True
                 self.update.left_alone[f"{self.lot.sheet}!{place}"] = f"{heading} {OWN_FORMULA}"
             elif not _same(stored.get(heading), value):

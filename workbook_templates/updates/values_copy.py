@@ -5,10 +5,10 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable
 from pathlib import Path
-from tempfile import TemporaryDirectory
 
 from tarelot.calc.registry import BY_NAME
 from tarelot.workbook_templates.lot.reading import read_lot
+from tarelot.workbook_templates.ooxml.leftovers import own_folder
 from tarelot.workbook_templates.ooxml.packed_text import spliced
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.safe_file import refuse_if_open, replace_file
@@ -54,8 +54,8 @@ def copy_values(path: Path, out: Path) -> int:
         raise PackageError(f"the copy's name must end in {path.suffix}")
     lot = read_lot(path)
     update = result_update(lot)
-    with TemporaryDirectory() as folder:
-        current = Path(folder) / f"current{path.suffix}"
+    with own_folder() as folder:
+        current = folder / f"current{path.suffix}"
         write_results(lot, update, current)
         with Package(current) as package:
             return _write_without_formulas(package, out)

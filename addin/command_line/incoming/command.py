@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import argparse
 import json
-import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tarelot.addin.command_line.command import CommandError, Parser, command
 from tarelot.addin.command_line.incoming.data import import_data
 from tarelot.addin.command_line.incoming.words import say_done, say_plan
-from tarelot.addin.command_line.output import console, progress, say
+from tarelot.addin.command_line.output import agreed, progress, say
 
 if TYPE_CHECKING:
     from tarelot.workbook_templates.updates.plan import Plan
@@ -104,15 +103,6 @@ def _planned(chosen: argparse.Namespace, list_path: Path) -> Plan:
 
 def _agreed(planned: Plan) -> bool:
     """Whether the person says yes."""
-    from rich.prompt import Confirm
-    from rich.text import Text
-
-    if not sys.stdin.isatty():
-        raise CommandError("nobody is there to be asked: say --yes to write, or --dry-run to look only")
     totals = planned.totals
     question = f"Write {totals['new']:,} new and {totals['changed']:,} changed trailers into {planned.lot.path.name}?"
-    try:
-        return Confirm.ask(Text(question), console=console(), default=False)
-    except EOFError:  # the end of input instead of an answer
-        say("")
-        return False
+    return agreed(question, "to write, or --dry-run to look only")

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from openpyxl import load_workbook
-
 from tarelot.workbook_templates.basis.limits import Typed
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.match import columns as m
 from tarelot.workbook_templates.hauling.match.stored import Choices, Rows, rows, top
 from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TABLES, TRUCK
-from tarelot.workbook_templates.lot.reading import LotError, LotSheet
+from tarelot.workbook_templates.lot.reading import LotError, LotSheet, read_table
+from tarelot.workbook_templates.lot.reading import Value as Held
 from tarelot.workbook_templates.lot.results import lot_results
 
 Value = float | str | bool
@@ -57,7 +56,7 @@ def matched(
     return [{key: row[key] for key in PRINTED} for row in found]  # type: ignore[misc]
 
 
-def read_choice(path: Path, group: str, name: str | None) -> tuple[list[dict[str, object]], dict[str, object] | None]:
+def read_choice(path: Path, group: str, name: str | None) -> tuple[list[dict[str, Held]], dict[str, Held] | None]:
     """The rows of the Machines or Trucks table of a workbook, and the one of that name; None without a name.
 
     Raises:
@@ -71,7 +70,8 @@ def read_choice(path: Path, group: str, name: str | None) -> tuple[list[dict[str
     if place is None and name.replace(".", "", 1).isdecimal():
         place = find(rows, key, float(name))  # a name of digits alone is a number in its cell
     if place is None:
-        names = ", ".join(str(row[key]) for row in rows if row.get(key) not in (None, ""))
+        held = (row[key] for row in rows if row.get(key) not in (None, ""))
+        names = ", ".join(f"{cell:g}" if isinstance(cell, float) else str(cell) for cell in held)
         raise LotError(f"no {key.lower()} named {name}: the {table} sheet has {names or 'none yet'}")
     return rows, rows[place]
 
@@ -84,17 +84,3 @@ def find(rows: Rows, key: str, chosen: object) -> int | None:
 
 def _lower(value: object) -> object:
     return value.lower() if isinstance(value, str) else value
-
-
-def read_table(path: Path, name: str) -> list[dict[str, object]]:
-    """The rows of a table of a workbook, by heading.
-
-    Raises:
-        LotError: There is no such table.
-    """
-    for sheet in load_workbook(path, data_only=True):
-        for table in sheet.tables.values():
-            if table.name.casefold() == name.casefold():
-                headings, *rows = [[cell.value for cell in row] for row in sheet[table.ref]]
-                return [dict(zip(map(str, headings), row, strict=True)) for row in rows]
-    raise LotError(f"{path.name} has no table named {name}: was it made by an older version?")
