@@ -214,10 +214,10 @@ def test_what_is_wrong_on_match_is_wrong_here(live: Live, book: Workbook) -> Non
     assert live.read("What-if", width) == "caution"
     # 60 in of front at 20.4 deg is 22.3 in up: 22 in strike, on wheels and on tracks, 22.5 in do not.
     live.type({typed_cell("climb"): "25", typed_cell("front_overhang"): "60", typed_cell("front_clearance"): "22"})
-    assert live.read("What-if", ramp) == "▲ too steep"
+    assert live.read("What-if", ramp) == "▲ strikes"
     assert live.read("What-if", gap) == "▲ touches"
     live.type({typed_cell("runs_on"): "tracks"})
-    assert live.read("What-if", ramp) == "▲ too steep"
+    assert live.read("What-if", ramp) == "▲ strikes"
     live.type({typed_cell("front_clearance"): "22.5"})
     assert live.read("What-if", ramp) == "caution"  # steep
     # A text where a figure belongs, as pasted: never right.
