@@ -6,7 +6,7 @@ from collections import Counter
 
 from tarelot.calc.cells.expression import Cell, Cells, Expression, Places, Range, Registered
 from tarelot.calc.cells.spreadsheet import AND, FIXED, IF, IFERROR, OR, SUMPRODUCT, TRIM, N, listing
-from tarelot.calc.checks import PASSED, SMALL, split_unit
+from tarelot.calc.checks import PASSED, SINGLE_DIGITS, split_unit
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.columns import results
 
@@ -74,7 +74,7 @@ def _conflict(key: str, heading: str) -> Expression:
     cell, (name, unit) = Cell(key), split_unit(heading)
     if not unit:
         return IF(OR(cell.equals(""), cell.equals(PASSED)), "", f"; {name}: " & cell)
-    return IF(N(cell) > 0, f"; {name} " & FIXED(cell, (cell < SMALL) * 1) & f" {unit}", "")
+    return IF(N(cell) > 0, f"; {name} " & FIXED(cell, (cell < SINGLE_DIGITS) * 1) & f" {unit}", "")
 
 
 def _missing(key: str, heading: str) -> Expression:
