@@ -66,11 +66,11 @@ def _add_rules(sheet: Worksheet) -> None:
     weight = DataValidation(
         type="decimal",
         operator="between",
-        formula1="-100000",
+        formula1="0",
         formula2="100000",
         allow_blank=True,
         errorTitle="Not taken",
-        error="A weight is needed; below 0 for a part that is taken off.",
+        error="A weight is needed, 0 or more; 1 stands for TRUE and is not taken.",
         promptTitle="Weight",
         prompt="What the option adds to the empty weight.",
     )
