@@ -304,7 +304,7 @@ TRAILER = Doubts(
 MACHINE = Doubts(
     likely=(
         Likely(
-            *("weight", "Weight", "weight", f"{{kg_or}}TRUE, tons, or {TOO_FEW}", f"{{lb_or}}{TOO_MANY}"),
+            *("weight", "Weight", "weight", f"TRUE, tons, or {TOO_FEW}", f"{{lb_or}}{TOO_MANY}"),
             "machine_weight",
         ),
         Likely("wheelbase", "Wheelbase", "short", *_FEET_OR_MANY),

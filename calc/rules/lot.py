@@ -139,9 +139,7 @@ def _unlisted() -> Expression:
     named = MID(SUBSTITUTE(found, "; |", ""), 3, LONGEST_OPTIONS)
     # whichever option it is: a person mends it there, and LibreOffice makes a 1 of TRUE
     unusable = (MIN(WEIGHTS) < 0) + COUNTIF(WEIGHTS, 1) > 0
-    listed = IF(
-        _TOO_MANY_OPTIONS, f"more than {MOST_OPTIONS} options", IF(unusable, UNUSABLE_OPTION, named)
-    )
+    listed = IF(_TOO_MANY_OPTIONS, f"more than {MOST_OPTIONS} options", IF(unusable, UNUSABLE_OPTION, named))
     return IF(ISTEXT(options), IFERROR(listed, "an error on the Options sheet"), "")
 
 

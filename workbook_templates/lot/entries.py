@@ -101,12 +101,12 @@ def with_weights(weights: Iterable[str]) -> Doubts:
     )
 
 
-def list_doubt(columns: Iterable[Input], asked: Doubts, units: Units) -> Expression:
-    """What is refused and what is not likely in a row of a list, in words; blank where nothing is."""
+def list_doubt(columns: Iterable[Input], asked: Doubts, units: Units, *more: Expression) -> Expression:
+    """What is refused and what is not likely in a row of a list, and more, in words; blank where nothing is."""
     checked = [column for column in columns if column.kind != "key" and column.key not in PLAIN_TEXT]
     wrong = listing(refused(column) for column in checked)
     named = IF(wrong.equals(""), "", f"; {REFUSED}: " & wrong)
-    return listing((named, *doubts(asked, words(units))))
+    return listing((named, *doubts(asked, words(units)), *more))
 
 
 def _told(told: tuple[tuple[Cell, str], ...]) -> Iterator[Expression]:

@@ -103,7 +103,5 @@ def _repeated() -> Expression:
         IF(cell.equals(""), False, Occurrences(column, cell.key) > 1)
         for column, cell in (("stock_column", stock), ("vin_column", vin))
     )
-    found = IF(
-        stock_twice, IF(vin_twice, f"{STOCK_TWICE} and VIN", STOCK_TWICE), IF(vin_twice, "VIN", PASSED)
-    )
+    found = IF(stock_twice, IF(vin_twice, f"{STOCK_TWICE} and VIN", STOCK_TWICE), IF(vin_twice, "VIN", PASSED))
     return IF((stock & vin).equals(""), "", found)
