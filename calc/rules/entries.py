@@ -194,8 +194,7 @@ def _apart(row: Together, words: Words) -> Expression:
     slip = IF(share < least, row.below.format_map(words), row.above.format_map(words))
     said = f"; {before}" & FIXED(share * 100, 0) & f"{after}: " & slip
     doubted = COUNT(*map(Cell, row.known)).equals(len(row.known)) * ((share < least) + (share > greatest))
-    if not row.from_0:
-        doubted = doubted * (row.figure > 0)
+    doubted = doubted * (row.figure >= 0 if row.from_0 else row.figure > 0)
     return IFERROR(IF(doubted, said, ""), "")
 
 
@@ -294,8 +293,8 @@ TRAILER = Doubts(
     ),
     not_above=(
         NotAbove("deck_width", "width", "Deck width above Width"),
-        NotAbove("ramp_width", "ramps_outside", "Ramps wider than outside to outside", 0.5, _HAS_TWO_RAMPS),
-        NotAbove("coupler", "gvwr", "Coupler rating far above GVWR", Cell("limit_plaus_coupler_share_greatest")),
+        NotAbove("ramp_width", "ramps_outside", "Ramps wider than their outside", 0.5, _HAS_TWO_RAMPS),
+        NotAbove("coupler", "gvwr", "Coupler far above GVWR", Cell("limit_plaus_coupler_share_greatest")),
         NotAbove("tail_drop", "tail_length", "Tail drop above Tail length"),
     ),
     spread=(Spread("axles", "axle_spread", "Axle spread"),),
@@ -319,9 +318,13 @@ MACHINE = Doubts(
         Likely("clearance", "Ground clearance", "short", *_FEET_OR_MANY),
         Likely("climb", "Greatest slope", "deg", "a share?", "percent?"),
     ),
-    together=(),
+    together=(
+        Together(
+            "Front contact to center {} % of the wheelbase",
+            *(Cell("to_center"), Cell("wheelbase"), ("to_center", "wheelbase"), "center_share", *_FEET_OR_MANY),
+        ),
+    ),
     not_above=(
-        NotAbove("to_center", "wheelbase", "Front contact to center above Wheelbase"),
         NotAbove("tread_outside", "machine_width", "Outside of tires or tracks above Width"),
         NotAbove("shoe_width", "tread_outside", "Two tires or tracks above Outside of tires or tracks", 0.5),
     ),
@@ -330,6 +333,8 @@ _EMPTY_TRUCK = Cell("front_empty") + Cell("rear_empty")
 TRUCK = Doubts(
     likely=(
         Likely("truck_wheelbase", "Wheelbase", "short", *_FEET_OR_MANY),
+        Likely("rear_axles", "Rear axles", "", "", TOO_MANY),
+        Likely("rear_spread", "Rear axle spread", "short", *_FEET_OR_MANY, "axle_spread"),
         Likely("hitch_overhang", "Hitch overhang", "short", "sign?", TOO_MANY, is_signed=True),
     ),
     together=(
@@ -342,6 +347,9 @@ TRUCK = Doubts(
     not_above=(
         NotAbove("truck_gvwr", "gcwr", "GVWR above GCWR"),
         NotAbove("truck_gvwr", "label_gcwr", "GVWR above GCWR on label"),
+        NotAbove("front_rating", "truck_gvwr", "Front axle rating above GVWR"),
+        NotAbove("rear_rating", "truck_gvwr", "Rear axle rating above GVWR"),
+        NotAbove("hitch_vertical", "hitch_rating", "Hitch vertical above Hitch rating"),
     ),
     spread=(Spread("rear_axles", "rear_spread", "Rear axle spread"),),
     weights=("truck_gvwr", "gcwr", "front_rating", "rear_rating", "front_empty", "rear_empty", "hitch_rating"),

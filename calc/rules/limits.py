@@ -196,6 +196,8 @@ PLAUSIBLE = (
     Plausible("ramp_width", "Width of one ramp", 6, None, "short"),
     Plausible("machine_weight", "Machine weight", 400, 150_000, "weight"),
     Plausible("wheelbase", "Machine wheelbase", 20, 400, "short"),
+    Plausible("center_share", "Front contact to center of the wheelbase", 0.1, 1, "share"),
+    Plausible("rear_axles", "Rear axles of a truck", None, 3, "none"),
     Plausible("overhang", "Machine overhang", None, 400, "short"),
     Plausible("end_clearance", "Clearance of an overhang", None, 120, "short"),
     Plausible("tread_outside", "Outside of tires or tracks", 20, 160, "short"),

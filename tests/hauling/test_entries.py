@@ -18,7 +18,7 @@ from tarelot.workbook_templates.basis.units import US
 from tarelot.workbook_templates.hauling.match.reading import matched
 from tarelot.workbook_templates.hauling.results import Hauling, worked_out
 from tarelot.workbook_templates.hauling.what_if.answers import CHOICE_CELLS, SUMMARY, WORDS
-from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TRAILER, TRUCK, FIGURES, members
+from tarelot.workbook_templates.hauling.what_if.rows import FIGURES, MACHINE, TRAILER, TRUCK, members
 from tarelot.workbook_templates.lot.results import lot_results
 from tarelot.workbook_templates.sheets import demo_yard, machines, trucks
 from tests.engines.office import Office
@@ -31,17 +31,22 @@ Row = dict[str, object]
 SLIPS: tuple[tuple[Mapping[str, object], str], ...] = (
     ({"hitch_overhang": -210}, "truck's entries: Hitch overhang -210 in: sign?"),
     ({"weight": 1}, "machine's entries: Weight 1 lb: TRUE, tons, or a digit missing?"),
-    ({"coupler": 1e9}, "trailer's entries: Coupler rating far above GVWR"),
-    ({"coupler": 120_001}, "trailer's entries: Coupler rating far above GVWR"),  # above 5 x 24,000
+    ({"coupler": 1e9}, "trailer's entries: Coupler far above GVWR"),
+    ({"coupler": 120_001}, "trailer's entries: Coupler far above GVWR"),  # above 5 x 24,000
     ({"wheelbase": 18, "to_center": 9}, "machine's entries: Wheelbase 18 in: feet?"),
     ({"low_share": 0.001}, "trailer's entries: Low pin share 0.001: decimal point?"),
     ({"empty_pin": 0}, "trailer's entries: Empty pin 0 % of the empty weight: a digit missing?"),
     ({"machine_height": 9}, "machine's entries: Height 9 in: feet?"),
     ({"shoe_width": 45}, "machine's entries: Two tires or tracks above Outside of tires or tracks"),  # 2 x 45 > 88
     ({"front_clearance": 260}, "machine's entries: Front clearance 260 in: a digit too many?"),
-    ({"ramp_width": 50}, "trailer's entries: Ramps wider than outside to outside"),  # 2 x 50 > 98
+    ({"ramp_width": 50}, "trailer's entries: Ramps wider than their outside"),  # 2 x 50 > 98
     ({"tail_length": 8}, "trailer's entries: Tail drop above Tail length"),  # the drop is 12
     ({"suspension": 1}, "trailer's entries: a weight of 1: TRUE, or a digit missing?"),
+    ({"to_center": 4.2}, "machine's entries: Front contact to center 5 % of the wheelbase: feet?"),  # of 86: 4.9 %
+    ({"rear_axles": 8}, "truck's entries: Rear axles 8: a digit too many?"),
+    ({"rear_axles": 40}, "truck's entries: Rear axles 40: a digit too many?"),
+    ({"rear_spread": 500}, "truck's entries: Rear axle spread 500 in: a digit too many?"),
+    ({"rear_rating": 90_000}, "truck's entries: Rear axle rating above GVWR"),
     ({"label_gcwr": 10_000}, "truck's entries: GVWR above GCWR on label"),
 )
 REFUSED = "Not a number above 0, or not what belongs there"

@@ -119,10 +119,10 @@ TRAILERS: tuple[tuple[Changed, str], ...] = (
     ({"Width of one ramp (in)": 6}, FINE),
     ({"Width of one ramp (in)": 5.9}, "Width of one ramp 5.9 in: feet?"),
     ({"Width of one ramp (in)": 49}, FINE),  # 2 x 49 = 98, the outside of both
-    ({"Width of one ramp (in)": 49.1}, "Ramps wider than outside to outside"),
+    ({"Width of one ramp (in)": 49.1}, "Ramps wider than their outside"),
     ({"Width of one ramp (in)": 98, "Ramp kind": "full width"}, FINE),
     ({"Coupler rating (lb)": 100_000}, FINE),  # 5 x 20,000
-    ({"Coupler rating (lb)": 100_001}, "Coupler rating far above GVWR"),
+    ({"Coupler rating (lb)": 100_001}, "Coupler far above GVWR"),
     ({"Tail length (in)": 8}, "Tail drop above Tail length"),  # the drop is 12
     ({"Jack rating (lb)": 1}, "a weight of 1: TRUE, or a digit missing?"),
     ({"Coupler rating (lb)": "30k"}, "Not a number above 0, or not what belongs there: Coupler rating"),
@@ -153,7 +153,12 @@ MACHINES: tuple[tuple[Changed, str], ...] = (
     ({"Greatest slope (deg)": 45}, FINE),
     ({"Greatest slope (deg)": 58}, "Greatest slope 58 deg: percent?"),
     ({"Front contact to center (in)": 86}, FINE),
-    ({"Front contact to center (in)": 86.1}, "Front contact to center above Wheelbase"),
+    (
+        {"Front contact to center (in)": 86.9},  # 101.05 %
+        "Front contact to center 101 % of the wheelbase: a digit too many?",
+    ),
+    ({"Front contact to center (in)": 8.6}, FINE),  # 10 %
+    ({"Front contact to center (in)": 4.2}, "Front contact to center 5 % of the wheelbase: feet?"),  # 4.9 %
     ({"Outside of tires or tracks (in)": 80.1}, "Outside of tires or tracks above Width"),
     ({"Outside of tires or tracks (in)": 20, "Tire or track width (in)": 10}, FINE),
     (
@@ -220,6 +225,17 @@ TRUCKS: tuple[tuple[Changed, str], ...] = (
     ({"GCWR on label (lb)": 26_000}, FINE),
     ({"GCWR on label (lb)": 25_999}, "GVWR above GCWR on label"),
     ({"Rear axles": 2, "Rear axle spread (in)": 52}, FINE),
+    ({"Rear axles": 3, "Rear axle spread (in)": 240}, FINE),
+    ({"Rear axles": 2, "Rear axle spread (in)": 240.1}, "Rear axle spread 240.1 in: a digit too many?"),
+    ({"Rear axles": 2, "Rear axle spread (in)": 20}, FINE),
+    ({"Rear axles": 2, "Rear axle spread (in)": 19.9}, "Rear axle spread 19.9 in: feet?"),
+    ({"Rear axles": 4, "Rear axle spread (in)": 100}, "Rear axles 4: a digit too many?"),
+    ({"Front axle rating (lb)": 26_000}, FINE),
+    ({"Front axle rating (lb)": 26_001}, "Front axle rating above GVWR"),
+    ({"Rear axle rating (lb)": 26_000}, FINE),
+    ({"Rear axle rating (lb)": 26_001}, "Rear axle rating above GVWR"),
+    ({"Hitch vertical (lb)": 40_000}, FINE),  # the hitch rating
+    ({"Hitch vertical (lb)": 40_001}, "Hitch vertical above Hitch rating"),
     ({"Rear axles": 1, "Rear axle spread (in)": 52}, "Rear axle spread with one axle"),
     ({"Rear axles": "one"}, "Not a number above 0, or not what belongs there: Rear axles: not whole"),
     ({"Hitch overhang (in)": "70 in"}, "Not a number above 0, or not what belongs there: Hitch overhang"),
