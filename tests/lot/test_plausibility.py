@@ -377,8 +377,21 @@ LIMIT_CASES: tuple[tuple[dict[str, object], dict[str, object]], ...] = (
         {cell(places.TYPED, "legal_width"): 50.0},
         {CHANGED: "Legal width: ▲ not taken, ours is used", cell(places.USED, "legal_width"): 102},
     ),
-    # off is typed where the rule guards life: nothing comes of it
-    ({cell(places.SWITCH, "chain_factor"): "off"}, {CHANGED: "", cell(places.USED, "chain_factor"): 1}),
+    # off is typed where the rule guards life, and misspelt where it does not: it is not taken, and said
+    (
+        {cell(places.SWITCH, "chain_factor"): "off"},
+        {
+            CHANGED: "Chain strength for each unit of GVWR: ▲ cannot be switched off",
+            cell(places.USED, "chain_factor"): 1,
+        },
+    ),
+    (
+        {cell(places.SWITCH, "legal_width"): "of", cell(places.TYPED, "legal_width"): 96.0},
+        {
+            CHANGED: "Legal width: ▲ only off is taken under Switched off, 96 in instead of 102 in",
+            cell(places.USED, "legal_width"): 96,
+        },
+    ),
     # chains of 40,000 at a GVWR of 20,000: 3 x 20,000 - 40,000
     (
         {cell(places.TYPED, "chain_factor"): 3.0, cell(places.TYPED, "pin_high_other"): 0.2},
