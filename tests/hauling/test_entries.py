@@ -207,3 +207,15 @@ def test_the_command_says_it_too(tmp_path: Path, capsys: pytest.CaptureFixture[s
     assert len(found) == 2
     assert all(row["verdict"] != YES for row in found)
     assert all("stock number stands twice" in str(row) for row in found)
+
+
+def test_the_card_command_refuses_a_machine_that_stands_twice(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "twice.xlsx"
+    listed = [*machines.demo_rows(), {**machines.demo_rows()[0], "Machine": "BACKHOE 15"}]
+    workbook.write(path, demo_yard.trailers(), demo_yard.options(), US, hauling=Hauling(listed, [*trucks.demo_rows()]))
+    chosen = ["--machine", CHOICES[1], "--truck", CHOICES[2], "--out", str(tmp_path / "none")]
+    assert main(["card", str(path), CHOICES[0], *chosen]) == 2
+    assert "machine Backhoe 15 stands on Machines 2 times: make it single first" in capsys.readouterr().err
+    assert not (tmp_path / "none").exists()
