@@ -97,15 +97,26 @@ def test_only_what_a_yard_may_type_is_unlocked(books: dict[str, Path]) -> None:
     assert open_cells == yours | {f"{places.SWITCH}{row}" for row, limit in rows.items() if limit.may_switch_off}
 
 
+def typed_by_hand(cell: str, text: str) -> list[dict[str, object]]:
+    """What the keyboard does: a program that sets a cell's value asks no protection."""
+    return [
+        {"url": ".uno:GoToCell", "arguments": {"ToPoint": cell}},
+        {"url": ".uno:EnterString", "arguments": {"StringName": text}},
+    ]
+
+
 def test_libreoffice_takes_what_a_yard_types_and_leaves_the_rest(books: dict[str, Path], office: Office) -> None:
     row = places.row_of("legal_width")
-    typed = {f"Limits!{places.TYPED}{row}": 98.0}
-    gray = {f"Limits!{letter}{row}": 500.0 for letter in (places.OURS, places.USED, places.LEAST, places.GREATEST)}
-    read = [f"What-if!{SUMMARY.replace('$', '')}", *typed, *gray]
-    before, after_gray, after = office.edit_and_read_often(books["none"], [{}, gray, typed], read)  # type: ignore[list-item]
-    assert before == after_gray
-    assert (before[0], after[0]) == ("YES", "NO")
-    assert after[1:] == [98, 102, 98, 96, 108]
+    gray = (places.OURS, places.USED, places.LEAST, places.GREATEST)
+    calls = [call for letter in gray for call in typed_by_hand(f"$Limits.${letter}${row}", "500")]
+    calls += typed_by_hand(f"$Limits.${places.TYPED}${row}", "98")
+    values = office.dispatch(books["none"], calls)["values"]
+    before, after = values[len(calls) - 2], values[-1]
+    letters = [ord(letter) - ord("A") for letter in (places.TYPED, *gray)]
+    verdict_row = int(SUMMARY.rpartition("$")[2]) - 1
+    assert [before["Limits"][row - 1][place] for place in letters] == ["", 102, 102, 96, 108]
+    assert [after["Limits"][row - 1][place] for place in letters] == [98, 102, 98, 96, 108]
+    assert (before["What-if"][verdict_row][1], after["What-if"][verdict_row][1]) == ("YES", "NO")
 
 
 def test_a_switch_that_is_not_taken_is_said_beside_the_verdict(tmp_path: Path) -> None:
