@@ -89,7 +89,7 @@ def options_weight(options: str | None, names: Sequence[object], weights: Sequen
     Args:
         options: Options with ``;`` between them, any case, outer spaces ignored; at most 12 and 500 characters.
         names: Names in the list of options.
-        weights: Their weights, in the same order, any one unit; a negative weight is a part taken off.
+        weights: Their weights, in the same order, any one unit, 0 or more; what is no such number counts as none.
 
     Raises:
         WrongKind: ``options`` is not text, or the two lists differ in length.
@@ -110,7 +110,8 @@ def options_weight(options: str | None, names: Sequence[object], weights: Sequen
         raise WrongKind(message)
     listed: dict[str, list[float]] = {}
     for name, weight in zip(names, weights, strict=True):
-        if isinstance(name, str) and type(weight) in (float, int):  # no truth value, which is an int too
+        is_number = type(weight) in (float, int)  # no truth value, which is an int too
+        if isinstance(name, str) and is_number and weight >= 0:  # type: ignore[operator]
             listed.setdefault(name.lower(), []).append(float(weight))  # type: ignore[arg-type]
     total = 0.0
     for option in filter(None, map(trim, options.split(";"))):

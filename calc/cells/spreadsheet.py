@@ -270,6 +270,7 @@ SUBSTITUTE = Function("SUBSTITUTE", _text_function(texts.substitute, values.text
 REPT = Function("REPT", _text_function(texts.repeated, values.text, _whole))
 TRIM = Function("TRIM", _text_function(texts.trim, values.text))
 LOWER = Function("LOWER", _text_function(str.lower, values.text))
+UPPER = Function("UPPER", _text_function(str.upper, values.text))
 INDEX = Function("INDEX", choosing=_index)
 MATCH = Function("MATCH", of_values(_match))
 COUNTIF = Function("COUNTIF", of_values(_count_if))

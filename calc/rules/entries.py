@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from ..cells.expression import Cell, Cells, Expression, Places
+from ..cells.expression import Cell, Cells, Expression, Given, Places, lift
 from ..cells.spreadsheet import AND, COUNT, FIXED, IF, IFERROR, MAX, MIN, ROUND, SUM, N
 from ..cells.values import Values
 
@@ -31,6 +31,7 @@ class Likely:
         name: What people read.
         unit: With which unit it is said.
         below, above: What has likely happened to a figure beyond its bounds.
+            Without words for one of them only the other bound is asked.
         limit: The limits of its bounds, ``plaus_`` before and ``_least``, ``_greatest`` behind; the key if empty.
         is_signed: Whether it may be below 0.
     """
@@ -46,7 +47,10 @@ class Likely:
 
 @dataclass(frozen=True)
 class Together:
-    """What share of another figure a figure is; ``known`` must be numbers, ``limit`` names the bounds."""
+    """What share of another figure a figure is; ``known`` must be numbers, ``limit`` names the bounds.
+
+    ``from_0`` says that a figure of 0 is one to be asked, and not none.
+    """
 
     words: str
     figure: Expression
@@ -55,15 +59,18 @@ class Together:
     limit: str
     below: str
     above: str
+    from_0: bool = False
 
 
 @dataclass(frozen=True)
 class NotAbove:
-    """A figure that another one is never below; 0 in the other says that there is none."""
+    """A figure that another one, or so many times that, is never below; 0 in the other says that there is none."""
 
     key: str
     other: str
     words: str
+    times: Given = 1
+    only: Expression | None = None
 
 
 @dataclass(frozen=True)
@@ -93,6 +100,28 @@ class Doubts:
     more: tuple[Expression, ...] = ()
     weights: tuple[str, ...] = ()
     never_one: tuple[str, ...] = ()
+
+
+class Renamed(Expression):
+    """An expression whose cells stand under other keys."""
+
+    __slots__ = ("_names", "expression")
+
+    def __init__(self, expression: Expression, names: Mapping[str, str]) -> None:
+        self.expression = expression
+        self._names = {key: names.get(key, key) for key in sorted(expression.keys())}
+
+    def text(self, places: Places) -> str:
+        """The expression's, with the references of the other keys."""
+        return self.expression.text({key: places[name] for key, name in self._names.items()})
+
+    def work_out(self, cells: Cells) -> Values:
+        """The expression's value over the cells of the other keys."""
+        return self.expression.work_out({key: cells[name] for key, name in self._names.items()})
+
+    def keys(self) -> set[str]:
+        """The other keys."""
+        return set(self._names.values())
 
 
 class Remembered(Expression):
@@ -150,10 +179,12 @@ def _unlikely(row: Likely, words: Words) -> Expression:
     """A figure outside its bounds; 0 is none but where it may be below 0."""
     cell, (least, greatest) = Cell(row.key), _bounds(row.limit or row.key)
     unit = f" {words.get(row.unit, row.unit)}" if row.unit else ""
-    slip = IF(cell < least, row.below.format_map(words), row.above.format_map(words))
-    counted = COUNT(cell) if row.is_signed else SUM(cell)
-    outside = counted * ((cell < least) + (cell > greatest)) > 0
-    return Remembered(IFERROR(IF(outside, f"; {row.name} " & cell & f"{unit}: " & slip, ""), ""))
+    below, above = row.below.format_map(words), row.above.format_map(words)
+    is_less = cell < least if row.is_signed else (cell < least) * cell
+    is_more = cell > greatest
+    outside = is_more if not below else is_less if not above else is_less + is_more
+    slip = IF(cell < least, below, above) if below and above and below != above else lift(below or above)
+    return Remembered(IF(COUNT(cell), IF(outside, f"; {row.name} " & cell & f"{unit}: " & slip, ""), ""))
 
 
 def _apart(row: Together, words: Words) -> Expression:
@@ -162,13 +193,17 @@ def _apart(row: Together, words: Words) -> Expression:
     share, (least, greatest) = row.figure / row.other, _bounds(row.limit)
     slip = IF(share < least, row.below.format_map(words), row.above.format_map(words))
     said = f"; {before}" & FIXED(share * 100, 0) & f"{after}: " & slip
-    known = AND(COUNT(*map(Cell, row.known)).equals(len(row.known)), row.figure > 0)
-    return IFERROR(IF(known, IF((share < least) + (share > greatest), said, ""), ""), "")
+    doubted = COUNT(*map(Cell, row.known)).equals(len(row.known)) * ((share < least) + (share > greatest))
+    doubted = doubted * (row.figure >= 0 if row.from_0 else row.figure > 0)
+    return IFERROR(IF(doubted, said, ""), "")
 
 
 def _above(row: NotAbove) -> Expression:
     figure, other = Cell(row.key), Cell(row.other)
-    return IFERROR(IF(AND(COUNT(figure, other).equals(2), figure > other, other > 0), f"; {row.words}", ""), "")
+    passed = (figure > (other if row.times == 1 else other * row.times)) * (other > 0)
+    if row.only is not None:
+        passed = row.only * passed
+    return IF(COUNT(figure, other).equals(2), IF(passed, f"; {row.words}", ""), "")
 
 
 def _spread(row: Spread) -> Expression:
@@ -191,6 +226,9 @@ def _one(keys: tuple[str, ...]) -> Expression:
 
 
 _FEET_OR_MANY = ("{longs}?", TOO_MANY)
+_POINT = ("decimal point?", "decimal point?")
+_SLIP = ("{longs}, or a digit?", "{longs}, or a digit?")
+_HAS_TWO_RAMPS = Cell("ramp_kind").equals("two ramps")
 _TO_AXLES, _TO_DECK, _DECK, _TAIL = (Cell(key) for key in ("to_axles", "to_deck", "deck_length", "tail_length"))
 _UNDER_DECK = IFERROR(
     IF(
@@ -226,6 +264,10 @@ TRAILER = Doubts(
         Likely("axle_spread", "Axle spread", "short", *_FEET_OR_MANY),
         Likely("axle_rating", "Axle rating", "weight", f"{{kg_or}}{TOO_FEW}", "{lb_or}all axles together?"),
         Likely("model_year", "Model year", "", "two digits?", TOO_MANY),
+        Likely("stated_low", "Low pin share", "", *_POINT, "low_share"),
+        Likely("stated_high", "High pin share", "", *_POINT, "high_share"),
+        Likely("ramps_outside", "Ramps, outside to outside", "short", *_SLIP, "ramps_outside"),
+        Likely("ramp_width", "Width of one ramp", "short", "{longs}?", ""),
     ),
     together=(
         Together(
@@ -236,6 +278,7 @@ TRAILER = Doubts(
         Together(
             "Empty pin {} % of the empty weight",
             *(Cell("empty_pin"), Cell("empty"), ("empty_pin", "empty"), "pin_share", TOO_FEW, TOO_MANY),
+            from_0=True,
         ),
         Together(
             "GVWR {} % of the axles",
@@ -248,30 +291,50 @@ TRAILER = Doubts(
             *("tire_share", "tires missing?", "all tires typed for one?"),
         ),
     ),
-    not_above=(NotAbove("deck_width", "width", "Deck width above Width"),),
+    not_above=(
+        NotAbove("deck_width", "width", "Deck width above Width"),
+        NotAbove("ramp_width", "ramps_outside", "Ramps wider than their outside", 0.5, _HAS_TWO_RAMPS),
+        NotAbove("coupler", "gvwr", "Coupler far above GVWR", Cell("limit_plaus_coupler_share_greatest")),
+        NotAbove("tail_drop", "tail_length", "Tail drop above Tail length"),
+    ),
     spread=(Spread("axles", "axle_spread", "Axle spread"),),
     more=(_UNDER_DECK, _STEEP),
 )
 MACHINE = Doubts(
     likely=(
+        Likely(
+            *("weight", "Weight", "weight", f"TRUE, tons, or {TOO_FEW}", f"{{lb_or}}{TOO_MANY}"),
+            "machine_weight",
+        ),
+        Likely("wheelbase", "Wheelbase", "short", *_FEET_OR_MANY),
+        Likely("front_overhang", "Front overhang", "short", "", TOO_MANY, "overhang"),
+        Likely("rear_overhang", "Rear overhang", "short", "", TOO_MANY, "overhang"),
+        Likely("front_clearance", "Front clearance", "short", "", TOO_MANY, "end_clearance"),
+        Likely("rear_clearance", "Rear clearance", "short", "", TOO_MANY, "end_clearance"),
         Likely("machine_width", "Width", "short", *_FEET_OR_MANY),
         Likely("machine_height", "Height", "short", *_FEET_OR_MANY),
+        Likely("tread_outside", "Outside of tires or tracks", "short", *_FEET_OR_MANY),
+        Likely("shoe_width", "Tire or track width", "short", *_FEET_OR_MANY),
         Likely("clearance", "Ground clearance", "short", *_FEET_OR_MANY),
         Likely("climb", "Greatest slope", "deg", "a share?", "percent?"),
     ),
-    together=(),
-    not_above=(
-        NotAbove("to_center", "wheelbase", "Front contact to center above Wheelbase"),
-        NotAbove("tread_outside", "machine_width", "Outside of tires or tracks above Width"),
-        NotAbove("shoe_width", "tread_outside", "Tire or track width above Outside of tires or tracks"),
+    together=(
+        Together(
+            "Front contact to center {} % of the wheelbase",
+            *(Cell("to_center"), Cell("wheelbase"), ("to_center", "wheelbase"), "center_share", *_FEET_OR_MANY),
+        ),
     ),
-    weights=("weight",),
-    never_one=("weight",),
+    not_above=(
+        NotAbove("tread_outside", "machine_width", "Outside of tires or tracks above Width"),
+        NotAbove("shoe_width", "tread_outside", "Two tires or tracks above Outside of tires or tracks", 0.5),
+    ),
 )
 _EMPTY_TRUCK = Cell("front_empty") + Cell("rear_empty")
 TRUCK = Doubts(
     likely=(
         Likely("truck_wheelbase", "Wheelbase", "short", *_FEET_OR_MANY),
+        Likely("rear_axles", "Rear axles", "", "", TOO_MANY),
+        Likely("rear_spread", "Rear axle spread", "short", *_FEET_OR_MANY, "axle_spread"),
         Likely("hitch_overhang", "Hitch overhang", "short", "sign?", TOO_MANY, is_signed=True),
     ),
     together=(
@@ -284,6 +347,9 @@ TRUCK = Doubts(
     not_above=(
         NotAbove("truck_gvwr", "gcwr", "GVWR above GCWR"),
         NotAbove("truck_gvwr", "label_gcwr", "GVWR above GCWR on label"),
+        NotAbove("front_rating", "truck_gvwr", "Front axle rating above GVWR"),
+        NotAbove("rear_rating", "truck_gvwr", "Rear axle rating above GVWR"),
+        NotAbove("hitch_vertical", "hitch_rating", "Hitch vertical above Hitch rating"),
     ),
     spread=(Spread("rear_axles", "rear_spread", "Rear axle spread"),),
     weights=("truck_gvwr", "gcwr", "front_rating", "rear_rating", "front_empty", "rear_empty", "hitch_rating"),

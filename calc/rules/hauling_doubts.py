@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from ..cells.expression import Cell, Expression, Given, lift
-from ..cells.spreadsheet import AND, INT, OR, TRIM
+from ..cells.spreadsheet import AND, IF, INT, OR, TRIM, listing
 from ..hitch import USUAL_SHARES
 from .hauling_figures import (
     AIR,
@@ -56,6 +56,13 @@ def _one_alone(*questions: Expression) -> Expression:
     return added(questions).equals(1)
 
 
+WRONG_CHOICES = {
+    "place of its center": AND(word("place").differs(""), C("center").differs(C("place"))),
+    "direction": AND(word("direction").differs(""), is_word("direction", FORWARD, BACKWARD).equals(False)),
+    "tail on stands": AND(word("stands").differs(""), is_word("stands", YES_WORD, "no").equals(False)),
+    "permit": AND(word("permit").differs(""), is_word("permit", YES_WORD, "no").equals(False)),
+}
+"""What of the choices is not as it can be."""
 DOUBTS: tuple[Rule, ...] = (
     _entries("trailer"),
     _entries("machine"),
@@ -67,13 +74,8 @@ DOUBTS: tuple[Rule, ...] = (
     _doubt(
         "choices",
         "Are place and direction as they can be?",
-        OR(
-            AND(word("place").differs(""), C("center").differs(C("place"))),
-            AND(word("direction").differs(""), is_word("direction", FORWARD, BACKWARD).equals(False)),
-            AND(word("stands").differs(""), is_word("stands", YES_WORD, "no").equals(False)),
-            AND(word("permit").differs(""), is_word("permit", YES_WORD, "no").equals(False)),
-        ),
-        "place, direction, stands or permit as typed",
+        OR(*WRONG_CHOICES.values()),
+        listing(IF(wrong, f"; {name} as typed", "") for name, wrong in WRONG_CHOICES.items()),
     ),
     _doubt(
         "tail",

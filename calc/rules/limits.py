@@ -6,6 +6,7 @@ trailer, the machine or the truck.
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
@@ -46,12 +47,15 @@ class Limit:
 
 @dataclass(frozen=True)
 class Plausible:
-    """Between which bounds a figure lies on anything of the trade; beyond them it is in doubt and no base of a YES."""
+    """Between which bounds a figure lies on anything of the trade; beyond them it is in doubt and no base of a YES.
+
+    ``least`` is None where no figure is too small, ``greatest`` where none is too large or another rule asks.
+    """
 
     key: str
     name: str
-    least: float
-    greatest: float
+    least: float | None
+    greatest: float | None
     unit: UnitKind
 
 
@@ -185,28 +189,42 @@ PLAUSIBLE = (
     Plausible("truck_wheelbase", "Truck wheelbase", 100, 300, "short"),
     Plausible("hitch_overhang", "Hitch overhang", -60, 130, "short"),
     Plausible("truck_share", "Empty truck of its GVWR", 0.30, 0.85, "share"),
+    Plausible("low_share", "Low pin share", 0.05, 0.25, "share"),
+    Plausible("high_share", "High pin share", 0.08, 0.35, "share"),
+    Plausible("coupler_share", "Coupler rating of the GVWR", None, 5, "share"),
+    Plausible("ramps_outside", "Ramps, outside to outside", 30, 120, "short"),
+    Plausible("ramp_width", "Width of one ramp", 6, None, "short"),
+    Plausible("machine_weight", "Machine weight", 400, 150_000, "weight"),
+    Plausible("wheelbase", "Machine wheelbase", 20, 400, "short"),
+    Plausible("center_share", "Front contact to center of the wheelbase", 0.1, 1, "share"),
+    Plausible("rear_axles", "Rear axles of a truck", None, 3, "none"),
+    Plausible("overhang", "Machine overhang", None, 400, "short"),
+    Plausible("end_clearance", "Clearance of an overhang", None, 120, "short"),
+    Plausible("tread_outside", "Outside of tires or tracks", 20, 160, "short"),
+    Plausible("shoe_width", "Tire or track width", 3, 60, "short"),
 )
 """The ramp angle's bound is ``ramp_angle_greatest``; what needs no figure (the axles under the deck, GCWR at least
 GVWR) is asked by the rules."""
 
 
-def _bounds(row: Plausible) -> tuple[Limit, Limit]:
-    """The two limits of a plausible figure; a yard may move each, but not past the middle, so that they never cross."""
-    middle = (row.least + row.greatest) / 2
-    lowest, highest = row.least / 2 if row.least > 0 else row.least * 2, row.greatest * 2
+def _bounds(row: Plausible) -> Iterator[Limit]:
+    """The limits of a plausible figure; a yard may move each, but not past the middle, so that they never cross."""
+    least = row.greatest / 10 if row.least is None and row.greatest else row.least or 0
+    greatest = row.greatest or least * 10
+    middle = (least + greatest) / 2
+    lowest, highest = least / 2 if least > 0 else least * 2, greatest * 2
     if row.key == "model_year":
         lowest, highest = 1900, 2100
-    words = "is in doubt, and no base of a YES."
-    return (
-        Limit(
-            *(f"plaus_{row.key}_least", f"{row.name}, least", row.least, row.unit, lowest, middle),
-            *(PRACTICE, f"A smaller figure {words}"),
-        ),
-        Limit(
-            *(f"plaus_{row.key}_greatest", f"{row.name}, greatest", row.greatest, row.unit, middle, highest),
-            *(PRACTICE, f"A greater figure {words}"),
-        ),
+    ends = (
+        ("least", row.least, lowest, middle, "smaller"),
+        ("greatest", row.greatest, middle, highest, "greater"),
     )
+    for end, value, first, last, compared in ends:
+        if value is not None:
+            yield Limit(
+                *(f"plaus_{row.key}_{end}", f"{row.name}, {end}", value, row.unit, first, last, PRACTICE),
+                f"A {compared} figure is in doubt, and no base of a YES.",
+            )
 
 
 LIMITS: tuple[Limit, ...] = (

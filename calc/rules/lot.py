@@ -11,12 +11,13 @@ A figure that cannot be found is blank, never an error value.
 
 from __future__ import annotations
 
-from ..cells.expression import Cell, Expression, Given, Range, Registered, lift
+from ..cells.expression import Cell, Expression, Given, Places, Range, Registered, lift
 from ..cells.owned import LookedUp, Owned
 from ..cells.spreadsheet import (
     AND,
     ASIN,
     COUNT,
+    COUNTIF,
     DEGREES,
     IF,
     IFERROR,
@@ -85,7 +86,8 @@ axles, axle_rating, suspension, tires, tire_rating, wheel_rating = _cells(
     "axles", "axle_rating", "suspension", "tires", "tire_rating", "wheel_rating"
 )
 coupler, vertical, chains, jacks, jack_rating = _cells("coupler", "vertical", "chains", "jacks", "jack_rating")
-hitch, stated_low, stated_high, vin, model_year = _cells("hitch", "stated_low", "stated_high", "vin", "model_year")
+hitch, stated_low, stated_high, model_year = _cells("hitch", "stated_low", "stated_high", "model_year")
+vin, vin_text = _cells("vin", "vin_text")
 width, deck_height, tail_length, tail_drop, ramp_length = _cells(
     "width", "deck_height", "tail_length", "tail_drop", "ramp_length"
 )
@@ -99,6 +101,7 @@ parted, added, stated_over, placard_gvwr, placard_weight = _cells(
     "parted", "added", "stated_over", "placard_gvwr", "placard_weight"
 )
 NAMES, WEIGHTS, FITTED = Range("option_names"), Range("option_weights"), Range("option_fitted")
+UNUSABLE_OPTION = "one is below 0, or 1 (TRUE?)"
 YARD = "yard"
 """Who fits an option that the maker does not."""
 
@@ -110,15 +113,14 @@ _TOO_MANY_OPTIONS = OR(LEN(options) > LONGEST_OPTIONS, LEN(options) - LEN(SUBSTI
 
 
 def _parted() -> Expression:
-    """The options with each ; widened to as many spaces as the whole text has letters, so that one can be cut out."""
-    wide = SUBSTITUTE(options, ";", REPT(" ", LEN(options)))
+    """The options with each ; widened to as many spaces as they may have letters, so that one can be cut out."""
+    wide = SUBSTITUTE(options, ";", REPT(" ", LONGEST_OPTIONS))
     return IFERROR(IF(ISTEXT(options), IF(_TOO_MANY_OPTIONS, "", wide), ""), "")
 
 
 def _piece(place: int) -> Expression:
     """One of the options."""
-    start = LEN(options) * place + 1 if place else lift(1)
-    return TRIM(MID(parted, start, LEN(options)))
+    return TRIM(MID(parted, LONGEST_OPTIONS * place + 1, LONGEST_OPTIONS))
 
 
 def _added(parts: list[Expression]) -> Expression:
@@ -134,9 +136,10 @@ def _unlisted() -> Expression:
     found = joined(IF(SUMPRODUCT(NAMES.equals(p) * (WEIGHTS < "")).equals(1), "", "; " & p) for p in pieces) & "; |"
     for _ in range(4):  # each time half of the twelve that may be empty
         found = SUBSTITUTE(found, "; ; ", "; ")
-    listed = IF(
-        _TOO_MANY_OPTIONS, f"more than {MOST_OPTIONS} options", MID(SUBSTITUTE(found, "; |", ""), 3, LONGEST_OPTIONS)
-    )
+    named = MID(SUBSTITUTE(found, "; |", ""), 3, LONGEST_OPTIONS)
+    # whichever option it is: a person mends it there, and LibreOffice makes a 1 of TRUE
+    unusable = (MIN(WEIGHTS) < 0) + COUNTIF(WEIGHTS, 1) > 0
+    listed = IF(_TOO_MANY_OPTIONS, f"more than {MOST_OPTIONS} options", IF(unusable, UNUSABLE_OPTION, named))
     return IF(ISTEXT(options), IFERROR(listed, "an error on the Options sheet"), "")
 
 
@@ -288,10 +291,19 @@ def _ramp_angle() -> Expression:
     return IFERROR(_where_known((deck_height, ramp_length), IF(refused, "", slope)), "")
 
 
+class _OfTrimmed(Registered):
+    """A function of the VIN, written for a cell that holds it trimmed and in capitals."""
+
+    __slots__ = ()
+
+    def text(self, places: Places) -> str:
+        vin = places[vin_text.key]
+        return super().text(places).replace(f"UPPER(TRIM({vin}))", vin).replace(f"TRIM({vin})", vin)
+
+
 def _vin(function: str, *more: Expression) -> Expression:
-    return IF(
-        ISTEXT(vin), IFERROR(Owned(Registered(function, vin, *more, guarded=False), function, vin, *more), ""), ""
-    )
+    written = _OfTrimmed(function, vin_text, *more, guarded=False)
+    return IF(ISTEXT(vin), IFERROR(Owned(written, function, vin_text, *more), ""), "")
 
 
 # Checks

@@ -9,7 +9,7 @@ import math
 from collections.abc import Mapping
 from functools import cache
 
-from tarelot.calc.cells.expression import Cell, Expression, value
+from tarelot.calc.cells.expression import Cell, Expression, lift, value
 from tarelot.calc.cells.spreadsheet import AND, COUNT, IF, IFERROR, LOWER, OR, TRIM
 from tarelot.calc.rules.limits import BY_KEY, LIMITS, Limit
 from tarelot.workbook_templates.basis.units import US, Units
@@ -20,6 +20,8 @@ NAME, TYPED, UNIT, OURS, USED, SWITCH, LEAST, GREATEST, DONE, SOURCE, NOTE = "AB
 """Columns."""
 NAME_HEADING, TYPED_HEADING, SWITCH_HEADING = "Limit", "Yours", "Switched off"
 NOT_TAKEN = "▲ not taken, ours is used"
+NOT_A_SWITCH = "▲ only off is taken under Switched off"
+NO_SWITCH = "▲ cannot be switched off"
 CHANGED = "$B$4"
 """The cell that says in words what the yard changed or switched off; blank where nothing."""
 OFF = "off"
@@ -33,6 +35,7 @@ _TYPED, _OURS, _LEAST, _GREATEST, _SWITCH = (Cell(key) for key in ("typed", "our
 _IN_BOUNDS = IFERROR(AND(COUNT(_TYPED).equals(1), _TYPED >= _LEAST, _TYPED <= _GREATEST, _TYPED.differs(0)), False)
 _IS_BLANK = IFERROR(OR(_TYPED.equals(""), _TYPED.equals(0)), False)
 """IronCalc reads a colored empty cell as 0: no limit may be put at 0."""
+_NO_SWITCH_TYPED = IFERROR(OR(TRIM(_SWITCH).equals(""), _SWITCH.equals(0)), False)
 IS_OFF = IFERROR(LOWER(TRIM(_SWITCH)).equals(OFF), False)
 
 
@@ -93,7 +96,10 @@ def done_expression(limit: Limit, units: Units) -> Expression:
     unit = "" if limit.unit == "share" else f" {unit_name(limit, units)}".rstrip()
     changed = IF(_TYPED.equals(_OURS), "", _TYPED & f"{unit} instead of " & _OURS & unit)
     typed = IF(_IS_BLANK, "", IF(_IN_BOUNDS, changed, NOT_TAKEN))
-    return IF(IS_OFF, "switched off", typed) if limit.may_switch_off else typed
+    refused = NOT_A_SWITCH if limit.may_switch_off else NO_SWITCH
+    between = IF(typed.equals(""), "", ", ")
+    said = IF(_NO_SWITCH_TYPED, typed, lift(refused) & between & typed)
+    return IF(IS_OFF, "switched off", said) if limit.may_switch_off else said
 
 
 def cells_of(limit: Limit, units: Units, typed: object = None, switch: object = None) -> dict[str, object]:

@@ -15,6 +15,7 @@ from tarelot.calc.rules.hauling import BY_KEY, NO, NOT_SURE, YES
 from tarelot.calc.rules.hauling_figures import Measures, added, where_known
 from tarelot.workbook_templates.basis import limits
 from tarelot.workbook_templates.basis.units import Units
+from tarelot.workbook_templates.lot.entries import entry_figures
 from tarelot.workbook_templates.sheets import limits as limits_sheet
 
 WRONG = "▲"
@@ -50,7 +51,7 @@ def constants(units: Units, typed: limits.Typed | None = None) -> dict[str, obje
         typed: What the yard typed on its Limits sheet.
     """
     changed = {LIMITS_CHANGED.key: limits_changed(units, typed)}
-    return {**asdict(measures(units)), **limits.limit_values(units, typed), **changed}
+    return {**asdict(measures(units)), **entry_figures(units), **limits.limit_values(units, typed), **changed}
 
 
 def limits_changed(units: Units, typed: limits.Typed | None = None) -> str:
@@ -65,7 +66,8 @@ def limits_changed(units: Units, typed: limits.Typed | None = None) -> str:
 
 def written(units: Units) -> dict[str, str]:
     """The same as a formula writes them."""
-    return {key: formula(one, {}) for key, one in asdict(measures(units)).items()} | limits.limit_places(units)
+    bare = asdict(measures(units)) | entry_figures(units)
+    return {key: formula(one, {}) for key, one in bare.items()} | limits.limit_places(units)
 
 
 def judged(rules: Sequence[str], word: Given) -> Expression:

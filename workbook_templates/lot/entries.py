@@ -7,13 +7,12 @@ on such a row.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from tarelot.calc.cells.expression import Cell, Expression
 from tarelot.calc.cells.spreadsheet import (
     ABS,
-    AND,
     COUNT,
     FIND,
     IF,
@@ -21,9 +20,12 @@ from tarelot.calc.cells.spreadsheet import (
     INT,
     ISERROR,
     ISTEXT,
+    LEFT,
     LOWER,
     OR,
+    REPT,
     TRIM,
+    N,
     listing,
 )
 from tarelot.calc.rules.entries import TRAILER, Doubts, Remembered, doubts
@@ -32,6 +34,9 @@ from tarelot.workbook_templates.lot.column import Input
 from tarelot.workbook_templates.lot.columns import inputs
 
 REFUSED = "Not a number above 0, or not what belongs there"
+UNLISTED = "Options not on the Options sheet once, with a weight: "
+TWICE, STOCK_TWICE = "stock number stands twice", "stock no."
+"""What is said of a stock number that stands twice, and how the column Repeated begins then."""
 FIRST_DAY = 29_221
 """1980-01-01 as a spreadsheet counts days."""
 MOST_WEIGHT_LB = 1_000_000
@@ -65,44 +70,58 @@ def entry_figures(units: Units) -> dict[str, float]:
 def entry_expressions(units: Units) -> dict[str, Expression]:
     """The columns of the Lot's entry check by key."""
     weights = [column.key for column in inputs() if "{weight}" in column.heading]
-    asked = replace(
-        TRAILER,
-        weights=tuple(weights),
-        never_one=tuple(weights),
-    )
+    asked = with_weights(weights)
     told = (
         (Cell("doubt"), ""),
         (Cell("refused_words"), f"{REFUSED}: "),
-        (Cell("unlisted"), "Options not on the Options sheet once, with a weight: "),
+        (Cell("unlisted"), UNLISTED),
     )
+    stock_twice = IF(LEFT(Cell("repeated"), len(STOCK_TWICE)).equals(STOCK_TWICE), f"; {TWICE}", "")
     return {
         "refused": listing(refused(column) for column in inputs() if column.key not in OF_NO_LOAD),
         "refused_words": listing(refused(column) for column in inputs() if column.key in OF_NO_LOAD),
         "doubtful": listing(doubts(asked, words(units))),
-        "doubt": _joined(((Cell("refused"), f"{REFUSED}: "), (Cell("doubtful"), ""))),
-        "entry_check": _joined(told),
+        "doubt": listing(_told(((Cell("refused"), f"{REFUSED}: "), (Cell("doubtful"), "")))),
+        "entry_check": listing((*_told(told), stock_twice)),
     }
 
 
-def list_doubt(columns: Iterable[Input], asked: Doubts, units: Units) -> Expression:
-    """What is refused and what is not likely in a row of a list, in words; blank where nothing is."""
+BOUND_BELOW = ("gvwr", "base", "scale", "empty_pin", "axle_rating", "tire_rating")
+BOUND_ABOVE = ("empty_pin", "axle_rating", "tire_rating", "coupler")
+"""Weights of which 1, or a million, is in doubt by a bound of their own."""
+
+
+def with_weights(weights: Iterable[str]) -> Doubts:
+    """What is asked of a trailer, with the keys of its weights."""
+    keys = tuple(weights)
+    return replace(
+        TRAILER,
+        weights=tuple(key for key in keys if key not in BOUND_ABOVE),
+        never_one=tuple(key for key in keys if key not in BOUND_BELOW),
+    )
+
+
+def list_doubt(columns: Iterable[Input], asked: Doubts, units: Units, *more: Expression) -> Expression:
+    """What is refused and what is not likely in a row of a list, and more, in words; blank where nothing is."""
     checked = [column for column in columns if column.kind != "key" and column.key not in PLAIN_TEXT]
     wrong = listing(refused(column) for column in checked)
     named = IF(wrong.equals(""), "", f"; {REFUSED}: " & wrong)
-    return listing((named, *doubts(asked, words(units))))
+    return listing((named, *doubts(asked, words(units)), *more))
 
 
-def _joined(told: tuple[tuple[Cell, str], ...]) -> Expression:
-    """Columns of words one after the other, each said what it is."""
-    return listing(IF(cell.equals(""), "", f"; {said}" & cell) for cell, said in told)
+def _told(told: tuple[tuple[Cell, str], ...]) -> Iterator[Expression]:
+    """Columns of words, each said what it is."""
+    return (IF(cell.equals(""), "", f"; {said}" & cell) for cell, said in told)
 
 
 def refused(column: Input) -> Expression:
     """The name of an input whose cell holds what does not belong there; 0 counts as blank."""
     name, cell = column.heading.partition(" (")[0], Cell(column.key)
     test, words = _test(column, cell)
-    found = IF(test if column.key in PLAIN_TEXT or column.choices else IFERROR(test, 1), f"; {name}{words}", "")
-    return Remembered(found)
+    said = f"; {name}{words}"
+    if column.key in PLAIN_TEXT or column.choices:
+        return Remembered(IF(test, said, ""))
+    return Remembered(REPT(said, IFERROR(test, 1)))
 
 
 PLAIN_TEXT = ("stock", "make", "model", "coupler_size", "maker")
@@ -120,12 +139,13 @@ def _test(column: Input, cell: Cell) -> tuple[Expression, str]:
         return ISERROR(FIND("|" & LOWER(TRIM(cell)) & "|", wanted)), ": not one of the choices"
     if column.kind == "text":
         return IF(ISTEXT(cell), False, (cell.differs("") * cell.differs(0)) > 0), ": not a text"
+    if column.kind == "whole":
+        return cell.differs(INT(ABS(N(cell)))) * cell.differs(""), ": not whole"
+    if column.kind in ("number", "from zero", "money"):
+        return (cell < 0) + (cell > ""), ""  # a text and TRUE compare above a blank text, a number below it
     wrong, words = {
-        "number": (cell < 0, ""),
-        "whole": (cell.differs(INT(ABS(cell))), ": not whole"),
         "share": (OR(cell < 0, cell >= 1), ": not below 1: percent?"),
-        **dict.fromkeys(("from zero", "money"), (cell < 0, "")),
         "offset": (cell.differs(cell), ""),
-        "date": (AND(cell < FIRST_DAY, cell.differs(0)), ": not a date from 1980 on"),
+        "date": ((cell < FIRST_DAY) * cell.differs(0), ": not a date from 1980 on"),
     }[column.kind]
     return IF(COUNT(cell), wrong, cell.differs("")), words

@@ -9,7 +9,7 @@ from openpyxl.worksheet.table import Table
 from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import Cell, Range, formula
-from tarelot.calc.cells.spreadsheet import AND, FIND, ISERROR, SUMPRODUCT, TRIM
+from tarelot.calc.cells.spreadsheet import AND, COUNT, FIND, ISERROR, SUMPRODUCT, TRIM
 from tarelot.calc.rules.lot import YARD
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.number_texts import keep_as_texts, whole_column
@@ -27,6 +27,9 @@ NAME_FITS = AND(
     SUMPRODUCT(Range("names").equals(_NAME) * 1).equals(1), ISERROR(FIND(";", _NAME)), TRIM(_NAME).equals(_NAME)
 )
 """What a name is: there once, without ; and without outer spaces."""
+_WEIGHT = Cell("weight")
+WEIGHT_FITS = AND(COUNT(_WEIGHT).equals(1), _WEIGHT >= 0, _WEIGHT.differs(1))
+"""What a weight is."""
 
 
 def write(sheet: Worksheet, options: Sequence[tuple[object, ...]], units: Units) -> None:
@@ -66,13 +69,11 @@ def _add_rules(sheet: Worksheet) -> None:
         prompt="A name of your own, each only once.",
     )
     weight = DataValidation(
-        type="decimal",
-        operator="between",
-        formula1="-100000",
-        formula2="100000",
+        type="custom",
+        formula1=formula(WEIGHT_FITS, {"weight": f"B{FIRST_ROW}"}),
         allow_blank=True,
         errorTitle="Not taken",
-        error="A weight is needed; below 0 for a part that is taken off.",
+        error="A weight is needed, 0 or more; 1 is not taken, since some programs make it of TRUE.",
         promptTitle="Weight",
         prompt="What the option adds to the empty weight.",
     )

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections import Counter
 
 from tarelot.calc.cells.expression import Cell, Cells, Expression, Places, Range, Registered
-from tarelot.calc.cells.spreadsheet import AND, FIXED, IF, IFERROR, OR, SUMPRODUCT, TRIM, N, listing
+from tarelot.calc.cells.spreadsheet import AND, FIXED, IF, IFERROR, OR, SUMPRODUCT, TRIM, UPPER, N, listing
 from tarelot.calc.checks import PASSED, SINGLE_DIGITS, split_unit
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.columns import results
+from tarelot.workbook_templates.lot.entries import STOCK_TWICE
 
 CONFLICT, OPEN, NONE = "▲", "?", "none"
 """How a verdict begins: conflicts; none found, but not everything was looked at; all looked at, nothing found."""
@@ -48,15 +49,22 @@ def row_expressions(units: Units) -> dict[str, Expression]:
         "what_conflicts": listing(_conflict(key, heading) for key, heading in checks),
         "not_checked": _unless_blank(listing(_missing(key, heading) for key, heading in checks)),
         "stock_text": _as_text("stock"),
-        "vin_text": _as_text("vin"),
+        "vin_text": UPPER(_as_text("vin")),
         "repeated": _repeated(),
     }
 
 
 def _unless_blank(otherwise: Expression) -> Expression:
     """Blank where the row holds no trailer: no stock number, no VIN, no GVWR, and nothing wrong."""
-    told = [Cell(key).equals("") for key in ("stock_text", "vin_text", "gross_limit", "entry_check")]
-    return IF(AND(*told), "", otherwise)
+    return IF(_all_told("stock_text", "vin_text", "gross_limit", "entry_check").equals(""), "", otherwise)
+
+
+def _all_told(*keys: str) -> Expression:
+    """What some cells say, one behind the other."""
+    told: Expression = Cell(keys[0])
+    for key in keys[1:]:
+        told = told & Cell(key)
+    return told
 
 
 def _verdict() -> Expression:
@@ -64,7 +72,7 @@ def _verdict() -> Expression:
     found = Registered("LOT_CONFLICT_COUNT", CHECK_VALUES, guarded=False)
     refused = (Cell("refused") & Cell("refused_words")).differs("") + Cell("unlisted").differs("")
     lacking = SUMPRODUCT(CHECK_VALUES.equals("") * 1) + refused
-    some_lack = OR(*(Cell(key).differs("") for key in ("not_checked", "refused", "refused_words", "unlisted")))
+    some_lack = _all_told("not_checked", "refused", "refused_words", "unlisted").differs("")
     otherwise = IF(some_lack, f"{OPEN} " & lacking & " not checked", NONE)
     return _unless_blank(IF(Cell("what_conflicts").equals(""), otherwise, f"{CONFLICT} " & found))
 
@@ -91,9 +99,9 @@ def _as_text(key: str) -> Expression:
 def _repeated() -> Expression:
     """Whether the stock number or the VIN stands twice in its column."""
     stock, vin = Cell("stock_text"), Cell("vin_text")
-    twice = [
+    stock_twice, vin_twice = (
         IF(cell.equals(""), False, Occurrences(column, cell.key) > 1)
         for column, cell in (("stock_column", stock), ("vin_column", vin))
-    ]
-    one = IF(twice[0], "stock no.", IF(twice[1], "VIN", PASSED))
-    return IF(AND(stock.equals(""), vin.equals("")), "", IF(AND(*twice), "stock no. and VIN", one))
+    )
+    found = IF(stock_twice, IF(vin_twice, f"{STOCK_TWICE} and VIN", STOCK_TWICE), IF(vin_twice, "VIN", PASSED))
+    return IF((stock & vin).equals(""), "", found)

@@ -6,11 +6,11 @@ import math
 from collections.abc import Iterator
 
 from openpyxl.formatting.rule import Rule
-from openpyxl.styles import Alignment
+from openpyxl.styles import Alignment, Protection
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
-from tarelot.calc.cells.expression import Cell, Expression, formula, value
+from tarelot.calc.cells.expression import Cell, Expression, formula, lift, value
 from tarelot.calc.cells.spreadsheet import IF, LEFT, listing
 from tarelot.calc.rules.limits import BY_KEY, LIMITS, Limit
 from tarelot.workbook_templates.basis import limits, style
@@ -64,6 +64,9 @@ def write(sheet: Worksheet, units: Units, typed: limits.Typed | None = None) -> 
         number, switch = (typed or {}).get(limit.key, (None, None))
         _write_row(sheet, row, limit, units, (number, switch))
     _add_rules(sheet, units)
+    # Without a password: against a slip of the hand, for a gray figure typed over changes every verdict without a word.
+    sheet.protection.enable()
+    sheet.protection.formatColumns = sheet.protection.formatRows = False
     sheet.freeze_panes = sheet.cell(limits.FIRST_ROW, 3)
     sheet.sheet_view.showGridLines = False
     style.print_on(sheet, paper=units.paper, landscape=True)
@@ -99,6 +102,8 @@ def _write_row(sheet: Worksheet, row: int, limit: Limit, units: Units, typed: tu
         cell = sheet[f"{letter}{row}"]
         cell.value = content  # type: ignore[assignment]
         is_typed = letter == limits.TYPED or (letter == limits.SWITCH and limit.may_switch_off)
+        if is_typed:
+            cell.protection = Protection(locked=False)
         if is_typed and content is None:
             continue  # a rule gives it its look, since some programs read a blank cell with a color as 0
         cell.fill = style.fill(style.TYPED if is_typed else style.FILLED)
@@ -171,13 +176,15 @@ def changed() -> Expression:
 
 
 def _changes() -> Iterator[Expression]:
-    for key, limit in BY_KEY.items():
+    for key in BY_KEY:
         done = Cell(f"done_{key}")
-        yield IF(done.equals(""), "", f"; {limit.name}: " & done)
+        yield IF(done.equals(""), "", lift("; ") & Cell(f"name_{key}") & ": " & done)
 
 
 def _places() -> dict[str, str]:
-    return {f"done_{limit.key}": f"{limits.DONE}{row}" for row, limit in enumerate(LIMITS, limits.FIRST_ROW)}
+    columns = {"done": limits.DONE, "name": limits.NAME}
+    rows = list(enumerate(BY_KEY, limits.FIRST_ROW))
+    return {f"{what}_{key}": f"{letter}{row}" for what, letter in columns.items() for row, key in rows}
 
 
 def _row_places(row: int) -> dict[str, str]:
@@ -199,7 +206,7 @@ def stored(units: Units, typed: limits.Typed | None = None) -> dict[str, float |
         typed: What the yard typed, by key.
     """
     found: dict[str, float | str | bool | None] = {}
-    done: dict[str, object] = {}
+    done: dict[str, object] = {f"name_{limit.key}": limit.name for limit in LIMITS}
     for row, limit in enumerate(LIMITS, limits.FIRST_ROW):
         cells = limits.cells_of(limit, units, *(typed or {}).get(limit.key, (None, None)))
         found[f"{limits.USED}{row}"] = value(limits.used_expression(limit), cells)

@@ -15,10 +15,12 @@ from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.table import Table, TableFormula
 from openpyxl.worksheet.worksheet import Worksheet
 
-from tarelot.calc.cells.expression import Cell, Constant, formula, value
+from tarelot.calc.cells.expression import Cell, Constant, Expression, Range, formula, value
+from tarelot.calc.cells.spreadsheet import IF, IFERROR, OR, SUMPRODUCT
 from tarelot.calc.rules.entries import Doubts
 from tarelot.workbook_templates.basis import limits, style
 from tarelot.workbook_templates.basis.number_texts import keep_as_texts, whole_column
+from tarelot.workbook_templates.basis.references import table_column
 from tarelot.workbook_templates.basis.units import US, Units
 from tarelot.workbook_templates.lot.column import Input, found
 from tarelot.workbook_templates.lot.entries import entry_figures, list_doubt
@@ -78,7 +80,7 @@ def write_table(
         _write_column(sheet, place, column, rows, units)
     texts = [place for place, column in enumerate(columns, 1) if column.kind in TEXT_KINDS]
     keep_as_texts(sheet, [whole_column(place, FIRST_ROW) for place in texts])
-    checked = check_formula(columns, asked, units)
+    checked = check_formula(table, columns, asked, units)
     _write_check(sheet, len(columns) + 1, checked, len(rows))
     area = f"A{HEADING_ROW}:{get_column_letter(len(columns) + 1)}{HEADING_ROW + len(rows)}"
     made = Table(displayName=table, name=table, ref=area)
@@ -118,14 +120,34 @@ def _write_column(
     sheet.add_data_validation(rule)
 
 
-def check_formula(columns: Sequence[Input], asked: Doubts, units: Units) -> str:
+NAMES = Range("names")
+"""The names of all rows."""
+
+
+def twice_words(table: str, key: str) -> str:
+    """What is said of a name that stands twice in its table."""
+    return f"{key.lower()} stands twice on {table}"
+
+
+def _checked(table: str, columns: Sequence[Input], asked: Doubts, units: Units) -> Expression:
+    """What the entry check says: what is refused, not likely, or stands twice."""
+    name = Cell(columns[0].key)
+    same = IF(OR(name.equals(""), name.equals(0)), 0, SUMPRODUCT(NAMES.equals(name) * 1))
+    words = f"; {twice_words(table, columns[0].heading)}"
+    twice = IFERROR(IF(same > 1, words, ""), f"; the names on {table} cannot be compared")
+    return list_doubt(columns, asked, units, twice)
+
+
+def check_formula(table: str, columns: Sequence[Input], asked: Doubts, units: Units) -> str:
     """The formula of the entry check, without ``=``; ``ROW`` stands for the row's number."""
     numbers = {key: Constant(amount).text({}) for key, amount in entry_figures(units).items()}
     cells = {column.key: f"{get_column_letter(place)}{ROW}" for place, column in enumerate(columns, 1)}
-    return formula(list_doubt(columns, asked, units), {**limits.limit_places(units), **numbers, **cells})
+    places = {**limits.limit_places(units), **numbers, **cells, NAMES.key: table_column(table, columns[0].heading)}
+    return formula(_checked(table, columns, asked, units), places)
 
 
 def check_results(
+    table: str,
     columns: Sequence[Input],
     asked: Doubts,
     rows: Sequence[Mapping[str, object]],
@@ -135,14 +157,16 @@ def check_results(
     """The entry check of each row, in words; blank where nothing is in doubt.
 
     Args:
-        columns: The inputs.
+        table: Name of the table.
+        columns: The inputs; the first is the key.
         asked: What is asked of the row's figures.
         rows: Values by heading.
         units: The workbook's units.
         typed: What the yard typed on its Limits sheet; without it ours are used.
     """
-    expression = list_doubt(columns, asked, units)
-    around = {**limits.limit_values(units, typed), **entry_figures(units)}
+    expression = _checked(table, columns, asked, units)
+    names = [row.get(units.heading(columns[0].heading)) for row in rows]
+    around = {NAMES.key: names, **limits.limit_values(units, typed), **entry_figures(units)}
     headings = {column.key: units.heading(column.heading) for column in columns}
     return [
         str(value(expression, {**around, **{key: row.get(heading) for key, heading in headings.items()}}))

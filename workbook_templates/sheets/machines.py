@@ -104,7 +104,7 @@ def doubts(rows: Sequence[Mapping[str, object]], units: Units, typed: Typed | No
         units: The workbook's units.
         typed: What the yard typed on its Limits sheet.
     """
-    return check_results(COLUMNS, ASKED, rows, units, typed)
+    return check_results(TABLE, COLUMNS, ASKED, rows, units, typed)
 
 
 def demo_rows() -> list[dict[str, demo_yard.Typed]]:

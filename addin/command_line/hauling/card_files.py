@@ -39,10 +39,20 @@ def chosen_load(lot: LotSheet, machine: str | None, truck: str | None) -> Load:
     """The machine and the truck of these names; without a name none.
 
     Raises:
-        LotError: The workbook has none of that name.
+        LotError: The workbook has none of that name, or more than one.
     """
-    choices = ((MACHINE, machine), (TRUCK, truck))
-    return Load(*(None if name is None else read_choice(lot.path, group, name)[1] for group, name in choices))
+    return Load(*(_single(lot.path, group, name) for group, name in ((MACHINE, machine), (TRUCK, truck))))
+
+
+def _single(path: Path, group: str, name: str | None) -> Mapping[str, object] | None:
+    """The row of a name; a card holds no other row that would say that it stands twice."""
+    rows, found = read_choice(path, group, name)
+    if found is not None:
+        table, key = TABLES[group]
+        same = [row for row in rows if str(row[key]).lower() == str(found[key]).lower()]
+        if len(same) > 1:
+            raise LotError(f"{key.lower()} {name} stands on {table} {len(same)} times: make it single first")
+    return found
 
 
 def chosen_rows(lot: LotSheet, stocks: Sequence[str]) -> list[dict[str, object]]:
@@ -58,7 +68,7 @@ def chosen_rows(lot: LotSheet, stocks: Sequence[str]) -> list[dict[str, object]]
         return rows
     chosen = []
     for stock in stocks:
-        same = [row for row in rows if _stock(row).lower() == stock.lower()]
+        same = [row for row in rows if _stock(row).lower() == stock.strip().lower()]
         if len(same) != 1:
             how = "is not on the lot" if not same else f"stands on the lot {len(same)} times: make it single first"
             raise LotError(f"stock no. {stock} {how}")
@@ -150,4 +160,4 @@ def _names(rows: Sequence[dict[str, object]]) -> list[str]:
 
 def _stock(row: dict[str, object]) -> str:
     value = row.get(KEY)
-    return f"{value:g}" if isinstance(value, float) else "" if value is None else str(value)
+    return f"{value:g}" if isinstance(value, float) else "" if value is None else str(value).strip()

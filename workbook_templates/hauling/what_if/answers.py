@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import cache
 
 from tarelot.calc.cells.expression import Cell, Expression, Given, Range
-from tarelot.calc.cells.spreadsheet import IF, INDEX, ISNUMBER, SUMPRODUCT, joined
+from tarelot.calc.cells.spreadsheet import IF, INDEX, ISNUMBER, joined
 from tarelot.calc.rules.hauling import RULES
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
@@ -24,6 +24,7 @@ from tarelot.workbook_templates.hauling.what_if.rows import (
     choice_key,
     figure_expressions,
     figure_places,
+    is_listed_twice,
     no_choice,
 )
 from tarelot.workbook_templates.hauling.words import cut
@@ -119,11 +120,10 @@ def words(key: str, most: int = MOST_WORDS, *, below: str = "each rule stands be
 
 def _found(group: str) -> Expression:
     """What was chosen, in words."""
-    row, (table, key) = C(f"row of {group}"), TABLES[group]
+    row, (table, _) = C(f"row of {group}"), TABLES[group]
     words: list[Given] = []
     for heading in NAMED_BY[group]:
         words += [" ", INDEX(Range(column_key(table, heading)), row)]
-    same = SUMPRODUCT(Range(column_key(table, key)).equals(C(choice_key(group))) * 1)
-    twice = IF(same > 1, "; stands there twice: the first is used", "")
+    twice = IF(is_listed_twice(group), "; stands there twice: the first is used", "")
     found = IF(ISNUMBER(row), joined([*words[1:], twice]), f"{WRONG} not on the {SOURCES[group]} sheet")
     return IF(no_choice(group), "choose from the list", found)

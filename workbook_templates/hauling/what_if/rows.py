@@ -9,12 +9,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from tarelot.calc.cells.expression import Cell, Expression, Given, Range, lift
-from tarelot.calc.cells.spreadsheet import IF, IFERROR, INDEX, ISNUMBER, MATCH, OR, SUBSTITUTE, VALUE
+from tarelot.calc.cells.spreadsheet import IF, IFERROR, INDEX, ISNUMBER, MATCH, OR, SUBSTITUTE, SUMPRODUCT, TRIM, VALUE
 from tarelot.calc.rules import hauling_figures
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.drive_on.block import Block
-from tarelot.workbook_templates.lot import columns
+from tarelot.workbook_templates.lot import columns, entries
 from tarelot.workbook_templates.sheets import list_sheet, machines, trucks
 
 SHEET = "What-if"
@@ -30,6 +30,13 @@ FIRST_ROW = 35
 TYPED, MISSING, NOT_NEEDED = "TYPED", "missing", "not needed"
 """Marks beside a figure."""
 NOT_LISTED = "not listed"
+TWICE = {
+    TRAILER: entries.TWICE,
+    MACHINE: list_sheet.twice_words(machines.TABLE, machines.KEY),
+    TRUCK: list_sheet.twice_words(trucks.TABLE, trucks.KEY),
+}
+"""What is said of a name that stands twice."""
+STOCK_AS_TEXT = next(column.heading for column in columns.results() if column.key == "stock_text")
 ENTRY_CHECK = list_sheet.CHECK.heading
 """The column of the entry check, on each list."""
 
@@ -187,9 +194,9 @@ def figure_places() -> dict[str, str]:
     return found
 
 
-def marks() -> Range:
-    """The marks, one below the other."""
-    return Block([mark(figure.key).key for figure in FIGURES])
+def marks(group: str = "") -> Range:
+    """The marks, one below the other: of a group, or all."""
+    return Block([mark(figure.key).key for figure in FIGURES if group in ("", figure.group)])
 
 
 def figure_expressions(units: Units) -> dict[str, Expression]:
@@ -222,12 +229,34 @@ def row_of_choice(group: str) -> Expression:
     """Which row of the group's table is chosen; blank without a choice, words where there is no such row.
 
     A text is looked for as it stands (``*``, ``?`` and ``~`` have no other meaning), then as the number it may be,
-    since stock numbers are typed as either.
+    since names are typed as either.
     """
-    chosen, keys = Cell(choice_key(group)), Range(column_key(*TABLES[group]))
+    chosen, names = _chosen_name(group), _names(group)
     literal = SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(chosen, "~", "~~"), "*", "~*"), "?", "~?")
-    found = IFERROR(MATCH(literal, keys, 0), IFERROR(MATCH(VALUE(chosen), keys, 0), NOT_LISTED))
+    found = IFERROR(MATCH(literal, names, 0), IFERROR(MATCH(VALUE(chosen), names, 0), NOT_LISTED))
     return IF(no_choice(group), "", found)
+
+
+def _names(group: str) -> Range:
+    """The names by which one of a group is chosen; stock numbers as texts without outer spaces."""
+    table, key = TABLES[group]
+    return Range(column_key(table, STOCK_AS_TEXT if group == TRAILER else key))
+
+
+def _chosen_name(group: str) -> Expression:
+    """The name that is chosen, as :func:`_names` has it."""
+    chosen = Cell(choice_key(group))
+    return TRIM(chosen) if group == TRAILER else chosen
+
+
+def is_listed_twice(group: str) -> Expression:
+    """Whether the chosen name stands twice in its table, in any case of letters: which row is meant is not known."""
+    return SUMPRODUCT(_names(group).equals(_chosen_name(group)) * 1) > 1
+
+
+def twice(group: str) -> Expression:
+    """What the entry check says of that."""
+    return IF(no_choice(group), "", IF(is_listed_twice(group), f"; {TWICE[group]}", ""))
 
 
 def from_list(figure: Figure, row: Expression, units: Units) -> Expression:

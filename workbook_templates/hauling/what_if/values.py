@@ -6,10 +6,11 @@ from functools import cache
 
 from tarelot.calc.cells.expression import Cell, Expression, Given, Registered
 from tarelot.calc.cells.spreadsheet import AND, IF, IFERROR, ISERROR, ISNUMBER, OR, ROUND
-from tarelot.calc.rules.hauling import CHOSEN, DOUBTS_OF, EXPRESSIONS
+from tarelot.calc.rules.hauling import CHOSEN, EXPRESSIONS
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked
-from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TABLES, TRAILER, TRUCK, doubt, row_of_choice
+from tarelot.workbook_templates.hauling.what_if.doubts import doubts
+from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TABLES, TRAILER, TRUCK, row_of_choice
 
 C = Cell
 LIMITS = ("gvwr", "axle_group", "coupler", "coupler_vertical", "low_share", "high_share")
@@ -23,7 +24,7 @@ def values(units: Units) -> dict[str, Expression]:
     """The values by key, in the order of the sheet."""
     return {
         **{f"row of {group}": row_of_choice(group) for group in TABLES},
-        **{DOUBTS_OF[group.lower()]: doubt(group, C(f"row of {group}"), units) for group in TABLES},
+        **doubts(units),
         **{CHOSEN[group.lower()]: IF(there(group), 1, "") for group in TABLES},
         **EXPRESSIONS,
         "gross_limit": Registered("LOT_GROSS_LIMIT", *map(C, LIMITS)),
