@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 
 from tarelot.calc.cells.expression import Cell, Cells, Expression, Places, Range, Registered
-from tarelot.calc.cells.spreadsheet import AND, FIXED, IF, IFERROR, OR, SUMPRODUCT, TRIM, UPPER, N, listing
+from tarelot.calc.cells.spreadsheet import FIXED, IF, IFERROR, OR, SUMPRODUCT, TRIM, UPPER, N, listing
 from tarelot.calc.checks import PASSED, SINGLE_DIGITS, split_unit
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.columns import results
