@@ -9,6 +9,8 @@ KILOGRAMS_PER_POUND = 0.45359237
 """Exact (NIST SP 811)."""
 EXCISE_FREE_GVWR_LB = 26_000.0
 """Trailers suitable for a gross weight up to this are excluded (26 USC 4051)."""
+PLACES = 6
+"""Decimals of a limit in another unit: less is what an engine's own arithmetic leaves."""
 EXCISE_RATE = 0.12
 """Of the retail price (26 USC 4051)."""
 LIGHT_TRAILER_LB = 10_000.0
@@ -48,7 +50,7 @@ def excise_rate(gvwr: float, unit: str | None = None) -> float:
     (0.0, 0.12)
     """
     GVWR.check(gvwr)
-    limit = EXCISE_FREE_GVWR_LB * KILOGRAMS_PER_POUND if is_kilograms(unit) else EXCISE_FREE_GVWR_LB
+    limit = round(EXCISE_FREE_GVWR_LB * (KILOGRAMS_PER_POUND if is_kilograms(unit) else 1), PLACES)
     return EXCISE_RATE if gvwr > limit else 0.0
 
 

@@ -47,6 +47,6 @@ LABELS: tuple[Function, ...] = (
         "Federal excise tax on the first retail sale: 12% above 26,000 lb GVWR, else none. Ask a tax adviser.",
         "12 % above 26,000 lb GVWR",
         "26 USC 4051",
-        'IF(gvwr>26000*IF(LOWER(TRIM(unit))="kg",0.45359237,1),0.12,0)',
+        'IF(gvwr>ROUND(26000*IF(LOWER(TRIM(unit))="kg",0.45359237,1),6),0.12,0)',
     ),
 )

@@ -127,10 +127,10 @@ def changed_by_chance(seed: int, counts: tuple[int, int, int] = (25, 5, 4)) -> Y
 
 def _changed(row: Row, read: Sequence[str], chance: random.Random) -> Row:
     found = dict(row)
-    for heading in chance.sample(read, chance.choice((0, 1, 1, 2))):
+    for heading in chance.sample(read, chance.choice((0, 0, 1, 1, 2))):
         value = found.get(heading)
         if isinstance(value, (int, float)) and chance.random() < 0.8:
-            more = value * chance.choice((0.0, 0.5, 0.8, 0.9, 1.1, 1.25, 2.0))
+            more = value * chance.choice((0.0, 0.6, 0.9, 0.95, 1.05, 1.1, 1.6))
             found[heading] = round(more) if isinstance(value, int) else round(more, 1)
         else:
             found[heading] = None
