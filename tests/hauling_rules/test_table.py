@@ -168,7 +168,7 @@ ROWS: tuple[tuple[Changes, str, str], ...] = (
     ({"place": 17.0}, NO, "its rearmost contact stands behind the level deck by 4.0 in"),
     ({"place": 10.0}, NO, "too light on the hitch by 6 lb"),  # 700 + 9,000 x 1.5 / 17 = 1,494.1
     ({"place": 8.0}, YES, ""),  # 700 + 9,000 x 3.5 / 17 = 2,552.9: above 15 %, a caution
-    ({"place": "front"}, NOT_SURE, "place, direction, stands or permit as typed"),
+    ({"place": "front"}, NOT_SURE, "place of its center as typed"),
     ({"deck_length": 7}, NO, "deck too short for its wheelbase or tracks by 2.0 in"),
     ({"to_center": 86}, NO, "its center of gravity does not lie between its contacts"),
     ({"to_center": None}, NOT_SURE, "machine's front contact to center"),
