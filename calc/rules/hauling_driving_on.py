@@ -195,15 +195,28 @@ def _leading_end_meets() -> Expression:
     return MAX(from_ground, _climbed(C("lead_overhang"), C("tail_drop"), 0 - C("ramp_top")))
 
 
+def _front_at_foot() -> Expression:
+    """How high a wheeled machine's front contact stands with its rear one at the ramp's foot: on ramp, tail or deck.
+
+    On the tail it stands u along it, |ramp's top + u (cos t, sin t)| = L.
+    """
+    ramp, slope, tail = C("ramp_length"), RADIANS(C("foot")), RADIANS(_TAIL_SLOPE)
+    along = ramp * COS(slope - tail)
+    beyond = SQRT(MAX(0, along**2 + C("wheelbase") ** 2 - ramp**2)) - along
+    on_tail = MIN(C("deck_height"), _RISE + beyond * SIN(tail))
+    return IF(C("wheelbase") <= ramp, C("wheelbase") * SIN(slope), on_tail)
+
+
 def _trailing_tilt() -> Expression:
     """The greatest tilt, in radians, with the rearmost contact on the ground.
 
-    A wheeled machine's has its front contact at the ramp's top or its rear one at the foot; a tracked one lies on the
-    ramp's top until its center is over it: sin p = H / a, with a from the rearmost contact to the center.
+    A wheeled machine has that with it at the ramp's foot; a tracked one lies on the ramp's top until its center is over
+    it: sin p = H / a, with a from the rearmost contact to the center, and on the ramp below a tail that is steeper.
     """
-    until = IF(_TRACKS, C("wheelbase") - C("lead_to_center"), C("wheelbase"))
-    on_ramp = IF(_TRACKS, RADIANS(MIN(0 - C("ramp_top"), _NEARLY_UPRIGHT)), 0)
-    return MAX(ASIN(MIN(1, _RISE / MAX(until, C("ramp_length")))), on_ramp)
+    to_center = C("wheelbase") - C("lead_to_center")
+    on_top = ASIN(MIN(1, _RISE / MAX(to_center, C("ramp_length"))))
+    tracked = MAX(on_top, RADIANS(MIN(0 - C("ramp_top"), _NEARLY_UPRIGHT)))
+    return IF(_TRACKS, tracked, ASIN(MIN(1, _front_at_foot() / C("wheelbase"))))
 
 
 GAP_RULES: tuple[Rule, ...] = (
@@ -229,7 +242,7 @@ GAP_RULES: tuple[Rule, ...] = (
     Rule(
         "rear_strikes",
         "Does its trailing end clear the ground?",
-        ("runs_on", "deck_height", "tail_drop", "ramp_length", "ramp_top", "wheelbase", "lead_to_center")
+        ("runs_on", "deck_height", "tail_drop", "ramp_length", "foot", "ramp_top", "wheelbase", "lead_to_center")
         + ("trail_overhang", "trail_gap"),
         C("trail_overhang") * TAN(_trailing_tilt()) - C("trail_gap"),
         lift("its trailing end strikes the ground") & by_length("rear_strikes"),

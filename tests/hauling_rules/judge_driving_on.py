@@ -58,7 +58,7 @@ def least_gap(f: Figures, ends: tuple[float, float, float, float]) -> float:
     lead, lead_gap, trail, trail_gap = ends
     corners = path(f)
     least = math.inf
-    for x in (-f.wheelbase, *evenly(-f.wheelbase - lead - 10, corners[-2][0] + trail + 10, STEPS)):
+    for x in (-f.wheelbase, 0.0, *evenly(-f.wheelbase - lead - 10, corners[-2][0] + trail + 10, STEPS)):
         front, y = ahead_on(corners, x, f.wheelbase), height(corners, x)
         tilt = math.atan2(height(corners, front) - y, front - x)
         cos, sin = math.cos(tilt), math.sin(tilt)
