@@ -84,7 +84,7 @@ ROWS: tuple[tuple[Changes, str, str], ...] = (
         NO,
         "its trailing end strikes the ground by 0.1 in",
     ),
-    # its rear at the foot, its front 14.07 in along the tail: 22 + 14.07 x 0.2 = 24.81 up. 36 tan asin(24.81/86) = 10.85
+    # rear at the foot, front 14.07 in along the tail: 22 + 14.07 x 0.2 = 24.81 up. 36 tan asin(24.81/86) = 10.85
     ({"rear_clearance": 10.75}, NO, "its trailing end strikes the ground by 0.1 in"),
     (  # 90 in ahead of the foot: up the ramp 22 in a run of 68.56, then 21.44 along a tail of 11.54 deg: 26.38
         TRACKS | {"front_overhang": 90, "front_clearance": 26.3, "place": 10.9},
