@@ -34,7 +34,8 @@ _BY_VERTICAL = "IF(STATED(coupler_vertical),coupler_vertical/IF(STATED(high_pin_
 # A name, letter or size is compared in lower case without outer spaces. A piece of the options' text is cut out by
 # widening each ; to 500 spaces. Every number compares below every text, so that ``weights<""`` finds the numbers.
 _PIECES = "+".join(
-    f'IF({piece}="",0,IF(SUMPRODUCT((names={piece})*(weights<"")*(weights>=0))=1,SUMPRODUCT((names={piece})*1,weights),#N/A))'
+    f'IF({piece}="",0,IF(SUMPRODUCT((names={piece})*(weights<"")*(weights>=0))=1,'
+    f"SUMPRODUCT((names={piece})*(weights>=0),weights),#N/A))"
     for piece in (
         f'TRIM(MID(SUBSTITUTE(options,";",REPT(" ",500)),{500 * place + 1},500))'
         for place in range(ratings.MOST_OPTIONS)

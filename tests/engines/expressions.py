@@ -212,6 +212,12 @@ def _of_one(function: s.Function, kind: str) -> Make:
     return lambda make, depth: function(getattr(make, kind)(depth))
 
 
+def _in_a_case(make: Maker, depth: int) -> Expression:
+    """In small letters or capitals, by turns, without a draw."""
+    text = make.text(depth)
+    return (s.UPPER if len(list(nodes(text))) % 2 == 0 else s.LOWER)(text)
+
+
 def _of_several(function: s.Function) -> Make:
     return lambda make, depth: function(*_several(make, depth))
 
@@ -253,7 +259,7 @@ NUMBERS: tuple[Make, ...] = (
 TEXTS: tuple[Make, ...] = (
     *[lambda make, depth: make.text(depth) & make.text(depth)] * 3,
     lambda make, depth: make.text(depth) & make.number(0),
-    *(_if("text"), _choose("text"), _if_error("text"), _of_one(s.TRIM, "text"), _of_one(s.LOWER, "text")),
+    *(_if("text"), _choose("text"), _if_error("text"), _of_one(s.TRIM, "text"), _in_a_case),
     lambda make, depth: s.T(make.any(depth)),
     lambda make, depth: s.LEFT(make.text(depth), make.count(0, 5)),
     lambda make, depth: s.RIGHT(make.text(depth), make.count(0, 5)),

@@ -17,7 +17,7 @@ from tests.engines.expressions import children, found, name, nodes
 COMPARISONS = ("=", "<>", "<", "<=", ">", ">=")
 ARITHMETIC = ("+", "-", "*", "/", "^")
 FROM_CELLS = ("MIN", "MAX", "SUM", "COUNT", "AND", "OR")
-TEXT_FUNCTIONS = ("&", "LEN", "LEFT", "RIGHT", "MID", "FIND", "SEARCH", "SUBSTITUTE", "REPT", "TRIM", "LOWER")
+TEXT_FUNCTIONS = ("&", "LEN", "LEFT", "RIGHT", "MID", "FIND", "SEARCH", "SUBSTITUTE", "REPT", "TRIM", "LOWER", "UPPER")
 PASS_ON = ("IF", "CHOOSE", "IFERROR", "INDEX")
 NOT_OF_NUMBERS = (*COMPARISONS, *TEXT_FUNCTIONS, *PASS_ON, "AND", "OR", "NOT", "COUNT", "COUNTIF", "MATCH", "N", "T")
 QUESTIONS = ("ISERROR", "ISNA", "ISNUMBER", "ISTEXT", "ISLOGICAL", "ISBLANK")

@@ -93,7 +93,7 @@ def _places(
         **(limit_places(units) if has_limits else {}),
         **{key: Constant(value).text({}) for key, value in numbers.items()},
     }
-    if column.is_plain and not by_name:
+    if column.is_plain:
         cells = {key: f"{letters[heading]}{ROW}" for key, heading in headings.items() if heading in letters}
         if letters.keys() >= {checks[0], checks[-1]}:
             cells["check_values"] = f"{letters[checks[0]]}{ROW}:{letters[checks[-1]]}{ROW}"
