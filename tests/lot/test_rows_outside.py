@@ -60,3 +60,29 @@ def test_rules_and_highlights_end_with_their_table(lot: Path) -> None:
         areas += [str(found.sqref) for found in sheet.conditional_formatting]
         assert areas
         assert max(int(row) for area in areas for row in re.findall(r"\d+", area)) <= last, name
+
+
+def act(name: str) -> dict[str, object]:
+    return {"url": f".uno:{name}", "arguments": {}}
+
+
+def test_a_row_inserted_as_start_says_is_counted(lot: Path, office: Office) -> None:
+    """Step 6 for LibreOffice: rows inserted above the last one, a row copied into them, typed over."""
+    headings = {cell.value: cell.column_letter for cell in openpyxl.load_workbook(lot)["Lot"][4]}
+    *_, last = headings.values()
+    gvwr, scale, payload = (headings[name] for name in ("GVWR (lb)", "Scale weight (lb)", "Payload (lb)"))
+    new = BELOW - 1
+    calls: list[dict[str, object]] = [
+        {"select": f"Lot!A{new}"},
+        act("InsertRowsBefore"),
+        {"select": f"Lot!A5:{last}5"},
+        act("Copy"),
+        {"select": f"Lot!A{new}"},
+        act("Paste"),
+        {"type": {f"Lot!A{new}": "41", f"Lot!{gvwr}{new}": 10_000, f"Lot!{scale}{new}": 3_000, f"Lot!A{BELOW}": "42"}},
+    ]
+    shown = office.dispatch(lot, calls)["values"][-1]
+    assert [shown["Start"][row][1] for row in (4, 6)] == [3.0, ""]
+    assert {"1", "41", "42"} <= {str(row[1]) for row in shown["Match"][11:]}
+    place = openpyxl.utils.column_index_from_string(payload) - 1
+    assert shown["Lot"][new - 1][place] == 7_000.0
