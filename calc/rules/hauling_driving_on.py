@@ -100,6 +100,7 @@ DRIVEN: dict[str, Expression] = {
 A track may rest on a ramp with all of its weight while it tips over the break, and so do both axles on a long ramp.
 """
 
+_GROUP = ("axles", "axle_rating", "suspension", "tires", "tire_rating", "wheel_rating")
 _NO_STANDS = is_word("stands", YES_WORD).equals(False)
 
 LIFT_RULES: tuple[Rule, ...] = (
@@ -125,10 +126,8 @@ LIFT_RULES: tuple[Rule, ...] = (
     Rule(
         "loading_axles",
         "Do the trailer's axles carry it while it drives on?",
-        ("loading_axles", "axles", "axle_rating", "suspension", "tires", "tire_rating", "wheel_rating"),
-        C("loading_axles")
-        - C("axles")
-        * MIN(C("axle_rating"), C("suspension"), C("tires") * C("tire_rating"), C("tires") * C("wheel_rating")),
+        ("loading_axles", *_GROUP),
+        C("loading_axles") - Registered("LOT_AXLE_GROUP_RATING", *map(C, _GROUP), guarded=False),
         lift("trailer's axles overloaded while it drives on") & by_weight("loading_axles") & ": set stands first",
         MOMENTS,
         CAUTION,

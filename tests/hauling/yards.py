@@ -31,7 +31,6 @@ Choice = tuple[int, str, str]
 Said = tuple[str, str, str, str]
 """Verdict, what is broken, missing, to be minded."""
 GROUPS = (what_if_rows.TRAILER, what_if_rows.MACHINE, what_if_rows.TRUCK)
-MATCH_CHOICES = ("C4", "C5")
 CARD_VERDICT = "Card!B8"
 WHAT_IF_CELLS = [f"What-if!{cell.replace('$', '')}" for cell in (SUMMARY, *(at for _, at in WORDS.values()))]
 
@@ -156,7 +155,8 @@ def what_if_edits(stock: str, machine: str, truck: str) -> dict[str, str]:
 
 def match_edits(machine: str, truck: str) -> dict[str, str]:
     """What is typed to choose these on Match."""
-    return dict(zip((f"Match!{cell}" for cell in MATCH_CHOICES), (machine, truck), strict=True))
+    choices = zip(match.CHOICES.values(), (machine, truck), strict=True)
+    return {f"Match!{cell.replace('$', '')}": text for cell, text in choices}
 
 
 def assert_on_what_if(found: Sequence[object], verdict: Said, choice: object) -> None:
