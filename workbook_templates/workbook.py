@@ -34,7 +34,7 @@ from tarelot.workbook_templates.sheets import demo_yard, incoming, limits, list_
 
 CALCULATION_ID = 191029
 """Of a current program, so that none calculates anew on opening: the stored results stand."""
-BLANK_TRAILERS, BLANK_OPTIONS = 40, 30
+BLANK_TRAILERS, BLANK_OPTIONS = 200, 30
 SPARE_ROWS = 6
 """Rows left to fill below the demo yard."""
 DEMO_MATCH = ("Backhoe 15", "Tandem dump 58")
@@ -171,7 +171,7 @@ def stored(
     matched = match_stored.stored(filled, hauling.machines, hauling.trucks, match_choices, units, typed)
     return {
         lot.SHEET: cells,
-        start.SHEET: figures,
+        start.SHEET: {**figures, start.NOTICE: ""},
         match.SHEET: matched,
         limits.SHEET: limits.stored(units, typed),
         machines.SHEET: _checks(machines.COLUMNS, machines.doubts(hauling.machines, units, typed)),

@@ -303,8 +303,8 @@ class Office:
 
         Args:
             path: The workbook.
-            calls: Each ``{"url": ..., "arguments": {...}}``, ``{"undo": True}``, ``{"redo": True}`` or
-                ``{"type": {"Lot!F7": 25_900}}``.
+            calls: Each ``{"url": ..., "arguments": {...}}``, ``{"undo": True}``, ``{"redo": True}``,
+                ``{"type": {"Lot!F7": 25_900}}`` or ``{"select": "Lot!A7:C9"}``.
             reads: Cells whose formulas to read after each call.
             read_only: Open it as a person opens a file that may only be read.
 

@@ -214,7 +214,8 @@ class Server:
         """What each of some dispatches on a loaded workbook answers, and every value after each of them.
 
         A call is ``{"url": ..., "arguments": {...}}``, or ``{"undo": true}`` or ``{"redo": true}`` for a step of the
-        workbook's own undo, or ``{"type": {address: value}}``; the formulas of ``reads`` are taken after each too.
+        workbook's own undo, ``{"type": {address: value}}``, or ``{"select": address}``;
+        the formulas of ``reads`` are taken after each too.
         """
         # In a window, for a sheet's insertion is undone through the window that shows it.
         document = self._load(path, Hidden=False, ReadOnly=read_only)
@@ -231,7 +232,11 @@ class Server:
             event = self._create("com.sun.star.frame.DispatchHelper").executeDispatch(
                 document.CurrentController.Frame, call["url"], "", 0, properties(**call["arguments"])
             )
-            said = [event.State, event.Result]
+            said = event and [event.State, event.Result]  # some commands answer nothing
+        elif "select" in call:
+            cells = self._cell(document, call["select"])
+            document.CurrentController.setActiveSheet(cells.Spreadsheet)
+            document.CurrentController.select(cells)
         elif "undo" in call:
             document.UndoManager.undo()
         elif "redo" in call:

@@ -50,15 +50,15 @@ def write(sheet: Worksheet, options: Sequence[tuple[object, ...]], units: Units)
             cell.font, cell.fill, cell.border = style.font(), style.fill(style.TYPED), style.HAIRLINE
             cell.number_format = style.FIGURE if heading == WEIGHT else "@"
     sheet.add_table(Table(displayName=TABLE, name=TABLE, ref=f"A{HEADING_ROW}:C{HEADING_ROW + len(options)}"))
-    _add_rules(sheet)
+    _add_rules(sheet, FIRST_ROW + len(options) - 1)
     keep_as_texts(sheet, [whole_column(1, FIRST_ROW)])
     sheet.freeze_panes = sheet.cell(FIRST_ROW, 1)
     sheet.sheet_view.showGridLines = False
     style.print_on(sheet, paper=units.paper, landscape=False)
 
 
-def _add_rules(sheet: Worksheet) -> None:
-    """Entry rules: a name stands once and has no ; in it, a weight is a number, who fits it a word of two."""
+def _add_rules(sheet: Worksheet, last: int) -> None:
+    """Entry rules to the last row: a name stands once, without ;, a weight is a number, who fits it one of two."""
     name = DataValidation(
         type="custom",
         formula1=formula(NAME_FITS, {"name": f"A{FIRST_ROW}", "names": f"A${FIRST_ROW}:A${REACH}"}),
@@ -88,5 +88,5 @@ def _add_rules(sheet: Worksheet) -> None:
     )
     for rule, column in ((name, "A"), (weight, "B"), (fitted, "C")):
         rule.errorStyle, rule.showErrorMessage, rule.showInputMessage = "stop", True, True
-        rule.add(f"{column}{FIRST_ROW}:{column}{REACH}")
+        rule.add(f"{column}{FIRST_ROW}:{column}{last}")
         sheet.add_data_validation(rule)

@@ -26,8 +26,6 @@ from tarelot.workbook_templates.lot.written import CONFLICT
 
 SHEET = "Lot"
 BAND_ROW, HEADING_ROW, FIRST_ROW = 3, 4, 5
-REACH = 20_000
-"""Row down to which entry rules and highlights reach, well below the last trailer."""
 BANDS = {GLANCE: style.GLANCE_BAND, FIGURES: style.FIGURES_BAND, CHECKS: style.CHECKS_BAND, HELPERS: style.FIGURES_BAND}
 FORMATS = {
     "figure": style.FIGURE,
@@ -63,7 +61,7 @@ def write(sheet: Worksheet, rows: Sequence[Mapping[str, object]], units: Units, 
     for place, column in enumerate(COLUMNS, 1):
         _write_heading(sheet, place, column, units)
         _write_cells(sheet, place, column, rows, units, formulas.get(units.heading(column.heading)))
-        _add_rule(sheet, place, column)
+        _add_rule(sheet, place, column, FIRST_ROW + len(rows) - 1)
     texts = [place for place, column in enumerate(COLUMNS, 1) if isinstance(column, Input) and column.kind == "text"]
     keep_as_texts(sheet, [whole_column(place, FIRST_ROW) for place in texts])
     _write_bands(sheet)
@@ -112,10 +110,13 @@ def _write_cells(
             cell.number_format = FORMATS[column.kind]
 
 
-def _add_rule(sheet: Worksheet, place: int, column: Column) -> None:
-    """The entry rule of an input, or the highlight of a result that may tell of a conflict."""
+def _add_rule(sheet: Worksheet, place: int, column: Column, last: int) -> None:
+    """The entry rule of an input, or the highlight of a result that may tell of a conflict, to the table's last row.
+
+    No farther: some programs take cells with a rule for filled ones, and let the table reach down to them.
+    """
     letter = get_column_letter(place)
-    area = f"{letter}{FIRST_ROW}:{letter}{REACH}"
+    area = f"{letter}{FIRST_ROW}:{letter}{last}"
     if isinstance(column, Input):
         sheet.add_data_validation(_entry_rule(column, area))
         return

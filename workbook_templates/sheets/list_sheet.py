@@ -116,7 +116,7 @@ def _write_column(
         if column.kind in ("number", "from zero", "offset"):
             cell.number_format = style.DECIMAL if isinstance(cell.value, float) and cell.value % 1 else style.FIGURE
     rule = entry_rule(column, f"{letter}${FIRST_ROW}:{letter}${REACH}", f"{letter}{FIRST_ROW}")
-    rule.add(f"{letter}{FIRST_ROW}:{letter}{REACH}")
+    rule.add(f"{letter}{FIRST_ROW}:{letter}{FIRST_ROW + len(rows) - 1}")
     sheet.add_data_validation(rule)
 
 
@@ -188,7 +188,7 @@ def _write_check(sheet: Worksheet, place: int, checked: str, count: int) -> None
         cell.alignment = style.SHRUNK
     wrong = formula(Cell("shown").differs(""), {"shown": f"{letter}{FIRST_ROW}"})
     rule = Rule(type="expression", dxf=style.CONFLICT, formula=[wrong])
-    sheet.conditional_formatting.add(f"{letter}{FIRST_ROW}:{letter}{REACH}", rule)
+    sheet.conditional_formatting.add(f"{letter}{FIRST_ROW}:{letter}{FIRST_ROW + count - 1}", rule)
 
 
 def entry_rule(column: Input, area: str, first: str) -> DataValidation:

@@ -17,7 +17,7 @@ SHEET = TABLE = "Machines"
 KEY = "Machine"
 FIRST_ROW = list_sheet.FIRST_ROW
 WHEELS, TRACKS = "wheels", "tracks"
-BLANK_ROWS = 20
+BLANK_ROWS = 60
 HINT = "One row a machine, figures from its data plate and the maker's sheet. Type in the cream cells."
 
 COLUMNS: tuple[Input, ...] = (

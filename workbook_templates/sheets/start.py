@@ -6,16 +6,28 @@ from collections.abc import Mapping, Sequence
 
 from openpyxl.worksheet.worksheet import Worksheet
 
-from tarelot.calc.cells.expression import Expression, Range, formula, value
-from tarelot.calc.cells.spreadsheet import COUNTIF
+from tarelot.calc.cells.expression import Expression, Range, formula, lift, value
+from tarelot.calc.cells.spreadsheet import COUNTIF, IF, IFERROR, SUMPRODUCT, listing
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.references import table_column
 from tarelot.workbook_templates.basis.units import Units
+from tarelot.workbook_templates.lot import sheet as lot
 from tarelot.workbook_templates.lot.columns import COLUMNS, TABLE
 from tarelot.workbook_templates.lot.written import CONFLICT
+from tarelot.workbook_templates.sheets import list_sheet, machines, trucks
 
 SHEET = "Start"
 FIGURES_ROW = 5
+NOTICE = "B7"
+"""Where it is said what is not counted."""
+LOWEST = 20_000
+"""Row down to which something below a table is looked for."""
+TABLES = (
+    (lot.SHEET, TABLE, COLUMNS[0].heading, lot.FIRST_ROW),
+    (machines.SHEET, machines.TABLE, machines.COLUMNS[0].heading, list_sheet.FIRST_ROW),
+    (trucks.SHEET, trucks.TABLE, trucks.COLUMNS[0].heading, list_sheet.FIRST_ROW),
+)
+"""Tables to fill: sheet, name, heading of the column that every row has, first row."""
 
 STEPS = (
     "Type each trailer on the Lot sheet, one row each: the cream cells. The gray cells fill themselves.",
@@ -23,7 +35,7 @@ STEPS = (
     "Limits holds the figures that checks hold yours against; type your own there, and it is said where it counts.",
     "Enter the scale's figure when you have it: it is used instead of the listed weight.",
     "Leave blank what you do not know. Not checked says which checks still lack figures, Entry check what to look at.",
-    "In Excel, type in the row under the last one and the table grows. Elsewhere, copy the last row down first.",
+    "More rows: in Excel type below the last. In LibreOffice insert rows above the last, then copy a row into them.",
     "Paste a whole list, with its headings, on the Incoming sheet: the tarelot command takes it in.",
     "Can it carry a machine? What-if answers for one trailer, Match for the whole lot; Card prints the answer.",
     "Add columns of your own, move and sort as you like. Do not rename the headings.",
@@ -68,6 +80,24 @@ def figure_results(rows: Sequence[Mapping[str, object]]) -> list[float]:
     return found
 
 
+def notice() -> str:
+    """The formula, without ``=``, of the words about rows that stand below a table, where no table counts them."""
+    said: list[Expression] = []
+    places: dict[str, str] = {}
+    for sheet, table, heading, first in TABLES:
+        inside, down = Range(f"{sheet} inside"), Range(f"{sheet} down")
+        places |= {inside.key: table_column(table, heading), down.key: f"{sheet}!$A${first}:$A${LOWEST}"}
+        below = _filled(down) - _filled(inside)
+        words = below & f" filled below the table on {sheet}, not counted: see step 6"
+        said.append(IF(below > 0, lift("; ") & words, ""))
+    return formula(listing(said), places)
+
+
+def _filled(cells: Range) -> Expression:
+    """How many cells hold something; 0 where one holds an error."""
+    return IFERROR(SUMPRODUCT(cells.differs("") * 1), 0)
+
+
 def figure_cells() -> list[str]:
     """Where the figures stand."""
     return [f"{column}{FIGURES_ROW}" for column in "BCDEF"]
@@ -94,6 +124,7 @@ def write(sheet: Worksheet, units: Units) -> None:
     for cell, (label, counted) in zip(figure_cells(), figures(), strict=True):
         _write_figure(sheet, cell, label, counted)
     sheet.row_dimensions[FIGURES_ROW].height = 34
+    sheet[NOTICE], sheet[NOTICE].font = f"={notice()}", style.font(bold=True, color=style.CONFLICT_INK)
     row = _write_list(sheet, FIGURES_ROW + 3, "How to use it", STEPS, numbered=True)
     row = _write_colors(sheet, row + 1)
     _write_list(sheet, row + 1, "Before anyone hauls", CAUTIONS, numbered=False)

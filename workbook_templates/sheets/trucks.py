@@ -15,7 +15,7 @@ from tarelot.workbook_templates.sheets.list_sheet import check_results, read_dem
 
 SHEET = TABLE = "Trucks"
 KEY = "Truck"
-BLANK_ROWS = 10
+BLANK_ROWS = 60
 HINT = "One row a truck, ratings from its certification label and hitch, weights from a scale with driver and fuel."
 
 COLUMNS: tuple[Input, ...] = (

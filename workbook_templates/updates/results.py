@@ -218,6 +218,9 @@ class _Search:
             elif sheet.stored(cell) != f"{figure:g}".encode():
                 cells[place] = figure
         self.update.store[start.SHEET] = cells
+        notice = found.get(start.NOTICE)  # what stands below a table is no business of an import, which refuses it
+        if notice is not None and plain_form(sheet.formula_text(notice)) == plain_form(start.notice()):
+            ours.add(start.NOTICE)
         return ours
 
     def _own_formulas(self, ours_on_start: Collection[str]) -> None:

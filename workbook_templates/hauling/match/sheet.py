@@ -39,7 +39,6 @@ from tarelot.workbook_templates.hauling.match.columns import (
 )
 from tarelot.workbook_templates.hauling.match.expressions import head_expressions, row_expressions, top_expressions
 from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TRUCK, choice_key
-from tarelot.workbook_templates.lot import sheet as lot
 from tarelot.workbook_templates.lot.expressions import ROW, in_row
 from tarelot.workbook_templates.sheets import machines, trucks
 
@@ -168,7 +167,7 @@ def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
     first = f"E{FIRST_ROW}"
     wrong = asked.says_no(Cell("verdict"))
     rule = Rule(type="expression", dxf=style.CONFLICT, formula=[formula(wrong, {"verdict": first})])
-    sheet.conditional_formatting.add(f"{first}:E{lot.REACH}", rule)
+    sheet.conditional_formatting.add(f"{first}:E{HEADING_ROW + count}", rule)
 
 
 def _set_up_page(sheet: Worksheet, count: int, units: Units) -> None:
