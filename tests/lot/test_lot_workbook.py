@@ -267,11 +267,11 @@ def test_the_tables_formula_equals_the_cells(demo_workbook: Path) -> None:
     assert filled == sum(1 for _ in results())
 
 
-def test_entry_rules_refuse_and_reach_below_the_last_row(demo_workbook: Path) -> None:
+def test_entry_rules_refuse_and_end_with_the_table(demo_workbook: Path) -> None:
     rules = openpyxl.load_workbook(demo_workbook)["Lot"].data_validations.dataValidation
     assert len(rules) == sum(1 for column in COLUMNS) - sum(1 for _ in results())
     assert all(rule.showErrorMessage and rule.error and rule.errorStyle in (None, "stop") for rule in rules)
-    assert all(max(area.max_row for area in rule.sqref.ranges) >= 5000 for rule in rules)
+    assert {(area.min_row, area.max_row) for rule in rules for area in rule.sqref.ranges} == {(lot.FIRST_ROW, LAST_ROW)}
 
 
 def test_a_metric_workbook_comes_to_the_same_trailers(tmp_path: Path, office: Office) -> None:
