@@ -168,7 +168,9 @@ def stored(
     figures: dict[str, float | str | bool | None] = dict(
         zip(start.figure_cells(), start.figure_results(filled), strict=True)
     )
-    matched = match_stored.stored(filled, hauling.machines, hauling.trucks, match_choices, units, typed)
+    matched = match_stored.stored(
+        filled, hauling.machines, hauling.trucks, match_choices, units, typed, hauling.choices[1:]
+    )
     return {
         lot.SHEET: cells,
         start.SHEET: {**figures, start.NOTICE: ""},

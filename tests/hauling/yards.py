@@ -142,8 +142,8 @@ def _read_by_rules(group: str, row: Row) -> list[str]:
 
 
 def on_match(place: int) -> list[str]:
-    """The cells of a trailer on Match."""
-    letters = (match.LETTERS[key] for key in ("word", "why", "lacking", "minded"))
+    """The cells of a trailer on Match, where all are in sight in the Lot's order."""
+    letters = (match.LETTERS[match.shown(key)] for key in ("word", "why", "lacking", "minded"))
     return [f"Match!{letter}{match.FIRST_ROW + place}" for letter in letters]
 
 

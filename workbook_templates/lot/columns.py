@@ -17,7 +17,8 @@ from tarelot.workbook_templates.lot.walk_round import WALK_ROUND
 TABLE = "Lot"
 KEY = "Stock no."
 HITCHES = ("pintle", "ball", "gooseneck")
-STATUSES = ("on order", "on lot", "reserved", "sold")
+SOLD = "sold"
+STATUSES = ("on order", "on lot", "reserved", SOLD)
 BODIES = ("deckover", "low deck", "tilt", "gooseneck deck", "lowbed")
 
 COLUMNS: tuple[Column, ...] = (

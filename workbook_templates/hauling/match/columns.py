@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cache
 
 from openpyxl.utils import get_column_letter
@@ -11,12 +11,13 @@ from tarelot.calc.rules.hauling import behind, without_trailer
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.hauling import asked
 from tarelot.workbook_templates.hauling.what_if import rows as what_if_rows
-from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TRAILER, TRUCK
+from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TRAILER, TRUCK, choice_key
 
 SHEET = TABLE = "Match"
 CHOICES = {MACHINE: "$C$4", TRUCK: "$C$5"}
 FOUND = {MACHINE: "$E$4", TRUCK: "$E$5"}
-ANSWER, ROOM = "$C$6", "$C$7"
+SHOW_CELL, ORDER_CELL = "$C$6", "$C$7"
+ANSWER, ROOM = "$E$6", "$E$7"
 BAND_ROW, HEADING_ROW, FIRST_ROW = 10, 11, 12
 SPARE_ROWS = 20
 TRAILER_FIGURES = tuple(what_if_rows.members(TRAILER))
@@ -33,7 +34,7 @@ class Column:
     width: float = 10
 
 
-SHOWN = (
+LISTED = (
     Column("line", "Lot row", "whole", 6),
     Column("stock", "Stock no.", width=10),
     Column("trailer", "Trailer", width=22),
@@ -44,8 +45,27 @@ SHOWN = (
     Column("lacking", "What is missing", "words", 60),
     Column("minded", "To be minded", "words", 60),
 )
-BELOW = {"verdicts": "word", "all asked": "asked", "lines": "line"}
-"""Columns that the words above the table count, by the key under which they are read."""
+
+
+def shown(key: str) -> str:
+    """The key of the column in sight that shows this one, in the order asked for."""
+    return f"shown {key}"
+
+
+def typed_choice(group: str) -> str:
+    """The key of the cell in which one of a group is chosen here."""
+    return f"{choice_key(group)} as typed"
+
+
+def choice_on_what_if(group: str) -> str:
+    """The key of the cell in which it is chosen on What-if, which is followed where nothing is chosen here."""
+    return f"{choice_key(group)} on What-if"
+
+
+SHOWN = tuple(replace(column, key=shown(column.key)) for column in LISTED)
+"""The columns in sight: trailers that are asked for, in the order asked for."""
+FOUND_IN_ROW = tuple(replace(column, heading=f"{column.key} of row", width=10) for column in LISTED)
+"""The same of each row of the Lot, in its order, with the figures behind them."""
 CHOICE_KEYS = ("place", "stands", "direction", "permit")
 """Cells above the table that are blank: Match asks for the proposed place, forward, without stands and permit."""
 PULLED = tuple(
@@ -58,11 +78,16 @@ OF_TRAILER = {key: said for key, said in behind(*asked.SAID).items() if key not 
 WORKED = tuple(Column(key, key.replace("_", " "), "number") for key in OF_TRAILER)
 ASKED = (
     Column("row", "Row on the Lot", "whole"),
+    Column("there", "Filled", "whole"),
+    Column("price", "Price of row", "number"),
+    Column("sort_figure", "sort figure", "number"),
     Column("asked", "Asked", "whole"),
     Column("trailer_chosen", "Chosen", "whole"),
     Column("trailer_doubt", "Entry check of the Lot"),
 )
-COLUMNS = (*SHOWN, *ASKED, *PULLED, *WORKED)
+COLUMNS = (*SHOWN, *FOUND_IN_ROW, *ASKED, *PULLED, *WORKED)
+RANGES = (*(column.key for column in LISTED), "asked", "there", "sort_figure")
+"""Columns that are read as a whole."""
 LETTERS = {column.key: get_column_letter(place) for place, column in enumerate(COLUMNS, 1)}
 FORMATS = {
     "text": "General",
@@ -76,8 +101,8 @@ FORMATS = {
 GROUP_ROWS = {MACHINE: 4, TRUCK: 8}
 FIRST_FIGURE = len(SHOWN) + 1
 EXTRA = {
-    MACHINE: ("machine_doubt", "machine_chosen", *CHOICE_KEYS),
-    TRUCK: ("truck_doubt", "truck_chosen", *OF_MACHINE_AND_TRUCK),
+    MACHINE: (choice_key(MACHINE), "machine_doubt", "machine_chosen", *CHOICE_KEYS),
+    TRUCK: (choice_key(TRUCK), "truck_doubt", "truck_chosen", *OF_MACHINE_AND_TRUCK),
 }
 
 
@@ -91,3 +116,8 @@ def top_cells() -> dict[str, str]:
             key: f"${get_column_letter(place)}${GROUP_ROWS[group]}" for place, key in enumerate(keys, FIRST_FIGURE)
         }
     return cells
+
+
+def heading_of(key: str) -> str:
+    """The heading of a column that holds no unit."""
+    return next(column.heading for column in COLUMNS if column.key == key)

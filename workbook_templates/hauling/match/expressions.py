@@ -10,22 +10,28 @@ from tarelot.calc.rules.hauling import CHOSEN, DOUBTS_OF, EXPRESSIONS
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked
+from tarelot.workbook_templates.hauling.asked import WRONG
+from tarelot.workbook_templates.hauling.match import order
 from tarelot.workbook_templates.hauling.match.columns import (
     ANSWER,
     CHOICE_KEYS,
     FOUND,
+    LISTED,
     MACHINE_FIGURES,
     OF_MACHINE_AND_TRUCK,
     OF_TRAILER,
     ROOM,
     TRAILER_FIGURES,
     TRUCK_FIGURES,
+    choice_on_what_if,
+    typed_choice,
 )
 from tarelot.workbook_templates.hauling.what_if.rows import (
     MACHINE,
     TRAILER,
     TRUCK,
     Figure,
+    choice_key,
     doubt,
     from_list,
     no_choice,
@@ -37,7 +43,8 @@ from tarelot.workbook_templates.sheets import machines, trucks
 
 C = Cell
 STOCK = Range(column_key(columns.TABLE, columns.KEY))
-SHOWN = {"word": "verdict", "why": "broken", "lacking": "missing", "minded": "cautions"}
+LISTED_ON_LOT = {"stock": columns.KEY, "status": "Status", "price": "Price"}
+SAID = {"word": "verdict", "why": "broken", "lacking": "missing", "minded": "cautions"}
 """What a row shows of the rules' cells, where it is asked."""
 
 
@@ -51,35 +58,41 @@ def top_expressions(units: Units) -> dict[str, Expression]:
         found |= {figure.key: from_list(figure, row, units) for figure in figures}
         found[DOUBTS_OF[group.lower()]] = doubt(group, row, units)
         found[CHOSEN[group.lower()]] = IF(ISNUMBER(row), 1, "")
+        here, there = C(typed_choice(group)), C(choice_on_what_if(group))
+        found[choice_key(group)] = IF(order.is_blank(here), IF(order.is_blank(there), "", there), here)
     found |= {key: lift("") for key in CHOICE_KEYS}  # a blank cell with a look of its own is 0 in some programs
     return found | {key: EXPRESSIONS[key] for key in OF_MACHINE_AND_TRUCK}
 
 
 @cache
 def row_expressions(units: Units) -> dict[str, Expression]:
-    """A row's columns by key; the line number is typed."""
+    """A row's columns by key: the figures and verdict of one row of the Lot, and whose turn it is to be in sight."""
     row = C("row")
-    found = {"row": IF(C("line") <= ROWS(STOCK), C("line"), "")}
-    words = (Figure("stock", TRAILER, columns.KEY, kind="text"), Figure("status", TRAILER, "Status", kind="text"))
-    found |= {figure.key: from_list(figure, row, units) for figure in (*words, *TRAILER_FIGURES)}
+    found = order.row_expressions()
+    found["row"] = IF(C("line") <= ROWS(STOCK), C("line"), "")
+    known = [Figure(key, TRAILER, heading, kind="text") for key, heading in LISTED_ON_LOT.items()]
+    found |= {figure.key: from_list(figure, row, units) for figure in (*known, *TRAILER_FIGURES)}
     make, model = (from_list(Figure(h, TRAILER, h, kind="text"), row, units) for h in ("Make", "Model"))
     found["trailer_doubt"] = doubt(TRAILER, row, units)
     found["trailer"] = TRIM(make & " " & model)
-    there = IF(IFERROR(OR(C("stock").differs(""), C("gvwr").differs("")), True), 1, 0)
-    found["asked"] = IF(ISNUMBER(C("row of Machine")), there, 0)
+    found["there"] = IF(IFERROR(OR(C("stock").differs(""), C("gvwr").differs("")), True), 1, 0)
+    found["asked"] = IF(ISNUMBER(C("row of Machine")), C("there"), 0)
     found["trailer_chosen"] = IF(C("asked").equals(1), 1, "")
     # Rounded down, as the words round up what is short: the two read the same.
     found["spare"] = IFERROR(INT(asked.spare()), "")
-    found |= {key: IF(C("asked").equals(1), C(cell), "") for key, cell in SHOWN.items()}
+    found |= {key: IF(C("asked").equals(1), C(cell), "") for key, cell in SAID.items()}
     return found | OF_TRAILER
 
 
 @cache
-def head_expressions(units: Units) -> dict[str, Expression]:
-    """The words above the table by cell: what was chosen, how many carry, whether the lot has more rows.
+def shown_expressions() -> dict[str, Expression]:
+    """The columns in sight by key, which read those of :func:`row_expressions`."""
+    return order.shown_expressions(column.key for column in LISTED if column.key != "line")
 
-    ``verdicts``, ``all asked`` and ``lines`` are the columns of the table below.
-    """
+
+@cache
+def head_expressions(units: Units) -> dict[str, Expression]:
+    """The words above the table by cell: what was chosen, how many carry, which are in sight, which are not here."""
     found: dict[str, Expression] = {}
     for group, source in ((MACHINE, machines.TABLE), (TRUCK, trucks.TABLE)):
         row = C(f"row of {group}")
@@ -87,18 +100,14 @@ def head_expressions(units: Units) -> dict[str, Expression]:
         what = maker & ", " & C("runs_on") & ", " & thousands(C("weight")) & f" {units.weight}"
         nothing = "choose from the list" if group == MACHINE else "none chosen: no trailer gets a YES"
         chosen = IF(ISNUMBER(row), what if group == MACHINE else maker, f"▲ not on the {source} sheet")
-        found[FOUND[group]] = IF(no_choice(group), nothing, chosen)
-    counts = [COUNTIF(Range("verdicts"), word) & f" {word}" for word in asked.WORDS]
+        followed = IF(order.is_blank(C(typed_choice(group))), "as on What-if: " & C(choice_key(group)) & ", ", "")
+        found[FOUND[group]] = IF(no_choice(group), nothing, followed & chosen)
+    counts = [COUNTIF(order.every("word"), word) & f" {word}" for word in asked.WORDS]
     count = joined([part for pair in zip(counts, (", ", ", ", " of "), strict=True) for part in pair])
     own = IF(asked.LIMITS_CHANGED.equals(""), "", " By the yard's own limits: see Limits.")
-    count = count & SUM(Range("all asked")) & " trailers." & own
+    count = count & SUM(order.every("asked")) & " trailers." & own
     found[ANSWER] = IF(ISNUMBER(C("row of Machine")), count, "Choose a machine in the cream cell, and a truck.")
-    more = ROWS(STOCK) - MAX(Range("lines"))
-    found[ROOM] = IF(
-        more > 0,
-        "▲ " & more & " rows of the Lot are not shown: copy the last row down and count Lot row on.",
-        "The first "
-        & MAX(Range("lines"))
-        & " rows of the Lot. Filter and sort by the headings; Lot row says which row it is.",
-    )
+    lines = MAX(order.every("line"))
+    more = f"{WRONG} Rows of the Lot from " & lines + 1 & " on are not here: copy the last row of this table down."
+    found[ROOM] = IF(ROWS(STOCK) > lines, more, order.words(SUM(order.every("there"))))
     return found

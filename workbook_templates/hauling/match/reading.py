@@ -14,7 +14,7 @@ from tarelot.workbook_templates.lot.reading import Value as Held
 from tarelot.workbook_templates.lot.results import lot_results
 
 Value = float | str | bool
-PRINTED = ("asked", *(column.key for column in m.SHOWN))
+PRINTED = ("asked", *(column.key for column in m.LISTED))
 
 
 def match_lot(lot: LotSheet, machine: str, truck: str | None) -> list[dict[str, Value]]:

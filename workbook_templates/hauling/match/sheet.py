@@ -21,6 +21,7 @@ from tarelot.workbook_templates.basis.references import Places
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked
 from tarelot.workbook_templates.hauling.match import columns as match_columns
+from tarelot.workbook_templates.hauling.match import order
 from tarelot.workbook_templates.hauling.match.columns import (
     ANSWER,
     BAND_ROW,
@@ -31,21 +32,35 @@ from tarelot.workbook_templates.hauling.match.columns import (
     HEADING_ROW,
     LETTERS,
     MACHINE_FIGURES,
+    ORDER_CELL,
+    ROOM,
+    SHOW_CELL,
     SHOWN,
     SPARE_ROWS,
     TABLE,
     TRUCK_FIGURES,
+    choice_on_what_if,
+    shown,
     top_cells,
+    typed_choice,
 )
-from tarelot.workbook_templates.hauling.match.expressions import head_expressions, row_expressions, top_expressions
-from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TRUCK, choice_key
+from tarelot.workbook_templates.hauling.match.expressions import (
+    head_expressions,
+    row_expressions,
+    shown_expressions,
+    top_expressions,
+)
+from tarelot.workbook_templates.hauling.what_if import rows as what_if_rows
+from tarelot.workbook_templates.hauling.what_if.rows import CHOICE_CELLS, MACHINE, TRUCK
 from tarelot.workbook_templates.lot.expressions import ROW, in_row
 from tarelot.workbook_templates.sheets import machines, trucks
 
 SHEET = match_columns.SHEET
 SHRUNK = Alignment(horizontal="left", vertical="center", indent=1, shrink_to_fit=True)
 """A verdict that is wider than its column is written smaller and not cut."""
-STOCK_AREA = whole_column([column.key for column in COLUMNS].index("stock") + 1, FIRST_ROW)
+STOCK_AREAS = [
+    whole_column(place, FIRST_ROW) for place, column in enumerate(COLUMNS, 1) if column.key in ("stock", shown("stock"))
+]
 ALIGNED = {"text": SHRUNK, "words": Alignment(horizontal="left", vertical="top", wrap_text=True)}
 CAUTIONS = (
     "Weigh truck, trailer and machine on a certified scale; the certification labels and the makers' instructions "
@@ -67,10 +82,8 @@ def write(sheet: Worksheet, count: int, choices: tuple[object, object], units: U
     count += SPARE_ROWS
     style.title(sheet, SHEET, "Which trailer carries it? Choose a machine and a truck; every trailer gets a verdict.")
     _write_choices(sheet, choices)
-    keep_as_texts(sheet, [*CHOICES.values(), STOCK_AREA])
+    keep_as_texts(sheet, [*CHOICES.values(), *STOCK_AREAS])
     places = _places(units)
-    for key, column in match_columns.BELOW.items():
-        places[key] = f"${LETTERS[column]}${FIRST_ROW}:${LETTERS[column]}${HEADING_ROW + count}"
     for cell, said in head_expressions(units).items():
         target = sheet[cell.replace("$", "")]
         target.value, target.alignment = f"={formula(said, places)}", style.LEFT
@@ -90,29 +103,46 @@ def write(sheet: Worksheet, count: int, choices: tuple[object, object], units: U
 
 def _places(units: Units) -> Places:
     """Where the cells above the table stand, and the constants."""
-    chosen = {choice_key(group): cell for group, cell in CHOICES.items()}
-    return Places(top_cells() | chosen | asked.written(units))
+    chosen = {typed_choice(group): cell for group, cell in CHOICES.items()}
+    followed = {choice_on_what_if(group): f"'{what_if_rows.SHEET}'!{CHOICE_CELLS[group]}" for group in CHOICES}
+    orders = {order.SHOW.key: SHOW_CELL, order.ORDER.key: ORDER_CELL}
+    return Places(top_cells() | chosen | followed | orders | asked.written(units))
 
 
 def _write_choices(sheet: Worksheet, choices: tuple[object, object]) -> None:
-    """The two choices with their lists."""
+    """What is chosen: machine and truck, which trailers are in sight, and in what order."""
     for (group, source), choice in zip(((MACHINE, machines.SHEET), (TRUCK, trucks.SHEET)), choices, strict=True):
-        cell = sheet[CHOICES[group].replace("$", "")]
-        name = sheet.cell(cell.row, 2, group)
-        name.font, name.alignment = style.font(bold=True), style.LEFT
-        cell.value = choice  # type: ignore[assignment]
-        if isinstance(choice, str):
-            cell.data_type = "s"
-        cell.font, cell.fill, cell.alignment = style.font(size=11, bold=True), style.fill(style.TYPED), style.LEFT
-        cell.number_format, cell.border = "@", style.HAIRLINE
-        rule = DataValidation(type="list", formula1=f"{source}!$A${machines.FIRST_ROW}:$A$500", allow_blank=True)
-        rule.errorStyle, rule.showErrorMessage, rule.showInputMessage = "stop", True, True
-        rule.errorTitle, rule.error = "Not taken", f"Choose one that stands on the {source} sheet."
-        rule.promptTitle, rule.prompt = group, f"Choose from the {source} sheet."
-        rule.add(cell.coordinate)
-        sheet.add_data_validation(rule)
-    name = sheet.cell(6, 2, "Answer")
+        words = (group, f"Choose from the {source} sheet. Left blank, it is the one on What-if.")
+        listed = f"{source}!$A${machines.FIRST_ROW}:$A$500"
+        _write_choice(sheet, CHOICES[group], words, listed, f"Choose one that stands on the {source} sheet.", choice)
+    for name, cell, words_of, hint in (
+        ("Show", SHOW_CELL, tuple(order.SHOWS), "Which trailers are in sight. Left blank, all are."),
+        ("Order", ORDER_CELL, order.ORDERS, "Which come first. Left blank, they stand as on the Lot."),
+    ):
+        _write_choice(sheet, cell, (name, hint), order.written(words_of), "Choose from the list.")
+    for cell, name in ((ANSWER, "Answer"), (ROOM, "Trailers")):
+        label = sheet.cell(sheet[cell.replace("$", "")].row, 4, name)
+        label.font, label.alignment = style.font(bold=True), style.LEFT
+
+
+def _write_choice(
+    sheet: Worksheet, place: str, words: tuple[str, str], listed: str, error: str, choice: object = None
+) -> None:
+    """A cell in which one of a list is chosen, behind its name."""
+    cell = sheet[place.replace("$", "")]
+    name = sheet.cell(cell.row, 2, words[0])
     name.font, name.alignment = style.font(bold=True), style.LEFT
+    cell.value = choice  # type: ignore[assignment]
+    if isinstance(choice, str):
+        cell.data_type = "s"
+    cell.font, cell.fill, cell.alignment = style.font(size=11, bold=True), style.fill(style.TYPED), style.LEFT
+    cell.number_format, cell.border = "@", style.HAIRLINE
+    rule = DataValidation(type="list", formula1=listed, allow_blank=True)
+    rule.errorStyle, rule.showErrorMessage, rule.showInputMessage = "stop", True, True
+    rule.errorTitle, rule.error = "Not taken", error
+    rule.promptTitle, rule.prompt = words
+    rule.add(cell.coordinate)
+    sheet.add_data_validation(rule)
 
 
 def _write_top(sheet: Worksheet, units: Units) -> None:
@@ -142,25 +172,23 @@ def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
             dimension.outlineLevel, dimension.hidden = 1, True
     sheet.cell(BAND_ROW, 1, "Every trailer of the lot")
     sheet.cell(BAND_ROW, len(SHOWN) + 1, "Figures behind it: unfold at the + above")
-    said, numbers = row_expressions(units), range(FIRST_ROW, FIRST_ROW + count)
+    said, numbers = row_expressions(units) | shown_expressions(), range(FIRST_ROW, FIRST_ROW + count)
     places = _places(units)
     places.update({key: f"${letter}{ROW}" for key, letter in LETTERS.items()})
+    places[order.LINES_BEFORE.key] = f"$A${FIRST_ROW}:$A{ROW}"
     for place, column in enumerate(COLUMNS, 1):
         cells = [sheet.cell(row, place) for row in numbers]
-        if column.key in said:
-            written = formula(said[column.key], places)
-            fill_down(cells, [in_row(written, row) for row in numbers], place)
-        else:
-            for line, cell in enumerate(cells, 1):
-                cell.value = line
+        written = formula(said[column.key], places)
+        fill_down(cells, [in_row(written, row) for row in numbers], place)
         first, size = cells[0], 8 if column.kind == "words" else 10
-        first.font = style.font(bold=column.key in ("stock", "word"), size=size)
+        first.font = style.font(bold=column.key in (shown("stock"), shown("word")), size=size)
         first.fill, first.border, first.number_format = style.fill(style.FILLED), style.HAIRLINE, FORMATS[column.kind]
         first.alignment = ALIGNED.get(column.kind, style.RIGHT)
         style.like_the_first(cells)
     area = f"A{HEADING_ROW}:{get_column_letter(len(COLUMNS))}{HEADING_ROW + count}"
     table = Table(displayName=TABLE, name=TABLE, ref=area)
     table._initialise_columns()
+    table.autoFilter = None  # Show and Order do it, in every program and with every choice anew
     for member, column in zip(table.tableColumns, COLUMNS, strict=True):
         member.name = units.heading(column.heading)
     sheet.add_table(table)
@@ -177,5 +205,5 @@ def _set_up_page(sheet: Worksheet, count: int, units: Units) -> None:
     sheet.freeze_panes = sheet.cell(FIRST_ROW, 4)
     sheet.sheet_view.showGridLines = False
     style.print_on(sheet, paper=units.paper, landscape=True)
-    sheet.print_area = f"A1:{LETTERS['why']}{HEADING_ROW + count}"
+    sheet.print_area = f"A1:{LETTERS[shown('why')]}{HEADING_ROW + count}"
     sheet.print_title_rows = f"{HEADING_ROW}:{HEADING_ROW}"

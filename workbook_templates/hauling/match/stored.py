@@ -10,14 +10,21 @@ from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked
 from tarelot.workbook_templates.hauling.match import columns as m
-from tarelot.workbook_templates.hauling.match.expressions import head_expressions, row_expressions, top_expressions
-from tarelot.workbook_templates.hauling.what_if.rows import ENTRY_CHECK, MACHINE, TABLES, TRAILER, TRUCK, choice_key
+from tarelot.workbook_templates.hauling.match import order
+from tarelot.workbook_templates.hauling.match.expressions import (
+    head_expressions,
+    row_expressions,
+    shown_expressions,
+    top_expressions,
+)
+from tarelot.workbook_templates.hauling.what_if.rows import ENTRY_CHECK, MACHINE, TABLES, TRAILER, TRUCK
 from tarelot.workbook_templates.sheets import machines, trucks
 
 Row = Mapping[str, object]
 Rows = Sequence[Row]
 Cells = dict[str, object]
 Choices = tuple[object, object]
+NONE: Choices = (None, None)
 Stored = dict[str, float | str | bool | None]
 
 
@@ -68,6 +75,7 @@ def top(
     choices: Choices,
     units: Units,
     limits: Typed | None = None,
+    followed: Choices = NONE,
 ) -> WorkedOut:
     """The chosen machine and truck, over the three lists.
 
@@ -78,17 +86,22 @@ def top(
         choices: Name of the machine and of the truck; None for none.
         units: The workbook's units.
         limits: What the yard typed on its Limits sheet.
+        followed: What is chosen on What-if.
     """
     lists = with_checks(machine_rows, truck_rows, units, limits)
     tables = zip((TRAILER, MACHINE, TRUCK), (lot_rows, *lists), strict=True)
     columns = Columns({TABLES[group][0]: rows for group, rows in tables})
-    chosen = dict(zip(map(choice_key, (MACHINE, TRUCK)), choices, strict=True))
-    given = {**asked.constants(units, limits), **chosen}
+    given = {
+        **asked.constants(units, limits),
+        **dict(zip(map(m.typed_choice, (MACHINE, TRUCK)), choices, strict=True)),
+        **dict(zip(map(m.choice_on_what_if, (MACHINE, TRUCK)), followed, strict=True)),
+        **dict.fromkeys((order.SHOW.key, order.ORDER.key)),
+    }
     return WorkedOut(given, top_expressions(units), columns)
 
 
 def rows(above: WorkedOut, count: int, units: Units) -> Iterator[WorkedOut]:
-    """Each row of the sheet, as many as asked for."""
+    """Each row of the sheet, as many as asked for; without the columns in sight."""
     for line in range(1, count + 1):
         yield WorkedOut({"line": float(line)}, row_expressions(units), above)
 
@@ -100,17 +113,17 @@ def stored(
     choices: Choices,
     units: Units,
     limits: Typed | None = None,
+    followed: Choices = NONE,
 ) -> Stored:
     """The result of every formula of the Match sheet, by cell."""
-    above = top(lot_rows, machine_rows, truck_rows, choices, units, limits)
+    above = top(lot_rows, machine_rows, truck_rows, choices, units, limits, followed)
     found = list(rows(above, len(lot_rows) + m.SPARE_ROWS, units))
-    cells = {
-        f"{m.LETTERS[column.key]}{number}": row[column.key]
-        for number, row in enumerate(found, m.FIRST_ROW)
-        for column in m.COLUMNS
-        if column.key != "line"
-    }
+    below = WorkedOut({order.every(key).key: [row[key] for row in found] for key in m.RANGES}, {}, above)
+    cells = {}
+    for number, row in enumerate(found, m.FIRST_ROW):
+        in_sight = WorkedOut({"line": row["line"]}, shown_expressions(), below)
+        for column in m.COLUMNS:
+            cells[f"{m.LETTERS[column.key]}{number}"] = (in_sight if column in m.SHOWN else row)[column.key]
     cells |= {place.replace("$", ""): above[key] for key, place in m.top_cells().items()}
-    below = {key: [row[column] for row in found] for key, column in m.BELOW.items()}
-    head = WorkedOut(below, head_expressions(units), above)
+    head = WorkedOut({}, head_expressions(units), below)
     return cells | {place.replace("$", ""): head[place] for place in head_expressions(units)}  # type: ignore[return-value]
