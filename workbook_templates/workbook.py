@@ -11,6 +11,7 @@ from openpyxl import Workbook
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.workbook.properties import CalcProperties
+from openpyxl.workbook.protection import WorkbookProtection
 from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.formulas import name_formula
@@ -30,7 +31,17 @@ from tarelot.workbook_templates.lot.columns import headings, results
 from tarelot.workbook_templates.lot.results import lot_results
 from tarelot.workbook_templates.ooxml.package import store_results
 from tarelot.workbook_templates.ooxml.tidy import WRITTEN, repack
-from tarelot.workbook_templates.sheets import demo_yard, incoming, limits, list_sheet, machines, sources, start, trucks
+from tarelot.workbook_templates.sheets import (
+    demo_yard,
+    incoming,
+    limits,
+    list_sheet,
+    machines,
+    sources,
+    start,
+    trucks,
+    upkeep,
+)
 
 CALCULATION_ID = 191029
 """Of a current program, so that none calculates anew on opening: the stored results stand."""
@@ -86,11 +97,14 @@ def write(
     book.remove(book.active)
     _add_sheets(book, rows, pairs, units, hauling, match_choices, typed, by_name=by_name)
     calculated = stored(rows, pairs, units, hauling, match_choices, typed)
+    singles = (what_if.SHEET, match.SHEET, card.SHEET, limits.SHEET, drive_on_sheet.SHEET)
+    calculated[start.SHEET] |= upkeep.write(book[start.SHEET], units, {name: book[name] for name in singles})
     if only_card:
         _show_only(book, book[card.SHEET])
         card.fit_for_print(book[card.SHEET], calculated[card.SHEET])
     if not by_name:
         _add_names(book)
+    book.security = WorkbookProtection(lockStructure=True)  # so that none is deleted by mistake
     book.calculation = CalcProperties(calcId=CALCULATION_ID, fullCalcOnLoad=False)
     book.properties.creator, book.properties.created = "Tarelot", WRITTEN
     buffer = io.BytesIO()
@@ -173,7 +187,7 @@ def stored(
     )
     return {
         lot.SHEET: cells,
-        start.SHEET: {**figures, start.NOTICE: ""},
+        start.SHEET: figures,
         match.SHEET: matched,
         limits.SHEET: limits.stored(units, typed),
         machines.SHEET: _checks(machines.COLUMNS, machines.doubts(hauling.machines, units, typed)),

@@ -28,6 +28,8 @@ LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
 LAMBDA = "_xlfn.LAMBDA"
 IN_NAMES_ONLY = (LAMBDA, "_xlfn.ISOMITTED")
 """Newer than 2010: a person with Excel 2024 calls such a name, and no cell that we write does."""
+ASKED_OF = "_xlfn.ISFORMULA"
+"""Of 2013: whether a result was typed over no older function tells. Start says so where a program lacks it."""
 REQUIRED, OPTIONAL = "_xlpm.", "_xlop."
 BUILT_IN = "_xlnm."
 WANT_ONE_VALUE = ("cell", "column", "highlight", "entry rule")
@@ -108,7 +110,7 @@ def _broken_by_call(call: Call, kind: str) -> Iterator[tuple[str, str]]:
     if name == "TEXT":
         yield "pattern of a language", "TEXT: its signs and letters are the person's; FIXED has none"
         return
-    if not (name in FORMULAE or name in BY_NAME or (name in IN_NAMES_ONLY and kind == "name")):
+    if not (name in FORMULAE or name in BY_NAME or name == ASKED_OF or (name in IN_NAMES_ONLY and kind == "name")):
         yield "newer than 2010", name
     elif name not in TAKES and name != LAMBDA:
         yield "parameters not known", name

@@ -13,7 +13,7 @@ import pytest
 
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import US
-from tarelot.workbook_templates.sheets import start
+from tarelot.workbook_templates.sheets import upkeep
 from tests.engines.office import Office
 from tests.hauling.what_if_live import Live
 
@@ -30,7 +30,7 @@ def lot(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_rows_below_a_table_are_said(lot: Path, office: Office) -> None:
-    reads = [f"Start!{start.NOTICE}", "Start!B5"]
+    reads = [f"Start!{upkeep.BELOW}", "Start!B5"]
     assert office.edit_and_read(lot, {}, reads) == ["", 1.0]
     said, counted = office.edit_and_read(lot, {f"Lot!A{BELOW}": "2", f"Lot!A{BELOW + 1}": 3}, reads)
     assert said == "2 filled below the table on Lot, not counted: see step 6"
@@ -46,7 +46,7 @@ def test_rows_below_a_table_are_said_in_ironcalc(lot: Path) -> None:
     live = Live(lot)
     live.set("Lot", f"A{BELOW}", "2")
     live.model.evaluate()
-    assert live.read("Start", start.NOTICE) == "1 filled below the table on Lot, not counted: see step 6"
+    assert live.read("Start", upkeep.BELOW) == "1 filled below the table on Lot, not counted: see step 6"
 
 
 def test_rules_and_highlights_end_with_their_table(lot: Path) -> None:

@@ -60,6 +60,8 @@ SHRUNK = Alignment(horizontal="left", vertical="center", indent=1, shrink_to_fit
 RIGHT = Alignment(horizontal="right", vertical="center", indent=1)
 WRAP = Alignment(horizontal="left", vertical="top", wrap_text=True)
 CONFLICT = DifferentialStyle(font=Font(bold=True, color=CONFLICT_INK), fill=PatternFill(bgColor=CONFLICT_FILL))
+TYPED_OVER = DifferentialStyle(font=Font(bold=True, italic=True, underline="single"), fill=PatternFill(bgColor=TYPED))
+"""A result that is no formula any more."""
 
 FIGURE, SHARE, ANGLE, YEAR, MONEY, DATE = "#,##0", "0.0%", '0.0"°"', "0", "#,##0", "yyyy-mm-dd"
 DECIMAL = "#,##0.##"

@@ -13,9 +13,10 @@ from openpyxl.worksheet.table import Table, TableFormula
 from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import Cell, Expression, formula
-from tarelot.calc.cells.spreadsheet import AND, LEFT
+from tarelot.calc.cells.spreadsheet import AND, LEFT, NOT
 from tarelot.calc.checks import PASSED
 from tarelot.workbook_templates.basis import style
+from tarelot.workbook_templates.basis.asked_of_programs import IS_FORMULA
 from tarelot.workbook_templates.basis.filled_down import fill_down
 from tarelot.workbook_templates.basis.number_texts import keep_as_texts, whole_column
 from tarelot.workbook_templates.basis.units import Units
@@ -58,6 +59,7 @@ def write(sheet: Worksheet, rows: Sequence[Mapping[str, object]], units: Units, 
     """Write the whole sheet; ``rows`` may be empty mappings, for rows to be filled later."""
     style.title(sheet, "Lot", "One row a trailer. Type in the cream cells; the gray ones fill themselves.")
     formulas = result_formulas(units, by_name=by_name)
+    _mark_typed_over(sheet, FIRST_ROW + len(rows) - 1)
     for place, column in enumerate(COLUMNS, 1):
         _write_heading(sheet, place, column, units)
         _write_cells(sheet, place, column, rows, units, formulas.get(units.heading(column.heading)))
@@ -124,6 +126,14 @@ def _add_rule(sheet: Worksheet, place: int, column: Column, last: int) -> None:
     if highlight is not None:
         found = formula(highlight, {SHOWN.key: f"{letter}{FIRST_ROW}"})
         sheet.conditional_formatting.add(area, Rule(type="expression", dxf=style.CONFLICT, formula=[found]))
+
+
+def _mark_typed_over(sheet: Worksheet, last: int) -> None:
+    """A look of its own for a result that is no formula any more; Start says the same in words."""
+    letters = [get_column_letter(place) for place, column in enumerate(COLUMNS, 1) if not isinstance(column, Input)]
+    areas = " ".join(f"{letter}{FIRST_ROW}:{letter}{last}" for letter in letters)
+    asked = formula(NOT(IS_FORMULA(SHOWN)), {SHOWN.key: f"{letters[0]}{FIRST_ROW}"})
+    sheet.conditional_formatting.add(areas, Rule(type="expression", dxf=style.TYPED_OVER, formula=[asked]))
 
 
 def _entry_rule(column: Input, area: str) -> DataValidation:

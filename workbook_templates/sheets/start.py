@@ -6,28 +6,18 @@ from collections.abc import Mapping, Sequence
 
 from openpyxl.worksheet.worksheet import Worksheet
 
-from tarelot.calc.cells.expression import Expression, Range, formula, lift, value
-from tarelot.calc.cells.spreadsheet import COUNTIF, IF, IFERROR, SUMPRODUCT, listing
+from tarelot.calc.cells.expression import Expression, Range, formula, value
+from tarelot.calc.cells.spreadsheet import COUNTIF
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.references import table_column
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.lot import sheet as lot
 from tarelot.workbook_templates.lot.columns import COLUMNS, TABLE
 from tarelot.workbook_templates.lot.written import CONFLICT
-from tarelot.workbook_templates.sheets import list_sheet, machines, trucks
 
 SHEET = "Start"
 FIGURES_ROW = 5
-NOTICE = "B7"
-"""Where it is said what is not counted."""
-LOWEST = 20_000
-"""Row down to which something below a table is looked for."""
-TABLES = (
-    (lot.SHEET, TABLE, COLUMNS[0].heading, lot.FIRST_ROW),
-    (machines.SHEET, machines.TABLE, machines.COLUMNS[0].heading, list_sheet.FIRST_ROW),
-    (trucks.SHEET, trucks.TABLE, trucks.COLUMNS[0].heading, list_sheet.FIRST_ROW),
-)
-"""Tables to fill: sheet, name, heading of the column that every row has, first row."""
+NOTICES = 3
+"""Rows below the figures in which it is said what is out of order."""
 
 STEPS = (
     "Type each trailer on the Lot sheet, one row each: the cream cells. The gray cells fill themselves.",
@@ -39,6 +29,7 @@ STEPS = (
     "Paste a whole list, with its headings, on the Incoming sheet: the tarelot command takes it in.",
     "Can it carry a machine? What-if answers for one trailer, Match for the whole lot; Card prints the answer.",
     "Add columns of your own, move and sort as you like. Do not rename the headings.",
+    "Sheets cannot be deleted by mistake. To add your own, lift the workbook's protection first: there is no password.",
 )
 CAUTIONS = (
     "Weigh on a certified scale, empty and loaded: figures from lists are often low.",
@@ -80,24 +71,6 @@ def figure_results(rows: Sequence[Mapping[str, object]]) -> list[float]:
     return found
 
 
-def notice() -> str:
-    """The formula, without ``=``, of the words about rows that stand below a table, where no table counts them."""
-    said: list[Expression] = []
-    places: dict[str, str] = {}
-    for sheet, table, heading, first in TABLES:
-        inside, down = Range(f"{sheet} inside"), Range(f"{sheet} down")
-        places |= {inside.key: table_column(table, heading), down.key: f"{sheet}!$A${first}:$A${LOWEST}"}
-        below = _filled(down) - _filled(inside)
-        words = below & f" filled below the table on {sheet}, not counted: see step 6"
-        said.append(IF(below > 0, lift("; ") & words, ""))
-    return formula(listing(said), places)
-
-
-def _filled(cells: Range) -> Expression:
-    """How many cells hold something; 0 where one holds an error."""
-    return IFERROR(SUMPRODUCT(cells.differs("") * 1), 0)
-
-
 def figure_cells() -> list[str]:
     """Where the figures stand."""
     return [f"{column}{FIGURES_ROW}" for column in "BCDEF"]
@@ -124,8 +97,7 @@ def write(sheet: Worksheet, units: Units) -> None:
     for cell, (label, counted) in zip(figure_cells(), figures(), strict=True):
         _write_figure(sheet, cell, label, counted)
     sheet.row_dimensions[FIGURES_ROW].height = 34
-    sheet[NOTICE], sheet[NOTICE].font = f"={notice()}", style.font(bold=True, color=style.CONFLICT_INK)
-    row = _write_list(sheet, FIGURES_ROW + 3, "How to use it", STEPS, numbered=True)
+    row = _write_list(sheet, FIGURES_ROW + 3 + NOTICES, "How to use it", STEPS, numbered=True)
     row = _write_colors(sheet, row + 1)
     _write_list(sheet, row + 1, "Before anyone hauls", CAUTIONS, numbered=False)
     sheet.sheet_view.showGridLines = False
@@ -173,6 +145,7 @@ def _write_colors(sheet: Worksheet, row: int) -> int:
             style.INK,
             "No conflict found, but three checks lack figures or an entry is refused.",
         ),
+        ("99,999", style.TYPED, style.INK, "A result that was typed over, underlined: it no longer fills itself."),
     )
     for number, (sample, back, ink, meaning) in enumerate(samples, row + 1):
         cell = sheet.cell(number, 2, sample)

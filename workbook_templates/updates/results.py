@@ -25,7 +25,7 @@ from tarelot.workbook_templates.ooxml.package import defined_names
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.sheet_xml import Cell, SheetXml
 from tarelot.workbook_templates.ooxml.splice import attributes
-from tarelot.workbook_templates.sheets import start
+from tarelot.workbook_templates.sheets import start, upkeep
 from tarelot.workbook_templates.updates.fields import SAME_WITHIN
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -218,9 +218,8 @@ class _Search:
             elif sheet.stored(cell) != f"{figure:g}".encode():
                 cells[place] = figure
         self.update.store[start.SHEET] = cells
-        notice = found.get(start.NOTICE)  # what stands below a table is no business of an import, which refuses it
-        if notice is not None and plain_form(sheet.formula_text(notice)) == plain_form(start.notice()):
-            ours.add(start.NOTICE)
+        # What is gone, typed over or below a table is no business of an import, which refuses what it would break.
+        ours |= {cell for cell in found if cell in upkeep.CELLS or cell.rstrip("0123456789") in upkeep.COLUMNS}
         return ours
 
     def _own_formulas(self, ours_on_start: Collection[str]) -> None:

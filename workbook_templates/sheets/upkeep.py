@@ -1,0 +1,227 @@
+"""What Start says of a workbook that a person has worked in: rows below a table, lost headings, results typed over.
+
+Hidden columns of Start ask each table and each column of results; three cells say what they found, in words.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from openpyxl.utils import get_column_letter, range_boundaries
+from openpyxl.worksheet.worksheet import Worksheet
+
+from tarelot.calc.cells.expression import Cell, Expression, Range, formula, lift
+from tarelot.calc.cells.spreadsheet import (
+    COUNTIF,
+    IF,
+    IFERROR,
+    LONGEST_LIST,
+    MID,
+    ROWS,
+    SUM,
+    SUMPRODUCT,
+    joined,
+    listing,
+)
+from tarelot.workbook_templates.basis import style
+from tarelot.workbook_templates.basis.asked_of_programs import IS_FORMULA, LOOKUP
+from tarelot.workbook_templates.basis.references import Places, column_key, escaped, table_column
+from tarelot.workbook_templates.basis.units import Units
+from tarelot.workbook_templates.hauling.asked import WRONG
+from tarelot.workbook_templates.hauling.match import columns as match
+from tarelot.workbook_templates.lot import columns as lot
+from tarelot.workbook_templates.lot import options
+from tarelot.workbook_templates.lot import sheet as lot_sheet
+from tarelot.workbook_templates.sheets import list_sheet, machines, trucks
+
+SHEET = "Start"
+BELOW, LOST, TYPED_OVER = "B7", "B8", "B9"
+"""Where it is said what is not counted, what is gone, and what is no formula any more."""
+CELLS = (BELOW, LOST, TYPED_OVER)
+LOWEST = 20_000
+"""Row down to which something below a table is looked for."""
+COUNT_COLUMN, WORDS_COLUMN, FIRST_ROW = "H", "I", 2
+COLUMNS = (COUNT_COLUMN, WORDS_COLUMN)
+"""Hidden: how much each line found, and its words, from this row on."""
+RESTORED = ". The command tarelot update puts it back."
+COUNT_CELL = "\0"
+"""Stands for the cell of a line's count."""
+UNKNOWN = "?"
+"""A program from before 2013, and some others, cannot tell a formula from what was typed."""
+
+
+@dataclass(frozen=True)
+class Filled:
+    """A table that a person fills: its sheet, its name, its headings, and its first row."""
+
+    sheet: str
+    name: str
+    headings: Sequence[str]
+    first_row: int
+
+
+def filled(units: Units) -> tuple[Filled, ...]:
+    """The tables that a person fills; their first heading is that of the column that every row has."""
+    found = [Filled(lot_sheet.SHEET, lot.TABLE, lot.headings(units), lot_sheet.FIRST_ROW)]
+    for name, columns in ((machines.SHEET, machines.COLUMNS), (trucks.SHEET, trucks.COLUMNS)):
+        headings = [units.heading(heading) for heading in (*(one.heading for one in columns), list_sheet.CHECK.heading)]
+        found.append(Filled(name, name, headings, list_sheet.FIRST_ROW))
+    headings = [units.heading(heading) for heading, _ in options.COLUMNS]
+    return (*found, Filled(options.SHEET, options.TABLE, headings, options.FIRST_ROW))
+
+
+def below(units: Units) -> str:
+    """The formula, without ``=``, of the words about rows that stand below a table, where no table counts them."""
+    said: list[Expression] = []
+    places: dict[str, str] = {}
+    for table in filled(units):
+        inside, down = Range(f"{table.name} inside"), Range(f"{table.name} down")
+        places[inside.key] = table_column(table.name, table.headings[0])
+        places[down.key] = f"{table.sheet}!$A${table.first_row}:$A${LOWEST}"
+        under = _count_filled(down) - _count_filled(inside)
+        words = under & f" filled below the table on {table.sheet}, not counted: see step 6"
+        said.append(IF(under > 0, lift("; ") & words, ""))
+    return formula(listing(said), places)
+
+
+def _count_filled(cells: Range) -> Expression:
+    """How many cells hold something; 0 where one holds an error."""
+    return IFERROR(SUMPRODUCT(cells.differs("") * 1), 0)
+
+
+def lost_lines(units: Units) -> Iterator[str]:
+    """The formulas of the words about each heading that a table should have and has not; of a table that is gone."""
+    for table in filled(units):
+        headings = Range("headings")
+        places = {headings.key: f"{table.name}[#Headers]"}
+        gone = f"; {table.name}: the sheet or its table is gone"
+        yield formula(IFERROR(IF(ROWS(headings) > 0, "", ""), gone), places)
+        for heading in table.headings:
+            words = f"; {table.name} has no heading {heading}"
+            yield formula(IFERROR(IF(COUNTIF(headings, heading) > 0, "", words), ""), places)
+
+
+def typed_over_lines(units: Units, sheets: Mapping[str, Worksheet]) -> Iterator[tuple[str, str]]:
+    """The formulas of the count and of the words about each column and sheet of results.
+
+    Args:
+        units: The workbook's units.
+        sheets: The sheets of single results by name, as written.
+    """
+    rows_of = {lot.TABLE: lot.KEY, machines.TABLE: machines.KEY, trucks.TABLE: trucks.KEY}
+    columns = [(lot.TABLE, units.heading(column.heading)) for column in lot.results()]
+    columns += [(table, list_sheet.CHECK.heading) for table in (machines.TABLE, trucks.TABLE)]
+    for table, heading in columns:
+        cells, names = Range(column_key(table, heading)), Range(column_key(table, rows_of[table]))
+        last = LOOKUP(2, lift(1) / (lift(1) - IS_FORMULA(cells)), names)  # 1, or an error, which it passes over
+        named = IF(last.equals(""), "a row to fill", last)
+        yield _line(ROWS(cells) - _formulas(cells), lift(f"; {table}, {heading} of ") & named, {})
+    every = Range("every cell of Match")
+    area = f"{match.TABLE}[[{escaped(match.SHOWN[0].heading)}]:[{escaped(match.COLUMNS[-1].heading)}]]"
+    yield _line(
+        ROWS(every) * len(match.COLUMNS) - _formulas(every), lift(f"; {match.SHEET}, in the table"), {every.key: area}
+    )
+    for name, sheet in sheets.items():
+        areas = {f"{name} {number}": area for number, area in enumerate(formula_areas(sheet))}
+        places = {key: f"'{name}'!{area}" for key, area in areas.items()}
+        count = sum(_cells_in(area) for area in areas.values())
+        kept = lift(count)
+        for key in areas:
+            kept = kept - _formulas(Range(key))
+        yield _line(kept, lift(f"; {name}"), places)
+
+
+def _formulas(cells: Range) -> Expression:
+    return SUMPRODUCT(IS_FORMULA(cells) * 1)
+
+
+def _line(count: Expression, words: Expression, places: Mapping[str, str]) -> tuple[str, str]:
+    """The formulas of a line: how many cells are no formulas, and its words, with ``COUNT_CELL`` in them."""
+    counted = Cell("count")
+    more = IF(counted > 1, lift(" and ") & counted - 1 & " more", "")
+    said = IF(counted.equals(UNKNOWN), "", IF(counted > 0, words & more, ""))
+    by_key = Places({**places, counted.key: COUNT_CELL})
+    return formula(IFERROR(count, UNKNOWN), by_key), formula(said, by_key)
+
+
+def formula_areas(sheet: Worksheet) -> list[str]:
+    """The areas that hold formulas and nothing else, every formula in one of them that stands above a table."""
+    rows: dict[int, list[int]] = {}
+    tops = [range_boundaries(table.ref)[1] for table in sheet.tables.values()]
+    for line in sheet.iter_rows(max_row=min(tops, default=sheet.max_row + 1) - 1):
+        for cell in line:
+            if cell.data_type == "f":
+                rows.setdefault(cell.column, []).append(cell.row)
+    runs: dict[tuple[int, int], list[int]] = {}
+    for column, numbers in sorted(rows.items()):
+        for first, last in _runs(numbers):
+            runs.setdefault((first, last), []).append(column)
+    return [
+        f"${get_column_letter(left)}${first}:${get_column_letter(right)}${last}"
+        for (first, last), columns in sorted(runs.items())
+        for left, right in _runs(columns)
+    ]
+
+
+def _runs(numbers: Sequence[int]) -> Iterator[tuple[int, int]]:
+    """The first and the last of each run of numbers that follow each other."""
+    first = before = numbers[0]
+    for number in (*numbers[1:], None):
+        if number != before + 1:
+            yield first, before
+            first = number  # type: ignore[assignment]
+        before = number  # type: ignore[assignment]
+
+
+def _cells_in(area: str) -> int:
+    left, top, right, bottom = map(int, range_boundaries(area))
+    return (right - left + 1) * (bottom - top + 1)
+
+
+def write(sheet: Worksheet, units: Units, sheets: Mapping[str, Worksheet]) -> dict[str, float | str]:
+    """Write the three cells, and hidden columns behind them; returns what they show in a workbook as we write it.
+
+    In that nothing is gone, below a table, or typed over.
+
+    Args:
+        sheet: The sheet named Start.
+        units: The workbook's units.
+        sheets: The sheets of single results by name, as written.
+    """
+    lost = list(lost_lines(units))
+    over = list(typed_over_lines(units, sheets))
+    for row, words in enumerate(lost, FIRST_ROW):
+        sheet[f"{WORDS_COLUMN}{row}"] = f"={words}"
+    first = FIRST_ROW + len(lost)
+    for row, (count, words) in enumerate(over, first):
+        here = f"{COUNT_COLUMN}{row}"
+        sheet[here], sheet[f"{WORDS_COLUMN}{row}"] = f"={count}", f"={words.replace(COUNT_CELL, here)}"
+    said = {BELOW: below(units), LOST: _said(FIRST_ROW, first), TYPED_OVER: _typed_over(first, first + len(over))}
+    for place, words in said.items():
+        sheet[place], sheet[place].font = f"={words}", style.font(bold=True, color=style.CONFLICT_INK)
+    for column in COLUMNS:
+        sheet.column_dimensions[column].hidden = True
+    words_of = range(FIRST_ROW, first + len(over))
+    counts = {f"{COUNT_COLUMN}{row}": 0.0 for row in words_of if row >= first}
+    return {**dict.fromkeys(said, ""), **dict.fromkeys((f"{WORDS_COLUMN}{row}" for row in words_of), ""), **counts}
+
+
+def _listed(first: int, end: int) -> tuple[Expression, dict[str, str]]:
+    cells = {f"line {row}": f"{WORDS_COLUMN}{row}" for row in range(first, end)}
+    return joined([Cell(key) for key in cells]), cells
+
+
+def _said(first: int, end: int) -> str:
+    said, places = _listed(first, end)
+    words = lift(f"{WRONG} ") & MID(said, 3, LONGEST_LIST) & RESTORED
+    return formula(IF(said.equals(""), "", words), places)
+
+
+def _typed_over(first: int, end: int) -> str:
+    said, places = _listed(first, end)
+    counts = Range("counts")
+    places[counts.key] = f"{COUNT_COLUMN}{first}:{COUNT_COLUMN}{end - 1}"
+    cannot = "This program cannot tell results that were typed over."
+    words = lift(f"{WRONG} ") & SUM(counts) & " results typed over: " & MID(said, 3, LONGEST_LIST) & RESTORED
+    return formula(IF(COUNTIF(counts, f"~{UNKNOWN}") > 0, cannot, IF(SUM(counts) > 0, words, "")), places)
