@@ -16,6 +16,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.formulas import name_formula
 from tarelot.calc.registry import FUNCTIONS
+from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.limits import Typed
 from tarelot.workbook_templates.basis.units import US, Units
 from tarelot.workbook_templates.hauling.card import sheet as card
@@ -102,6 +103,7 @@ def write(
     if only_card:
         _show_only(book, book[card.SHEET])
         card.fit_for_print(book[card.SHEET], calculated[card.SHEET])
+    _color_tabs(book)
     if not by_name:
         _add_names(book)
     book.security = WorkbookProtection(lockStructure=True)  # so that none is deleted by mistake
@@ -141,6 +143,16 @@ def _add_sheets(
     helper = book.create_sheet(drive_on_sheet.SHEET)
     what_if.write(asked, helper, hauling.choices, units, hauling.typed)
     card.write(page, helper, units)
+
+
+def _color_tabs(book: Workbook) -> None:
+    """Tabs by their use: where answers are, where a person types, and what stands behind both."""
+    answers = (start.SHEET, what_if.SHEET, match.SHEET, card.SHEET)
+    lists = (lot.SHEET, options.SHEET, machines.SHEET, trucks.SHEET, limits.SHEET, incoming.SHEET)
+    for sheet in book.worksheets:
+        is_answer, is_typed = sheet.title in answers, sheet.title in lists
+        color = style.GLANCE_BAND.band if is_answer else style.CHECKS_BAND.heading if is_typed else style.LINE
+        sheet.sheet_properties.tabColor = color
 
 
 def _add_names(book: Workbook) -> None:

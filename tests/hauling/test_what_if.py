@@ -114,7 +114,7 @@ def test_changing_the_machine_changes_results_and_chart_in_libreoffice(
     )
     answers = [f"What-if!{answer_cell(book, label)}" for label in labels]
     verdict = f"What-if!{answer_cell(book, 'Tightest gap (in)', 'C')}"
-    reads = [*answers, verdict, "What-if!B8", *points]
+    reads = [*answers, verdict, "What-if!B9", *points]
     seen = {
         name: office.edit_and_read(demo, {"What-if!B6": name}, reads)
         for name in ("Paver 8", "Roller 54", "Wheel loader 9", "Excavator 8")

@@ -40,6 +40,17 @@ CHECKS_BAND = Band("8A4B12", PAPER, "F6E3CE")
 CAUTION = "Weigh on a certified scale. The certification label governs. Check every rating."
 
 
+def heading_width(heading: str, width: float) -> float:
+    """The width of a column, in characters: as wished, and such that no word of its heading is broken.
+
+    A filter's arrow and a note's corner take some three characters.
+
+    >>> heading_width("Suspension rating (lb)", 11), heading_width("Price", 12)
+    (13, 12)
+    """
+    return max(width, max(map(len, heading.split())) + 3)
+
+
 def fill(color: str) -> PatternFill:
     """A plain fill."""
     return PatternFill("solid", start_color=color, end_color=color)

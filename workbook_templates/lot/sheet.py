@@ -79,7 +79,7 @@ def _write_heading(sheet: Worksheet, place: int, column: Column, units: Units) -
     cell.alignment, cell.border = style.HEADING, style.HEADING_LINE
     note = Comment(column.message if isinstance(column, Input) else column.note, "Tarelot", height=90, width=260)
     cell.comment = note
-    sheet.column_dimensions[get_column_letter(place)].width = column.width
+    sheet.column_dimensions[get_column_letter(place)].width = style.heading_width(str(cell.value), column.width)
 
 
 def _write_cells(

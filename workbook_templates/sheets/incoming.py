@@ -16,5 +16,4 @@ def write(sheet: Worksheet, units: Units) -> None:
         sheet, "Incoming", "Paste a list here with its headings, save, then run: tarelot import and this file's name."
     )
     sheet.sheet_view.showGridLines = True
-    sheet.sheet_properties.tabColor = style.GIVEN_BAND.band
     style.print_on(sheet, paper=units.paper, landscape=True)

@@ -106,7 +106,7 @@ def _write_column(
     cell.font, cell.fill = style.font(size=9, bold=True), style.fill(style.GIVEN_BAND.heading)
     cell.alignment, cell.border = style.HEADING, style.HEADING_LINE
     cell.comment = Comment(column.message, "Tarelot", height=90, width=260)
-    sheet.column_dimensions[letter].width = column.width
+    sheet.column_dimensions[letter].width = style.heading_width(str(cell.value), column.width)
     is_text = column.kind in TEXT_KINDS
     for number, row in enumerate(rows, FIRST_ROW):
         cell = sheet.cell(number, place, row.get(heading))  # type: ignore[arg-type]

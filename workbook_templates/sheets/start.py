@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import Expression, Range, formula, value
@@ -20,17 +21,32 @@ NOTICES = 3
 """Rows below the figures in which it is said what is out of order."""
 
 STEPS = (
-    "Type each trailer on the Lot sheet, one row each: the cream cells. The gray cells fill themselves.",
-    "List what options weigh on the Options sheet, then name them on the Lot sheet with ; between them.",
-    "Limits holds the figures that checks hold yours against; type your own there, and it is said where it counts.",
-    "Enter the scale's figure when you have it: it is used instead of the listed weight.",
-    "Leave blank what you do not know. Not checked says which checks still lack figures, Entry check what to look at.",
-    "More rows: in Excel type below the last. In LibreOffice insert rows above the last, then copy a row into them.",
-    "Paste a whole list, with its headings, on the Incoming sheet: the tarelot command takes it in.",
-    "Can it carry a machine? What-if answers for one trailer, Match for the whole lot; Card prints the answer.",
-    "Add columns of your own, move and sort as you like. Do not rename the headings.",
-    "Sheets cannot be deleted by mistake. To add your own, lift the workbook's protection first: there is no password.",
+    ("Lot", "Type each trailer on the Lot sheet, one row each: the cream cells. The gray cells fill themselves."),
+    ("Options", "List what options weigh on the Options sheet, then name them on the Lot sheet with ; between them."),
+    (
+        "Limits",
+        "Limits holds the figures that checks hold yours against; type your own there, and answers say so.",
+    ),
+    ("Lot", "Enter the scale's figure when you have it: it is used instead of the listed weight."),
+    (
+        "Lot",
+        "Leave blank what you do not know. Not checked names what checks lack, Entry check what to look at.",
+    ),
+    (
+        "Lot",
+        "More rows: in Excel type below the last; in LibreOffice insert rows above it, copy a row into them.",
+    ),
+    ("Incoming", "Paste a whole list, with its headings, on the Incoming sheet: the tarelot command takes it in."),
+    ("What-if", "Can this trailer carry this machine behind this truck? What-if answers, and says why."),
+    (
+        "Match",
+        "Which trailer carries it? Match asks the whole lot, and shows those you ask for in the order you like.",
+    ),
+    ("Card", "Card prints the answer of What-if on one page."),
+    ("Lot", "Add columns of your own, move and sort as you like. Do not rename the headings."),
+    ("", "Sheets cannot be deleted by mistake. To add your own, lift the workbook's protection: it has no password."),
 )
+"""What to do, and the sheet on which, if on one."""
 CAUTIONS = (
     "Weigh on a certified scale, empty and loaded: figures from lists are often low.",
     "The certification label on the trailer governs. Nothing here raises a rating.",
@@ -78,10 +94,10 @@ def figure_cells() -> list[str]:
 
 def write(sheet: Worksheet, units: Units) -> None:
     """Write the sheet."""
-    for column, width in zip("ABCDEF", (5, 22, 22, 22, 22, 22), strict=True):
+    for column, width in zip("ABCDEFG", (5, 22, 22, 22, 22, 22, 12), strict=True):
         sheet.column_dimensions[column].width = width
     for row in range(1, 4):
-        for place in range(1, 7):
+        for place in range(1, 8):
             sheet.cell(row, place).fill = style.fill(style.GLANCE_BAND.band)
     sheet["B1"], sheet["B2"] = (
         "Tarelot",
@@ -97,11 +113,23 @@ def write(sheet: Worksheet, units: Units) -> None:
     for cell, (label, counted) in zip(figure_cells(), figures(), strict=True):
         _write_figure(sheet, cell, label, counted)
     sheet.row_dimensions[FIGURES_ROW].height = 34
-    row = _write_list(sheet, FIGURES_ROW + 3 + NOTICES, "How to use it", STEPS, numbered=True)
+    row = _write_list(sheet, FIGURES_ROW + 3 + NOTICES, "How to use it", [line for _, line in STEPS], numbered=True)
+    _link(sheet, row - len(STEPS))
     row = _write_colors(sheet, row + 1)
-    _write_list(sheet, row + 1, "Before anyone hauls", CAUTIONS, numbered=False)
+    row = _write_list(sheet, row + 1, "Before anyone hauls", CAUTIONS, numbered=False)
     sheet.sheet_view.showGridLines = False
     style.print_on(sheet, paper=units.paper, landscape=False)
+    sheet.print_area = f"A1:G{row}"
+
+
+def _link(sheet: Worksheet, row: int) -> None:
+    """Beside each step a link to its sheet."""
+    for number, (name, _) in enumerate(STEPS, row):
+        if not name:
+            continue
+        cell = sheet.cell(number, 7, f"{name} ›")
+        cell.hyperlink = Hyperlink(cell.coordinate, location=f"'{name}'!A1", tooltip=f"Go to {name}")
+        cell.font, cell.alignment = style.font(bold=True, color=style.GLANCE_BAND.band), style.LEFT
 
 
 def _write_figure(sheet: Worksheet, place: str, label: str, counted: str) -> None:

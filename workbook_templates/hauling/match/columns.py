@@ -64,7 +64,10 @@ def choice_on_what_if(group: str) -> str:
 
 SHOWN = tuple(replace(column, key=shown(column.key)) for column in LISTED)
 """The columns in sight: trailers that are asked for, in the order asked for."""
-FOUND_IN_ROW = tuple(replace(column, heading=f"{column.key} of row", width=10) for column in LISTED)
+FOUND_IN_ROW = tuple(
+    replace(column, heading=f"{column.key} of row", width=10, kind=column.kind.replace("words", "text"))
+    for column in LISTED
+)
 """The same of each row of the Lot, in its order, with the figures behind them."""
 CHOICE_KEYS = ("place", "stands", "direction", "permit")
 """Cells above the table that are blank: Match asks for the proposed place, forward, without stands and permit."""

@@ -93,7 +93,7 @@ def write(sheet: Worksheet, count: int, choices: tuple[object, object], units: U
             else style.font(color=style.QUIET)
         )
     for number, line in enumerate(CAUTIONS, 8):
-        mark, words = sheet.cell(number, 2, "▲"), sheet.cell(number, 3, line)
+        mark, words = sheet.cell(number, 4, "▲"), sheet.cell(number, 5, line)  # Enter behind Order leads to C8, blank
         mark.font, words.font = style.font(bold=True, color=style.CONFLICT_INK), style.font()
         mark.alignment, words.alignment = style.RIGHT, style.LEFT
     _write_top(sheet, units)
