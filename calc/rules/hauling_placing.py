@@ -181,7 +181,7 @@ SEAT_RULES: tuple[Rule, ...] = (
         "Does its end stay behind the deck's front edge?",
         (*_LEAD, "center"),
         _LEAD_END,
-        "reaches over the deck's front edge" & by_length("front_edge") & ": mind drawbar and truck in a turn",
+        "reaches over the deck's front edge" & by_length("front_edge") & ": watch drawbar and truck in a turn",
         "common practice, no source",
         CAUTION,
         applies=_DRAWBAR,

@@ -179,7 +179,7 @@ _BRAKES_FIT = "49 CFR 393.40, 393.43"
 COUPLING_RULES: tuple[Rule, ...] = (
     Rule(
         "hitch",
-        "Has the truck the trailer's kind of hitch?",
+        "Does the truck have the trailer's kind of hitch?",
         ("hitch", "hitches"),
         IF(listed("hitches", C("hitch")), 0, 1),
         lift("hitch differs: trailer ") & C("hitch") & ", truck " & C("hitches"),
@@ -189,7 +189,7 @@ COUPLING_RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "coupler_size",
-        "Has the truck the trailer's coupler size?",
+        "Does the truck have the trailer's coupler size?",
         ("coupler_size", "coupler_sizes"),
         IF(listed("coupler_sizes", C("coupler_size")), 0, 1),
         lift("coupler size differs: trailer ") & C("coupler_size") & ", truck " & C("coupler_sizes"),

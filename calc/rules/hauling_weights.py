@@ -107,7 +107,7 @@ HELD: dict[str, Expression] = {
 TIE_RULES: tuple[Rule, ...] = (
     Rule(
         "ties_few",
-        "Has the trailer enough tie-down points?",
+        "Does the trailer have enough tie-down points?",
         ("ties", "points"),
         C("ties") - C("points"),
         lift("tie-down points: ") & C("points") & " of " & C("ties"),

@@ -284,7 +284,7 @@ def test_a_card_with_machine_and_truck_says_what_hangs_up(demo: Path, tmp_path: 
     chosen = ["--machine", "paver 8", "--truck", "tandem dump 58"]
     assert main(["card", str(demo), "1108", *chosen, "--out", str(out)]) == 0
     (page,) = pages(out / "card-1108.pdf")
-    for part in ("With Paver 8 behind Tandem dump 58", "Broken: ", "520", "24,444", "▲ touches"):
+    for part in ("With Paver 8 behind Tandem dump 58", "Why not: ", "520", "24,444", "▲ touches"):
         assert part in page
     assert "License group by weight" in page
     for caution in card.CAUTIONS:

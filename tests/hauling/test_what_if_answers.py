@@ -234,7 +234,7 @@ def test_a_deck_too_short_is_said_though_the_place_is_not_known(live: Live, book
     assert live.read("What-if", at) == "▲ no place"
     assert short in live.read("What-if", "B10")
     said = live.read("What-if", answer_cell(book, "Pin weight (lb)", "D"))
-    assert said == "No place for its center: see what is broken."
+    assert said == "No place for its center: see Why not, above."
     live.type({"B5": "1123"})  # no empty pin stated
     assert live.read("What-if", at) == "▲ no place"
     assert live.read("What-if", "B10") == short

@@ -41,9 +41,9 @@ LISTED = (
     Column("status", "Status", width=10),
     Column("word", "Carries it?", width=12),
     Column("spare", "Spare weight ({weight})", "figure", 10),
-    Column("why", "What is broken", "words", 90),
-    Column("lacking", "What is missing", "words", 60),
-    Column("minded", "To be minded", "words", 60),
+    Column("why", "Why not", "words", 90),
+    Column("lacking", "Missing", "words", 60),
+    Column("minded", "Cautions", "words", 60),
 )
 
 

@@ -42,7 +42,7 @@ class Answer:
         lacking: Given = OPEN
         if self.needs_place:
             nowhere = asked.is_state("no_place", "broken")
-            lacking = IF(nowhere, "No place for its center: see what is broken.", OPEN)
+            lacking = IF(nowhere, "No place for its center: see Why not, above.", OPEN)
         return {
             at.key: self.figure,
             verdict(self.key).key: asked.judged(self.rules, self.word) if self.rules else lift(""),

@@ -37,7 +37,7 @@ SOURCES = {TRAILER: lot.SHEET, MACHINE: machines.SHEET, TRUCK: trucks.SHEET}
 NAMED_BY = {TRAILER: ("Make", "Model", "Body"), MACHINE: ("Maker",), TRUCK: ("Maker",)}
 """Columns that say what was chosen."""
 SUMMARY, CAPTIONS = "$B$9", {"caption_band": "$A$31", "caption_tight": "$A$32"}
-WORDS = {"broken": ("Broken", "$B$10"), "missing": ("Missing", "$B$11"), "cautions": ("To be minded", "$B$12")}
+WORDS = {"broken": ("Why not", "$B$10"), "missing": ("Missing", "$B$11"), "cautions": ("Cautions", "$B$12")}
 """What stands below the verdict: label and cell."""
 MOST_WORDS = 500
 """Letters of these that three lines of the sheet hold; each rule has its own line below."""
@@ -124,6 +124,6 @@ def _found(group: str) -> Expression:
     words: list[Given] = []
     for heading in NAMED_BY[group]:
         words += [" ", INDEX(Range(column_key(table, heading)), row)]
-    twice = IF(is_listed_twice(group), "; stands there twice: the first is used", "")
+    twice = IF(is_listed_twice(group), "; stands there twice: which one is not known", "")
     found = IF(ISNUMBER(row), joined([*words[1:], twice]), f"{WRONG} not on the {SOURCES[group]} sheet")
     return IF(no_choice(group), "choose from the list", found)

@@ -140,7 +140,7 @@ def _seat(units: Units) -> Answer:
 def _front_end(units: Units) -> Answer:
     ahead = (C("lead_to_center") + C("lead_overhang")) / units.short_per_long
     known = unless_blank(("lead_to_center", "lead_overhang"), distance(C("center") - ahead, units))
-    over = "Reaches over the deck's front edge: mind drawbar and truck in a turn."
+    over = "Reaches over the deck's front edge: watch drawbar and truck in a turn."
     past = "Reaches past the tail's end: flags and lamps."
     behind = IF(C("center") < ahead, "Ahead of the deck's front edge, over the neck.", "Behind the deck's front edge.")
     return Answer(

@@ -296,7 +296,7 @@ def _write_rules(sheet: Worksheet, units: Units) -> None:
 
 def _write_summary(sheet: Worksheet) -> None:
     """The verdict, and below it what is broken, missing and to be minded; all below the choices."""
-    label, cell = sheet.cell(ANSWER_ROW, 1, "Does it go?"), sheet.cell(ANSWER_ROW, 2)
+    label, cell = sheet.cell(ANSWER_ROW, 1, "Verdict"), sheet.cell(ANSWER_ROW, 2)
     label.font, label.alignment = style.font(bold=True), style.LEFT
     cell.font, cell.alignment = style.font(size=20, bold=True, color=style.GLANCE_BAND.band), style.LEFT
     sheet.merge_cells(start_row=ANSWER_ROW, start_column=2, end_row=ANSWER_ROW, end_column=4)

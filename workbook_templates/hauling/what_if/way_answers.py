@@ -209,5 +209,5 @@ def road(units: Units) -> Iterator[Answer]:
         known,
         ("legal_gross", "bridge_truck", "bridge_outer", "bridge_inner", *axles),
         word="above the law",
-        note="Axles, gross, bridge formula (23 CFR 658.17); mind posted roads.",
+        note="Axles, gross, bridge formula (23 CFR 658.17); look out for posted roads.",
     )
