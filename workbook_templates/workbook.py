@@ -19,6 +19,7 @@ from tarelot.calc.registry import FUNCTIONS
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.limits import Typed
 from tarelot.workbook_templates.basis.units import US, Units
+from tarelot.workbook_templates.hauling import one_trailer
 from tarelot.workbook_templates.hauling.card import sheet as card
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
 from tarelot.workbook_templates.hauling.match import sheet as match
@@ -98,7 +99,7 @@ def write(
     book.remove(book.active)
     _add_sheets(book, rows, pairs, units, hauling, match_choices, typed, by_name=by_name)
     calculated = stored(rows, pairs, units, hauling, match_choices, typed)
-    singles = (what_if.SHEET, match.SHEET, card.SHEET, limits.SHEET, drive_on_sheet.SHEET)
+    singles = (one_trailer.SHEET, what_if.SHEET, match.SHEET, card.SHEET, limits.SHEET, drive_on_sheet.SHEET)
     calculated[start.SHEET] |= upkeep.write(book[start.SHEET], units, {name: book[name] for name in singles})
     if only_card:
         _show_only(book, book[card.SHEET])
@@ -131,6 +132,7 @@ def _add_sheets(
     """Every sheet, in the order of its tabs."""
     start.write(book.create_sheet(start.SHEET), units)
     lot.write(book.create_sheet(lot.SHEET), rows, units, by_name=by_name)
+    one_trailer.write(book.create_sheet(one_trailer.SHEET), units)
     asked = book.create_sheet(what_if.SHEET)
     match.write(book.create_sheet(match.SHEET), len(rows), match_choices, units)
     page = book.create_sheet(card.SHEET)
@@ -147,7 +149,7 @@ def _add_sheets(
 
 def _color_tabs(book: Workbook) -> None:
     """Tabs by their use: where answers are, where a person types, and what stands behind both."""
-    answers = (start.SHEET, what_if.SHEET, match.SHEET, card.SHEET)
+    answers = (start.SHEET, one_trailer.SHEET, what_if.SHEET, match.SHEET, card.SHEET)
     lists = (lot.SHEET, options.SHEET, machines.SHEET, trucks.SHEET, limits.SHEET, incoming.SHEET)
     for sheet in book.worksheets:
         is_answer, is_typed = sheet.title in answers, sheet.title in lists
@@ -204,6 +206,7 @@ def stored(
         limits.SHEET: limits.stored(units, typed),
         machines.SHEET: _checks(machines.COLUMNS, machines.doubts(hauling.machines, units, typed)),
         trucks.SHEET: _checks(trucks.COLUMNS, trucks.doubts(hauling.trucks, units, typed)),
+        one_trailer.SHEET: one_trailer.stored(filled, hauling.choices[0], units),
         **what_if_results(filled, hauling, units, typed),
     }
 

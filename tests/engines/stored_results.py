@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from datetime import date
 from pathlib import Path
 
 import openpyxl
 from openpyxl.utils import coordinate_to_tuple
+from openpyxl.utils.datetime import to_excel
 
 from tests.engines import ironcalc_model
 from tests.engines.office import Office
@@ -22,7 +24,10 @@ Grids = Mapping[str, Sequence[Sequence[object]]]
 def stored(path: Path, sheet: str) -> dict[str, object]:
     """The stored result of each formula of a sheet, by cell."""
     formulas, values = (openpyxl.load_workbook(path, data_only=only)[sheet] for only in (False, True))
-    return {c.coordinate: values[c.coordinate].value for row in formulas.iter_rows() for c in row if c.data_type == "f"}
+    found = {
+        c.coordinate: values[c.coordinate].value for row in formulas.iter_rows() for c in row if c.data_type == "f"
+    }
+    return {cell: to_excel(value) if isinstance(value, date) else value for cell, value in found.items()}
 
 
 def differing_in_libreoffice(path: Path, sheet: str, office: Office) -> list[tuple[str, object, object]]:

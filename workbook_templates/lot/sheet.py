@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from itertools import groupby
 
 from openpyxl.comments import Comment
@@ -18,9 +18,10 @@ from tarelot.calc.checks import PASSED
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.asked_of_programs import IS_FORMULA
 from tarelot.workbook_templates.basis.filled_down import fill_down
+from tarelot.workbook_templates.basis.fractions import show_fractions
 from tarelot.workbook_templates.basis.number_texts import keep_as_texts, whole_column
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.lot.column import CHECKS, FIGURES, GLANCE, HELPERS, TRAILER, Column, Input
+from tarelot.workbook_templates.lot.column import CHECKS, FIGURES, GLANCE, HELPERS, TRAILER, Column, Input, Result
 from tarelot.workbook_templates.lot.columns import COLUMNS, TABLE
 from tarelot.workbook_templates.lot.expressions import in_row, result_formulas
 from tarelot.workbook_templates.lot.written import CONFLICT
@@ -38,8 +39,8 @@ FORMATS = {
     "check": style.AMOUNT,
     "date": style.DATE,
     "money": style.MONEY,
-    "number": style.DECIMAL,
-    "from zero": style.DECIMAL,
+    "number": style.FIGURE,
+    "from zero": style.FIGURE,
     "whole": style.YEAR,
 }
 ROW_HEIGHT = 16
@@ -60,6 +61,7 @@ def write(sheet: Worksheet, rows: Sequence[Mapping[str, object]], units: Units, 
     style.title(sheet, "Lot", "One row a trailer. Type in the cream cells; the gray ones fill themselves.")
     formulas = result_formulas(units, by_name=by_name)
     _mark_typed_over(sheet, FIRST_ROW + len(rows) - 1)
+    show_fractions(sheet, _areas(FIRST_ROW + len(rows) - 1, lambda column: column.kind in ("number", "from zero")))
     for place, column in enumerate(COLUMNS, 1):
         _write_heading(sheet, place, column, units)
         _write_cells(sheet, place, column, rows, units, formulas.get(units.heading(column.heading)))
@@ -130,10 +132,15 @@ def _add_rule(sheet: Worksheet, place: int, column: Column, last: int) -> None:
 
 def _mark_typed_over(sheet: Worksheet, last: int) -> None:
     """A look of its own for a result that is no formula any more; Start says the same in words."""
-    letters = [get_column_letter(place) for place, column in enumerate(COLUMNS, 1) if not isinstance(column, Input)]
-    areas = " ".join(f"{letter}{FIRST_ROW}:{letter}{last}" for letter in letters)
-    asked = formula(NOT(IS_FORMULA(SHOWN)), {SHOWN.key: f"{letters[0]}{FIRST_ROW}"})
-    sheet.conditional_formatting.add(areas, Rule(type="expression", dxf=style.TYPED_OVER, formula=[asked]))
+    areas = _areas(last, lambda column: isinstance(column, Result))
+    asked = formula(NOT(IS_FORMULA(SHOWN)), {SHOWN.key: areas[0].partition(":")[0]})
+    sheet.conditional_formatting.add(" ".join(areas), Rule(type="expression", dxf=style.TYPED_OVER, formula=[asked]))
+
+
+def _areas(last: int, chosen: Callable[[Column], bool]) -> list[str]:
+    """The cells of the chosen columns."""
+    letters = [get_column_letter(place) for place, column in enumerate(COLUMNS, 1) if chosen(column)]
+    return [f"{letter}{FIRST_ROW}:{letter}{last}" for letter in letters]
 
 
 def _entry_rule(column: Input, area: str) -> DataValidation:

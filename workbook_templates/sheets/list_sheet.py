@@ -19,6 +19,7 @@ from tarelot.calc.cells.expression import Cell, Constant, Expression, Range, for
 from tarelot.calc.cells.spreadsheet import IF, IFERROR, OR, SUMPRODUCT
 from tarelot.calc.rules.entries import Doubts
 from tarelot.workbook_templates.basis import limits, style
+from tarelot.workbook_templates.basis.fractions import show_fractions
 from tarelot.workbook_templates.basis.number_texts import keep_as_texts, whole_column
 from tarelot.workbook_templates.basis.references import table_column
 from tarelot.workbook_templates.basis.units import US, Units
@@ -28,7 +29,7 @@ from tarelot.workbook_templates.lot.expressions import ROW
 from tarelot.workbook_templates.sheets import demo_yard
 
 HEADING_ROW, FIRST_ROW, REACH = 4, 5, 2_000
-TEXT_KINDS = ("key", "text")
+TEXT_KINDS, FIGURE_KINDS = ("key", "text"), ("number", "from zero", "offset")
 CHECK = found(
     "doubt",
     "Entry check",
@@ -113,8 +114,10 @@ def _write_column(
         cell.font, cell.fill, cell.border = style.font(bold=place == 1), style.fill(style.TYPED), style.HAIRLINE
         cell.alignment = style.LEFT if is_text else style.RIGHT
         cell.number_format = "@" if is_text else "#,##0" if column.kind == "number" else "0"
-        if column.kind in ("number", "from zero", "offset"):
-            cell.number_format = style.DECIMAL if isinstance(cell.value, float) and cell.value % 1 else style.FIGURE
+        if column.kind in FIGURE_KINDS:
+            cell.number_format = style.FIGURE
+    if column.kind in FIGURE_KINDS:
+        show_fractions(sheet, [f"{letter}{FIRST_ROW}:{letter}{FIRST_ROW + len(rows) - 1}"])
     rule = entry_rule(column, f"{letter}${FIRST_ROW}:{letter}${REACH}", f"{letter}{FIRST_ROW}")
     rule.add(f"{letter}{FIRST_ROW}:{letter}{FIRST_ROW + len(rows) - 1}")
     sheet.add_data_validation(rule)

@@ -52,16 +52,6 @@ def shown(key: str) -> str:
     return f"shown {key}"
 
 
-def typed_choice(group: str) -> str:
-    """The key of the cell in which one of a group is chosen here."""
-    return f"{choice_key(group)} as typed"
-
-
-def choice_on_what_if(group: str) -> str:
-    """The key of the cell in which it is chosen on What-if, which is followed where nothing is chosen here."""
-    return f"{choice_key(group)} on What-if"
-
-
 SHOWN = tuple(replace(column, key=shown(column.key)) for column in LISTED)
 """The columns in sight: trailers that are asked for, in the order asked for."""
 FOUND_IN_ROW = tuple(

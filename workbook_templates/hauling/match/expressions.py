@@ -9,7 +9,7 @@ from tarelot.calc.cells.spreadsheet import COUNTIF, IF, IFERROR, INDEX, INT, ISN
 from tarelot.calc.rules.hauling import CHOSEN, DOUBTS_OF, EXPRESSIONS
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling import asked
+from tarelot.workbook_templates.hauling import asked, followed
 from tarelot.workbook_templates.hauling.asked import WRONG
 from tarelot.workbook_templates.hauling.match import order
 from tarelot.workbook_templates.hauling.match.columns import (
@@ -23,8 +23,6 @@ from tarelot.workbook_templates.hauling.match.columns import (
     ROOM,
     TRAILER_FIGURES,
     TRUCK_FIGURES,
-    choice_on_what_if,
-    typed_choice,
 )
 from tarelot.workbook_templates.hauling.what_if.rows import (
     MACHINE,
@@ -58,8 +56,7 @@ def top_expressions(units: Units) -> dict[str, Expression]:
         found |= {figure.key: from_list(figure, row, units) for figure in figures}
         found[DOUBTS_OF[group.lower()]] = doubt(group, row, units)
         found[CHOSEN[group.lower()]] = IF(ISNUMBER(row), 1, "")
-        here, there = C(typed_choice(group)), C(choice_on_what_if(group))
-        found[choice_key(group)] = IF(order.is_blank(here), IF(order.is_blank(there), "", there), here)
+        found[choice_key(group)] = followed.choice(group)
     found |= {key: lift("") for key in CHOICE_KEYS}  # a blank cell with a look of its own is 0 in some programs
     return found | {key: EXPRESSIONS[key] for key in OF_MACHINE_AND_TRUCK}
 
@@ -100,8 +97,10 @@ def head_expressions(units: Units) -> dict[str, Expression]:
         what = maker & ", " & C("runs_on") & ", " & thousands(C("weight")) & f" {units.weight}"
         nothing = "choose from the list" if group == MACHINE else "none chosen: no trailer gets a YES"
         chosen = IF(ISNUMBER(row), what if group == MACHINE else maker, f"▲ not on the {source} sheet")
-        followed = IF(order.is_blank(C(typed_choice(group))), "as on What-if: " & C(choice_key(group)) & ", ", "")
-        found[FOUND[group]] = IF(no_choice(group), nothing, followed & chosen)
+        as_there = IF(
+            followed.is_blank(C(followed.typed_choice(group))), "as on What-if: " & C(choice_key(group)) & ", ", ""
+        )
+        found[FOUND[group]] = IF(no_choice(group), nothing, as_there & chosen)
     counts = [COUNTIF(order.every("word"), word) & f" {word}" for word in asked.WORDS]
     count = joined([part for pair in zip(counts, (", ", ", ", " of "), strict=True) for part in pair])
     own = IF(asked.LIMITS_CHANGED.equals(""), "", " By the yard's own limits: see Limits.")

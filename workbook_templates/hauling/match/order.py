@@ -13,6 +13,7 @@ from tarelot.calc.cells.spreadsheet import AND, COUNT, IF, IFERROR, INDEX, ISNUM
 from tarelot.calc.rules.hauling import NO, NOT_SURE, YES
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.hauling.asked import WRONG
+from tarelot.workbook_templates.hauling.followed import is_blank
 from tarelot.workbook_templates.hauling.match.columns import TABLE, heading_of, shown
 from tarelot.workbook_templates.lot.columns import SOLD
 
@@ -41,11 +42,6 @@ _BY_LINE = 1e-7
 def every(key: str) -> Range:
     """A column of the table."""
     return Range(column_key(TABLE, heading_of(key)))
-
-
-def is_blank(choice: Cell) -> Expression:
-    """Whether nothing is chosen; some programs read an empty cell that has a color as 0."""
-    return OR(choice.equals(""), choice.equals(0))
 
 
 def is_unknown(choice: Cell, words: Iterable[str]) -> Expression:

@@ -19,7 +19,7 @@ from tarelot.workbook_templates.basis.filled_down import fill_down
 from tarelot.workbook_templates.basis.number_texts import keep_as_texts, whole_column
 from tarelot.workbook_templates.basis.references import Places
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling import asked
+from tarelot.workbook_templates.hauling import asked, followed
 from tarelot.workbook_templates.hauling.match import columns as match_columns
 from tarelot.workbook_templates.hauling.match import order
 from tarelot.workbook_templates.hauling.match.columns import (
@@ -39,10 +39,8 @@ from tarelot.workbook_templates.hauling.match.columns import (
     SPARE_ROWS,
     TABLE,
     TRUCK_FIGURES,
-    choice_on_what_if,
     shown,
     top_cells,
-    typed_choice,
 )
 from tarelot.workbook_templates.hauling.match.expressions import (
     head_expressions,
@@ -50,8 +48,7 @@ from tarelot.workbook_templates.hauling.match.expressions import (
     shown_expressions,
     top_expressions,
 )
-from tarelot.workbook_templates.hauling.what_if import rows as what_if_rows
-from tarelot.workbook_templates.hauling.what_if.rows import CHOICE_CELLS, MACHINE, TRUCK
+from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TRUCK
 from tarelot.workbook_templates.lot.expressions import ROW, in_row
 from tarelot.workbook_templates.sheets import machines, trucks
 
@@ -103,10 +100,9 @@ def write(sheet: Worksheet, count: int, choices: tuple[object, object], units: U
 
 def _places(units: Units) -> Places:
     """Where the cells above the table stand, and the constants."""
-    chosen = {typed_choice(group): cell for group, cell in CHOICES.items()}
-    followed = {choice_on_what_if(group): f"'{what_if_rows.SHEET}'!{CHOICE_CELLS[group]}" for group in CHOICES}
+    chosen = followed.places(CHOICES)
     orders = {order.SHOW.key: SHOW_CELL, order.ORDER.key: ORDER_CELL}
-    return Places(top_cells() | chosen | followed | orders | asked.written(units))
+    return Places(top_cells() | chosen | orders | asked.written(units))
 
 
 def _write_choices(sheet: Worksheet, choices: tuple[object, object]) -> None:

@@ -9,6 +9,7 @@ from tarelot.workbook_templates.basis.limits import Typed
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked
+from tarelot.workbook_templates.hauling.followed import given as given_choices
 from tarelot.workbook_templates.hauling.match import columns as m
 from tarelot.workbook_templates.hauling.match import order
 from tarelot.workbook_templates.hauling.match.expressions import (
@@ -75,7 +76,7 @@ def top(
     choices: Choices,
     units: Units,
     limits: Typed | None = None,
-    followed: Choices = NONE,
+    on_what_if: Choices = NONE,
 ) -> WorkedOut:
     """The chosen machine and truck, over the three lists.
 
@@ -86,15 +87,14 @@ def top(
         choices: Name of the machine and of the truck; None for none.
         units: The workbook's units.
         limits: What the yard typed on its Limits sheet.
-        followed: What is chosen on What-if.
+        on_what_if: What is chosen on What-if, for what is not chosen here.
     """
     lists = with_checks(machine_rows, truck_rows, units, limits)
     tables = zip((TRAILER, MACHINE, TRUCK), (lot_rows, *lists), strict=True)
     columns = Columns({TABLES[group][0]: rows for group, rows in tables})
     given = {
         **asked.constants(units, limits),
-        **dict(zip(map(m.typed_choice, (MACHINE, TRUCK)), choices, strict=True)),
-        **dict(zip(map(m.choice_on_what_if, (MACHINE, TRUCK)), followed, strict=True)),
+        **given_choices(*(dict(zip((MACHINE, TRUCK), chosen, strict=True)) for chosen in (choices, on_what_if))),
         **dict.fromkeys((order.SHOW.key, order.ORDER.key)),
     }
     return WorkedOut(given, top_expressions(units), columns)
@@ -113,10 +113,10 @@ def stored(
     choices: Choices,
     units: Units,
     limits: Typed | None = None,
-    followed: Choices = NONE,
+    on_what_if: Choices = NONE,
 ) -> Stored:
     """The result of every formula of the Match sheet, by cell."""
-    above = top(lot_rows, machine_rows, truck_rows, choices, units, limits, followed)
+    above = top(lot_rows, machine_rows, truck_rows, choices, units, limits, on_what_if)
     found = list(rows(above, len(lot_rows) + m.SPARE_ROWS, units))
     below = WorkedOut({order.every(key).key: [row[key] for row in found] for key in m.RANGES}, {}, above)
     cells = {}
