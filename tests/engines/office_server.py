@@ -16,6 +16,9 @@ import uno
 from com.sun.star.beans import PropertyValue
 from com.sun.star.connection import NoConnectException
 from com.sun.star.document.MacroExecMode import ALWAYS_EXECUTE_NO_WARN
+from com.sun.star.sheet import TableFilterField
+from com.sun.star.sheet.FilterConnection import AND
+from com.sun.star.sheet.FilterOperator import EQUAL
 from com.sun.star.sheet.FormulaResult import ERROR as ERROR_RESULT
 
 START_SECONDS = 90.0
@@ -214,7 +217,8 @@ class Server:
         """What each of some dispatches on a loaded workbook answers, and every value after each of them.
 
         A call is ``{"url": ..., "arguments": {...}}``, or ``{"undo": true}`` or ``{"redo": true}`` for a step of the
-        workbook's own undo, ``{"type": {address: value}}``, or ``{"select": address}``;
+        workbook's own undo, ``{"type": {address: value}}``, ``{"select": address}``, ``{"store": path}``, or
+        ``{"filter": [table, column, text]}``, the column counted from 0;
         the formulas of ``reads`` are taken after each too.
         """
         # In a window, for a sheet's insertion is undone through the window that shows it.
@@ -241,6 +245,10 @@ class Server:
             document.UndoManager.undo()
         elif "redo" in call:
             document.UndoManager.redo()
+        elif "filter" in call:
+            self._filter(document, *call["filter"])
+        elif "store" in call:
+            self._store(document, call["store"])
         for address, value in call.get("type", {}).items():
             set_cell(self._cell(document, address), value)
         names = document.Sheets.ElementNames
@@ -250,6 +258,14 @@ class Server:
             "formulas": [self._cell(document, address).getFormula() for address in reads],
             "undo": list(document.UndoManager.getAllUndoActionTitles()),
         }
+
+    @staticmethod
+    def _filter(document: Any, table: str, column: int, text: str) -> None:
+        """Let a table show the rows that hold a text in a column, as its filter's list does."""
+        cells = document.DatabaseRanges.getByName(table)
+        wanted = TableFilterField(AND, column, EQUAL, False, 0.0, text)
+        cells.FilterDescriptor.setFilterFields((wanted,))
+        cells.refresh()
 
     def formulas(self, path: str, reads: list[str]) -> list[str]:
         """The formulas of some cells, as Calc holds them."""

@@ -86,3 +86,32 @@ def test_a_row_inserted_as_start_says_is_counted(lot: Path, office: Office) -> N
     assert {"1", "41", "42"} <= {str(row[1]) for row in shown["Match"][11:]}
     place = openpyxl.utils.column_index_from_string(payload) - 1
     assert shown["Lot"][new - 1][place] == 7_000.0
+
+
+def test_sorted_and_filtered_a_table_keeps_its_rows(lot: Path, office: Office, tmp_path: Path) -> None:
+    """Sorted by stock number and back, filtered, the filter cleared, and saved by LibreOffice."""
+    saved = tmp_path / "saved.xlsx"
+    several = tmp_path / "lot.xlsx"
+    rows = [
+        {"Stock no.": number, "GVWR (lb)": gvwr} for number, gvwr in (("2", 9_000.0), ("3", 8_000.0), ("1", 7_000.0))
+    ]
+    workbook.write(several, [*rows, {}, {}], [(None, None)], US)
+    calls: list[dict[str, object]] = [
+        {"select": "Lot!A5"},
+        act("SortAscending"),
+        {"filter": ["Lot", 0, "2"]},
+        act("DataFilterRemoveFilter"),
+        {"store": str(saved)},
+    ]
+    answer = office.dispatch(several, calls)
+    kept = [[row[0] for row in shown["Lot"][4:9]] for shown in answer["values"]]
+    assert kept[0] == ["2", "3", "1", "", ""]
+    assert kept[1] == kept[-1] == ["1", "2", "3", "", ""]
+    for before, after in (
+        (str(openpyxl.load_workbook(several)[name].tables[name].ref), name) for name in ("Lot", "Match")
+    ):
+        assert openpyxl.load_workbook(saved)[after].tables[after].ref == before
+    hidden = [row for row, one in openpyxl.load_workbook(saved)["Lot"].row_dimensions.items() if one.hidden]
+    assert hidden == []
+    payload = [row for row in office.recalculate(saved)["Lot"][4:7]]
+    assert len(payload) == 3
