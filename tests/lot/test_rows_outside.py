@@ -92,9 +92,8 @@ def test_sorted_and_filtered_a_table_keeps_its_rows(lot: Path, office: Office, t
     """Sorted by stock number and back, filtered, the filter cleared, and saved by LibreOffice."""
     saved = tmp_path / "saved.xlsx"
     several = tmp_path / "lot.xlsx"
-    rows = [
-        {"Stock no.": number, "GVWR (lb)": gvwr} for number, gvwr in (("2", 9_000.0), ("3", 8_000.0), ("1", 7_000.0))
-    ]
+    gvwrs = {"2": 9_000.0, "3": 8_000.0, "1": 7_000.0}
+    rows = [{"Stock no.": number, "GVWR (lb)": gvwr, "Scale weight (lb)": 2_000.0} for number, gvwr in gvwrs.items()]
     workbook.write(several, [*rows, {}, {}], [(None, None)], US)
     calls: list[dict[str, object]] = [
         {"select": "Lot!A5"},
@@ -107,11 +106,11 @@ def test_sorted_and_filtered_a_table_keeps_its_rows(lot: Path, office: Office, t
     kept = [[row[0] for row in shown["Lot"][4:9]] for shown in answer["values"]]
     assert kept[0] == ["2", "3", "1", "", ""]
     assert kept[1] == kept[-1] == ["1", "2", "3", "", ""]
-    for before, after in (
-        (str(openpyxl.load_workbook(several)[name].tables[name].ref), name) for name in ("Lot", "Match")
-    ):
-        assert openpyxl.load_workbook(saved)[after].tables[after].ref == before
-    hidden = [row for row, one in openpyxl.load_workbook(saved)["Lot"].row_dimensions.items() if one.hidden]
-    assert hidden == []
-    payload = [row for row in office.recalculate(saved)["Lot"][4:7]]
-    assert len(payload) == 3
+    before, after = openpyxl.load_workbook(several), openpyxl.load_workbook(saved)
+    assert [after[name].tables[name].ref for name in ("Lot", "Match")] == [
+        before[name].tables[name].ref for name in ("Lot", "Match")
+    ]
+    assert not any(row.hidden for row in after["Lot"].row_dimensions.values())
+    payload = next(cell.column for cell in after["Lot"][4] if cell.value == "Payload (lb)")
+    # GVWR less 2,000 lb, in the new order
+    assert [row[payload - 1] for row in office.recalculate(saved)["Lot"][4:7]] == [5_000.0, 7_000.0, 6_000.0]
