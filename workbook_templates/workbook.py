@@ -31,6 +31,7 @@ from tarelot.workbook_templates.lot.results import lot_results
 from tarelot.workbook_templates.ooxml.package import store_results
 from tarelot.workbook_templates.ooxml.tidy import WRITTEN, repack
 from tarelot.workbook_templates.sheets import demo_yard, incoming, limits, list_sheet, machines, sources, start, trucks
+from tarelot.workbook_templates.sheets.measuring import sheet as measuring
 
 CALCULATION_ID = 191029
 """Of a current program, so that none calculates anew on opening: the stored results stand."""
@@ -121,6 +122,7 @@ def _add_sheets(
     options.write(book.create_sheet(options.SHEET), pairs, units)
     machines.write(book.create_sheet(machines.SHEET), hauling.machines, units)
     trucks.write(book.create_sheet(trucks.SHEET), hauling.trucks, units)
+    measuring.write(book.create_sheet(measuring.SHEET), units)
     limits.write(book.create_sheet(limits.SHEET), units, typed)
     incoming.write(book.create_sheet(incoming.SHEET), units)
     sources.write(book.create_sheet(sources.SHEET), units)
