@@ -118,7 +118,7 @@ def fit_for_print(sheet: Worksheet, results: Mapping[str, object]) -> None:
             height.hidden = not any(said)
         if height.height in (TWO_LINES, THREE_LINES):
             lines = -(-max(map(len, said)) // ONE_LINE)
-            height.height = min(height.height, (WORDS_HEIGHT, TWO_LINES, THREE_LINES)[max(lines, 1) - 1])
+            height.height = min(height.height, (WORDS_HEIGHT, TWO_LINES, THREE_LINES)[min(max(lines, 1), 3) - 1])
     if str(results[drawn]).startswith(NOT_DRAWN):
         sheet._charts.clear()
         for number in range(CHART_ROW, CAPTION_ROW):
