@@ -30,7 +30,17 @@ from tarelot.workbook_templates.lot.columns import headings, results
 from tarelot.workbook_templates.lot.results import lot_results
 from tarelot.workbook_templates.ooxml.package import store_results
 from tarelot.workbook_templates.ooxml.tidy import WRITTEN, repack
-from tarelot.workbook_templates.sheets import demo_yard, incoming, limits, list_sheet, machines, sources, start, trucks
+from tarelot.workbook_templates.sheets import (
+    demo_yard,
+    incoming,
+    limits,
+    list_sheet,
+    machines,
+    sources,
+    start,
+    trucks,
+    yard,
+)
 from tarelot.workbook_templates.sheets.measuring import sheet as measuring
 
 CALCULATION_ID = 191029
@@ -114,7 +124,9 @@ def _add_sheets(
     by_name: bool,
 ) -> None:
     """Every sheet, in the order of its tabs."""
-    start.write(book.create_sheet(start.SHEET), units)
+    first = book.create_sheet(start.SHEET)
+    start.write(first, units)
+    yard.write(first, hauling.card)
     lot.write(book.create_sheet(lot.SHEET), rows, units, by_name=by_name)
     asked = book.create_sheet(what_if.SHEET)
     match.write(book.create_sheet(match.SHEET), len(rows), match_choices, units)
@@ -128,7 +140,7 @@ def _add_sheets(
     sources.write(book.create_sheet(sources.SHEET), units)
     helper = book.create_sheet(drive_on_sheet.SHEET)
     what_if.write(asked, helper, hauling.choices, units, hauling.typed)
-    card.write(page, helper, units)
+    card.write(page, helper, units, hauling.card)
 
 
 def _add_names(book: Workbook) -> None:
