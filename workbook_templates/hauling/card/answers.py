@@ -21,9 +21,9 @@ from tarelot.workbook_templates.hauling.words import cut
 
 C = Cell
 NOT_DRAWN = "Not drawn:"
-REASON_LINES = {"broken": 6, "missing": 3, "cautions": 3}
+REASON_LINES = {"broken": 5, "missing": 3, "cautions": 3}
 """Lines of the page that hold what is broken, missing or to be minded."""
-LINE_LETTERS = 133
+LINE_LETTERS = 160
 """Letters that each of these lines holds, the name before them reckoned in."""
 REASON_NAMES = {"broken": "What would have to change", "missing": "Missing", "cautions": "To be minded"}
 MEANINGS = {
