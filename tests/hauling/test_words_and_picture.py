@@ -31,7 +31,7 @@ CHANCES: dict[str, tuple[float, float]] = {
     "clearance": (3, 16),
 }
 """What is typed over by chance, between which inches."""
-NOT_DRAWN = "The picture shows the tightest place."
+NOT_DRAWN = "Drawn: the gap below."
 
 
 @cache

@@ -55,13 +55,13 @@ def driving_on(units: Units) -> Iterator[Answer]:
 def _ramp() -> Answer:
     """The ramp's angle against what the machine climbs and what its ends clear."""
     said = "A grade of " & percent(TAN(RADIANS(C("foot"))), 0) & "."
-    rear = "Its trailing end strikes the ground: longer ramps, a lower tail or blocks."
-    front = "Its leading end strikes the ramp: carry it higher and type that clearance, or longer ramps."
+    rear = "Its trailing end strikes the ground: longer ramps or blocks."
+    front = "Its leading end strikes the ramp: carry it higher, or longer ramps."
     fronts, rears = (is_state(rule, "broken") for rule in ("front_strikes", "rear_strikes"))
     worse = IF(N(REAR_OVER) > N(FRONT_OVER), TRAILING, LEADING)
     named = IF(OR(PART.equals(LEADING), PART.equals(TRAILING)), PART, worse)
     end = IF(AND(fronts, rears), IF(READY.equals(1), named, worse), IF(fronts, LEADING, TRAILING))
-    not_drawn = IF(AND(READY.equals(1), PART.differs(end)), " The picture shows the tightest place.", "")
+    not_drawn = IF(AND(READY.equals(1), PART.differs(end)), " Drawn: the gap below.", "")
     strikes = IF(end.equals(LEADING), front, rear) & not_drawn
     too_steep = OR(*(is_state(rule, "broken") for rule in ("ramp_steep", "climb")))
     return Answer(
