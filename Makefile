@@ -79,6 +79,7 @@ clean: ## takes out .venv, demo, build and dist
 # The README's pictures: pages of the demo as a person sees them printed.
 pictures: python office $(BIN)/tarelot ## the README's pictures, through LibreOffice: a minute; look at them
 	$(SAY)
+	$(BIN)/python -m tarelot.addin.pictures
 	mkdir -p build && $(BIN)/tarelot demo --out build > /dev/null
 	soffice -env:UserInstallation=file://$(CURDIR)/build/profile --headless --convert-to pdf --outdir build build/tarelot-demo.xlsx > /dev/null
 	pdftoppm -r 130 -f 1 -l 1 -png -singlefile -x 0 -y 0 -W 1105 -H 830 build/tarelot-demo.pdf workbook_templates/pictures/start

@@ -14,11 +14,13 @@ from tarelot.addin.excel import render
 from tarelot.calc.registry import FUNCTIONS
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import METRIC, US
+from tarelot.workbook_templates.sheets.measuring.sheet import legend_table
 
 ROOT = Path(__file__).parent.parent
 READY = ROOT / "workbook_templates" / "ready"
 README = ROOT / "README.md"
-BEGIN, END = "<!-- functions: written by make generate -->", "<!-- end of functions -->"
+FUNCTIONS_MARKS = ("<!-- functions: written by make generate -->", "<!-- end of functions -->")
+LETTERS_MARKS = ("<!-- letters: written by make generate -->", "<!-- end of letters -->")
 
 
 def ready_workbooks(folder: Path) -> None:
@@ -38,10 +40,13 @@ def function_table() -> str:
 
 
 def readme() -> str:
-    """The README with its table of functions written anew."""
-    head, _, rest = README.read_text(encoding="utf-8").partition(BEGIN)
-    _, _, tail = rest.partition(END)
-    return f"{head}{BEGIN}\n{function_table()}\n{END}{tail}"
+    """The README with its tables written anew: the functions, and the letters of the drawing."""
+    text = README.read_text(encoding="utf-8")
+    for (begin, end), table in ((FUNCTIONS_MARKS, function_table()), (LETTERS_MARKS, legend_table())):
+        head, _, rest = text.partition(begin)
+        _, _, tail = rest.partition(end)
+        text = f"{head}{begin}\n{table}\n{end}{tail}"
+    return text
 
 
 def generated(folder: Path) -> dict[Path, bytes]:

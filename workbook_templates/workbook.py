@@ -43,7 +43,9 @@ from tarelot.workbook_templates.sheets import (
     start,
     trucks,
     upkeep,
+    yard,
 )
+from tarelot.workbook_templates.sheets.measuring import sheet as measuring
 
 CALCULATION_ID = 191029
 """Of a current program, so that none calculates anew on opening: the stored results stand."""
@@ -130,7 +132,9 @@ def _add_sheets(
     by_name: bool,
 ) -> None:
     """Every sheet, in the order of its tabs."""
-    start.write(book.create_sheet(start.SHEET), units)
+    first = book.create_sheet(start.SHEET)
+    start.write(first, units)
+    yard.write(first, hauling.card)
     lot.write(book.create_sheet(lot.SHEET), rows, units, by_name=by_name)
     one_trailer.write(book.create_sheet(one_trailer.SHEET), units)
     asked = book.create_sheet(what_if.SHEET)
@@ -139,12 +143,13 @@ def _add_sheets(
     options.write(book.create_sheet(options.SHEET), pairs, units)
     machines.write(book.create_sheet(machines.SHEET), hauling.machines, units)
     trucks.write(book.create_sheet(trucks.SHEET), hauling.trucks, units)
+    measuring.write(book.create_sheet(measuring.SHEET), units)
     limits.write(book.create_sheet(limits.SHEET), units, typed)
     incoming.write(book.create_sheet(incoming.SHEET), units)
     sources.write(book.create_sheet(sources.SHEET), units)
     helper = book.create_sheet(drive_on_sheet.SHEET)
     what_if.write(asked, helper, hauling.choices, units, hauling.typed)
-    card.write(page, helper, units)
+    card.write(page, helper, units, hauling.card)
 
 
 def _color_tabs(book: Workbook) -> None:

@@ -104,7 +104,9 @@ def test_what_the_wheel_holds(wheel: Path) -> None:
         names = package.namelist()
     info = f"tarelot-{version('tarelot')}.dist-info"
     assert {name.split("/")[0] for name in names} == {"tarelot", info}
-    assert {Path(name).suffix for name in names if not name.startswith(info)} == {".py", ".csv"}
+    assert {Path(name).suffix for name in names if not name.startswith(info)} == {".py", ".csv", ".png"}
+    pictures = [name for name in names if name.endswith(".png")]  # the one that every workbook holds, no others
+    assert pictures == ["tarelot/workbook_templates/pictures/where-to-measure.png"]
     sources = {f"tarelot/{path.relative_to(ROOT)}" for top in OTHERS for path in (ROOT / top).rglob("*.py")}
     assert sources == {name for name in names if name.endswith(".py")}
 

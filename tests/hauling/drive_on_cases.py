@@ -6,9 +6,12 @@ import random
 from collections.abc import Callable
 from typing import Any
 
+from tarelot.calc.rules.hauling_figures import over
 from tarelot.workbook_templates.basis.units import METRIC, Units
 
 Figures = dict[str, Any]
+STRIKES = ("front_strikes", "rear_strikes")
+"""Rules of the ends; what is drawn of a tracked machine depends on them."""
 FEET = ("deck_length", "to_deck", "to_axles", "center", "center_from", "center_to")
 """Lengths in the long unit."""
 INCHES = (
@@ -20,6 +23,7 @@ INCHES = (
 def random_case(chance: random.Random, units: Units) -> Figures:
     """All figures that the sheet reads, in the units of a workbook."""
     figures = {**_sizes(chance), **_around(chance)}
+    figures |= _struck(random.Random(repr(figures)))
     if chance.random() < 0.05:
         figures[chance.choice(("deck_height", "ramp_length", "wheelbase", "clearance", "deck_length"))] = ""
     if units is METRIC:
@@ -72,6 +76,11 @@ def _around(chance: random.Random) -> Figures:
         "center_from": stated(4, 9),
         "center_to": stated(7, 14),
     }
+
+
+def _struck(chance: random.Random) -> Figures:
+    """How far the rules may say that an end is too low, in the short unit; where they do not ask, a text."""
+    return {over(rule): chance.choice((0.0, "", "-", chance.uniform(0, 20))) for rule in STRIKES}
 
 
 def _rounding(chance: random.Random) -> Callable[[float, float], float]:

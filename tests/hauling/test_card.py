@@ -30,6 +30,9 @@ from tests.engines.office import Office
 FIGURE_ROWS = what_if_rows.figure_rows()
 ERRORS = ("#", "Err:")
 VERDICT, BROKEN, MISSING = (f"B{card.VIEW_ROW + line}" for line in (1, 2, 3))
+MEANING = f"C{card.VIEW_ROW + 1}"
+TITLE, SUBTITLE = (f"B{card.TITLE_ROW + line}" for line in (0, 1))
+TILES = [f"{letter}{card.TILE_ROW}" for letter in "BCFG"]
 PER = {"{weight}": scipy.constants.pound, "{short}": 25.4, "{long}": scipy.constants.foot}
 """Kilograms, millimeters and meters in a pound, an inch and a foot."""
 
@@ -123,9 +126,9 @@ def test_what_the_lot_refuses_is_said_in_words(tmp_path: Path) -> None:
     values = list(cells.values())
     deck_height = next(cell for cell, label in labels(path).items() if label == "Deck height, empty (in)")
     figure = deck_height.replace("F", "G")
-    assert cells["B4"] == 20_000  # GVWR
+    assert cells[TILES[0]] == 20_000  # GVWR
     # The Lot leaves blank what it refuses and names it; a figure that the Card reads as it was typed is looked at here.
-    assert [cells[cell] in (CHECK, NOT_STATED) for cell in ("C4", "F4", "G4", figure)] == [True] * 4
+    assert [cells[cell] in (CHECK, NOT_STATED) for cell in (*TILES[1:], figure)] == [True] * 4
     assert any(str(value).startswith("Entries of the trailer to be settled first: ") for value in values)
     assert not any(str(value).startswith("YES") for value in values)
 
@@ -152,8 +155,8 @@ def test_an_empty_workbook_asks(tmp_path: Path) -> None:
     path = tmp_path / "new.xlsx"
     workbook.write_new(path)
     cells = stored(path)
-    assert cells["B1"] == "No trailer chosen"
-    assert cells["B2"] == "Choose a trailer on the What-if sheet."
+    assert cells[TITLE] == "No trailer chosen"
+    assert cells[SUBTITLE] == "Choose a trailer on the What-if sheet."
     assert [value for value in cells.values() if value is not None] == [
         "No trailer chosen",
         "Choose a trailer on the What-if sheet.",
@@ -178,9 +181,9 @@ def test_it_follows_what_is_chosen(demo: Path, office: Office) -> None:
     # Stock no. 1105: scale 5,960; payload 20,000 - 5,960 = 14,040, of which each machine takes its weight.
     yard = {str(row["Machine"]): row["Weight (lb)"] for row in machines.demo_rows()}
     spare, gap = (line_of(demo, label) for label in ("Weight to spare (lb)", "Tightest gap on the drive-on"))
-    reads = [
-        f"Card!{cell}" for cell in ("B1", "B4", "F4", "B7", "B8", f"C{spare}", f"B{gap}", f"C{gap}", f"D{gap}", MISSING)
-    ]
+    above = [TITLE, TILES[0], TILES[2], f"B{card.VIEW_ROW}", VERDICT]
+    below = [f"C{spare}", f"B{gap}", f"C{gap}", f"D{gap}", MISSING, MEANING]
+    reads = [f"Card!{cell}" for cell in (*above, *below)]
 
     def read(**typed: str | None) -> list[object]:
         cells = {"trailer": "B5", "machine": "B6", "truck": "B7"}
@@ -202,18 +205,19 @@ def test_it_follows_what_is_chosen(demo: Path, office: Office) -> None:
     assert tracked[6] == "Tips over, on the drive-on"
     assert tracked[8] == "caution"
     assert tracked[4] == "NO"  # 18,500 on 14,040
-    assert tracked[-1] == "Missing: truck not chosen"
+    assert tracked[-2] == "Missing: truck not chosen"
+    assert str(tracked[-1]).startswith("Something does not fit.")
     alone = read(machine=None)
     assert alone[3:] == [
         "Seen from the side",
+        *[""] * 6,
         "No machine was chosen: the figures are those of the trailer alone.",
-        *[""] * 5,
     ]
     lost = read(trailer="no such", machine="Walking house", truck="Cart")
     assert lost[0] == "no such ▲ not on the Lot sheet"
     assert not [value for value in lost if str(value).startswith(ERRORS)]
     lost = read(machine="Walking house")
-    assert lost[4] == "Walking house ▲ not on the Machines sheet."
+    assert lost[-1] == "Walking house ▲ not on the Machines sheet."
 
 
 def test_a_figure_typed_over_is_used_and_named(demo: Path, office: Office) -> None:
@@ -221,7 +225,7 @@ def test_a_figure_typed_over_is_used_and_named(demo: Path, office: Office) -> No
     words = next(cell for cell, value in stored(demo).items() if value == "Every figure is as listed in the workbook.")
     edits: dict[str, float | str | bool | None] = {f"What-if!H{FIGURE_ROWS['gvwr']}": 20_000}
     edits[f"What-if!H{FIGURE_ROWS['truck_gvwr']}"] = 70_000
-    payload, said = office.edit_and_read(demo, edits, ["Card!F4", f"Card!{words}"])
+    payload, said = office.edit_and_read(demo, edits, [f"Card!{TILES[2]}", f"Card!{words}"])
     assert payload == 11_620
     assert said == "Typed over on What-if for this page; GVWR; truck's GVWR."
 
@@ -284,7 +288,13 @@ def test_a_card_with_machine_and_truck_says_what_hangs_up(demo: Path, tmp_path: 
     chosen = ["--machine", "paver 8", "--truck", "tandem dump 58"]
     assert main(["card", str(demo), "1108", *chosen, "--out", str(out)]) == 0
     (page,) = pages(out / "card-1108.pdf")
-    for part in ("With Paver 8 behind Tandem dump 58", "Why not: ", "520", "24,444", "▲ touches"):
+    for part in (
+        "With Paver 8 behind Tandem dump 58",
+        "What would have to change: touches on the way up",
+        "520",
+        "24,444",
+        "▲ touches",
+    ):
         assert part in page
     assert "License group by weight" in page
     for caution in card.CAUTIONS:

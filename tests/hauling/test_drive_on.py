@@ -15,13 +15,14 @@ from openpyxl.utils import coordinate_to_tuple, get_column_letter
 
 from tarelot.calc.cells.worked_out import WorkedOut
 from tarelot.calc.clearance import break_angle, ramp_clearance, ramp_touch
+from tarelot.calc.rules.hauling_figures import over
 from tarelot.workbook_templates.basis.units import METRIC, US, Units
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on
 from tarelot.workbook_templates.hauling.drive_on.sweep import positions
 from tests.engines import ironcalc_model
 from tests.engines.office import Office
 from tests.engines.stored_results import same
-from tests.hauling.drive_on_cases import Figures, random_case
+from tests.hauling.drive_on_cases import STRIKES, Figures, random_case
 
 CASES = 16  # 300 were compared once, with another start of the random numbers: a few seconds for each ten
 SWEEP_TOLERANCE_IN = 0.1  # what the sheet promises
@@ -167,7 +168,7 @@ def test_tracks_are_looked_at_where_they_tip_over_the_sharper_break() -> None:
     chance = random.Random(8)
     seen = set()
     for _ in range(40):
-        figures = {**random_case(chance, US), "runs_on": "tracks"}
+        figures = {**random_case(chance, US), "runs_on": "tracks", **dict.fromkeys(map(over, STRIKES), 0.0)}
         cells = worked_out(figures)
         if cells["ready"] != 1:
             continue
@@ -183,3 +184,18 @@ def test_tracks_are_looked_at_where_they_tip_over_the_sharper_break() -> None:
         step = (cells["place_6"] - cells["place_1"]) / 40  # type: ignore[operator]
         assert abs(float(str(cells["spot_along"])) - (figures["wheelbase"] - leading)) <= step
     assert len(seen) == 2
+
+
+def test_a_tracked_machine_whose_rear_strikes_by_hand() -> None:
+    # Deck 34 in, ramp 68 in: sine 1/2. A track of 100 in on the ground, its center 90 in ahead of its rear end, lies on
+    # the ramp's top, 68 cos 30 = 58.8897 in from the foot and 34 in up, until the center is over it: sin p = 34 / 90,
+    # cos p = sqrt(90^2 - 34^2) / 90 = 83.3307 / 90. Its rear contact is then 83.3307 - 58.8897 = 24.4410 in before the
+    # foot, and the tip of 30 in of overhang 30 x 34 / 83.3307 = 12.2404 in below the line through the contacts.
+    figures = {"deck_height": 34.0, "tail_drop": "", "tail_length": "", "ramp_length": 68.0, "wheelbase": 100.0}
+    figures |= {"clearance": 10.0, "front_overhang": "", "front_clearance": "", "rear_overhang": 30.0}
+    figures |= {"rear_clearance": 9.0, "to_center": 10.0, "runs_on": "tracks", "direction": "forward"}
+    cells = worked_out({**figures, over("front_strikes"): 0.0, over("rear_strikes"): 3.24})
+    assert cells["where"] == "rear overhang at the ramp's foot"
+    drawn = [cells[f"drawn_{key}"] for key in ("x", "y", "sine", "cosine")]
+    assert drawn == pytest.approx([-24.4410, 0, 34 / 90, 83.3307 / 90], abs=1e-4)
+    assert (cells["spot_along"], cells["spot_up"]) == (-30, pytest.approx(12.2404, abs=1e-4))

@@ -13,11 +13,12 @@ import pytest
 from shapely.geometry import LineString, Point, box
 
 from tarelot.calc.cells.worked_out import WorkedOut
+from tarelot.calc.rules.hauling_figures import over
 from tarelot.workbook_templates.basis.units import METRIC, US, Units
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on
 from tarelot.workbook_templates.hauling.side_view.lines import Line, lines, point_key
 from tarelot.workbook_templates.hauling.side_view.measures import HIGH, LETTER, LOWEST, WIDE
-from tests.hauling.drive_on_cases import Figures, random_case
+from tests.hauling.drive_on_cases import STRIKES, Figures, random_case
 
 LETTER_HIGH = 1.7  # 10 points, 0.353 cm, on the smaller chart, where a unit is 24.2 cm x 0.98 / 112 = 0.212 cm
 EXACT = 1e-6
@@ -67,7 +68,7 @@ def test_the_picture_shows_the_place_that_the_words_name() -> None:
         seen.add(where)
         (spot,) = canvas["tightest"]
         front, top, end = canvas["deck and tail"]
-        foot = canvas["ramp"][-1]
+        foot = canvas["ramp"][0]
         way = {"the tail's top": top, "the ramp's top": end, "the ramp's foot": foot}
         ground = (WIDE, foot[1])
         assert canvas["ground"][1] == ground
@@ -94,19 +95,57 @@ def test_the_picture_shows_the_place_that_the_words_name() -> None:
     assert len(seen) >= 7
 
 
-def test_tracks_are_drawn_tipping_over_the_break_named() -> None:
-    count = 0
-    for figures, cells in cases(60, "tracks"):
+def test_tracks_are_drawn_tipping_over_the_break_named_or_striking_with_the_end_named() -> None:
+    said = []
+    for figures, cells in cases(120, "tracks"):
         if cells["draw_drive_on"] != 1 or figures["runs_on"] != "tracks":
             continue
-        canvas = drawn(cells, US)
+        canvas, where = drawn(cells, US), str(cells["where"])
         (spot,) = canvas["tightest"]
-        top, end = canvas["deck and tail"][1:]
-        corner = top if cells["where"] == "tips over the tail's top" else end
-        assert spot == pytest.approx(corner, abs=EXACT)
-        assert cells["label_tight"] == "tips over"
+        front, top, end = canvas["deck and tail"]
+        foot = canvas["ramp"][0]
+        amounts = [value if isinstance(value := figures[over(rule)], float) else 0.0 for rule in STRIKES]
+        said.append(cells["label_tight"])
+        if max(amounts) == 0:
+            corner = top if where == "tips over the tail's top" else end
+            assert spot == pytest.approx(corner, abs=EXACT)
+            assert cells["label_tight"] == "tips over"
+            continue
+        # the end that the rules call lower by more; which of its own ends that is depends on the way it goes
+        ends = ["rear", "front"] if figures["direction"] == "backward" else ["front", "rear"]
+        part, _, place = where.partition(" overhang at ")
+        assert part == ends[amounts.index(max(amounts))]
+        assert cells["label_tight"] == "strikes"
+        assert f"strikes by {max(amounts):.1f} in, {where}" in str(cells["caption_tight"])
+        if not figures[f"{part}_overhang"]:
+            continue  # an amount by chance for an end that is not there
+        way = {"the tail's top": top, "the ramp's top": end, "the ramp's foot": foot}
+        pieces = [(front, top), (top, end), (end, foot), (foot, (WIDE, foot[1]))]
+        beside = [LineString(piece) for piece in pieces if way[place] in piece and piece[0] != piece[1]]
+        assert min(piece.distance(Point(spot)) for piece in beside) < EXACT, (figures, where)
+        if min(y for _, y in canvas["body, tight"]) <= LOWEST:
+            continue  # cut off
+        (x1, y1), (x2, y2) = machine_parts(canvas)[f"{part} overhang"].coords
+        along = ((spot[0] - x1) * (x2 - x1) + (spot[1] - y1) * (y2 - y1)) / math.hypot(x2 - x1, y2 - y1) ** 2
+        assert -EXACT <= along <= 1 + EXACT
+    assert min(said.count(words) for words in ("strikes", "tips over")) >= 5
+
+
+@pytest.mark.parametrize("direction", ["forward", "backward"])
+def test_the_orange_arrow_points_the_way_that_the_machine_goes(direction: str) -> None:
+    chance = random.Random(f"way {direction}")
+    count = 0
+    while count < 10:
+        figures = {**random_case(chance, US), "direction": direction}
+        cells = WorkedOut(figures, drive_on.expressions(US))
+        if cells["draw_drive_on"] != 1:
+            continue
+        canvas = drawn(cells, US)
+        tail, tip, *_ = canvas["arrow of the way on"]
+        assert tip[0] < tail[0] < canvas["label way"][0][0] < canvas["label tight"][0][0]
+        assert canvas["deck and tail"][0][0] < canvas["ramp"][0][0]  # the deck lies that way from the ramp's foot
+        assert cells["label_way"] == ("backs on:" if direction == "backward" else "drives on:")
         count += 1
-    assert count >= 10
 
 
 @pytest.mark.parametrize("units", [US, METRIC], ids=lambda units: units.name)

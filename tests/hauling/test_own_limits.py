@@ -53,10 +53,10 @@ def books(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
 
 
 def said(path: Path) -> tuple[str, str, str]:
-    """Verdict and cautions on What-if, and the cautions on the Card."""
+    """Verdict and cautions on What-if, and what the Card says of limits."""
     what_if, page = stored(path, "What-if"), stored(path, card.SHEET)
-    cells = (SUMMARY, WORDS["cautions"][1])
-    return (*(str(what_if[cell.replace("$", "")]) for cell in cells), str(page[f"B{card.VIEW_ROW + 4}"]))  # type: ignore[return-value]
+    verdict, cautions = (str(what_if[cell.replace("$", "")]) for cell in (SUMMARY, WORDS["cautions"][1]))
+    return verdict, cautions, "".join(str(words) for words in page.values() if "own limits" in str(words))
 
 
 def test_a_changed_limit_is_used_and_said(books: dict[str, Path]) -> None:

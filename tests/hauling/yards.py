@@ -31,7 +31,7 @@ Choice = tuple[int, str, str]
 Said = tuple[str, str, str, str]
 """Verdict, what is broken, missing, to be minded."""
 GROUPS = (what_if_rows.TRAILER, what_if_rows.MACHINE, what_if_rows.TRUCK)
-CARD_VERDICT = "Card!B8"
+CARD_VERDICT = "Card!B11"
 WHAT_IF_CELLS = [f"What-if!{cell.replace('$', '')}" for cell in (SUMMARY, *(at for _, at in WORDS.values()))]
 
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from openpyxl.cell import Cell
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
 from openpyxl.styles.differential import DifferentialStyle
+from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.worksheet import Worksheet
 
 FACE = "Calibri"
@@ -95,6 +96,15 @@ def title(sheet: Worksheet, text: str, hint: str, row: int = 1) -> None:
     note = sheet.cell(row + 1, 1, hint)
     note.font, note.alignment = font(size=9, color=QUIET), Alignment(vertical="top")
     sheet.row_dimensions[row].height = 24
+
+
+def link(sheet: Worksheet, place: str, text: str, to: str) -> None:
+    """Words in a cell that lead to another sheet."""
+    cell = sheet[place]
+    cell.value = text
+    cell.hyperlink = Hyperlink(ref=place, location=f"'{to}'!A1", tooltip=f"Go to {to}")
+    cell.font = Font(name=FACE, size=9, underline="single", color=GLANCE_BAND.band)
+    cell.alignment = Alignment(vertical="center")
 
 
 def print_on(sheet: Worksheet, paper: int, *, landscape: bool) -> None:

@@ -10,6 +10,7 @@ from tarelot.calc.cells.worked_out import WorkedOut
 from tarelot.workbook_templates.basis.limits import Typed
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked
+from tarelot.workbook_templates.hauling.card import letterhead
 from tarelot.workbook_templates.hauling.card import sheet as card
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
 from tarelot.workbook_templates.hauling.match.stored import Columns, with_checks
@@ -17,7 +18,7 @@ from tarelot.workbook_templates.hauling.what_if import answers
 from tarelot.workbook_templates.hauling.what_if import sheet as what_if
 from tarelot.workbook_templates.hauling.what_if.rows import FIGURES, TABLES, choice_key, typed
 from tarelot.workbook_templates.hauling.what_if.values import values
-from tarelot.workbook_templates.sheets import machines, trucks
+from tarelot.workbook_templates.sheets import machines, trucks, yard
 
 Rows = Sequence[Mapping[str, object]]
 NO_CHOICE: what_if.Choices = (None, None, None)
@@ -32,16 +33,27 @@ class Hauling:
         trucks: Rows of Trucks.
         choices: Stock number, machine and truck; None for none.
         typed: What is typed over on What-if, by the figure's key.
+        card: What is typed for the Card's head, there and on Start, by key.
     """
 
     machines: Rows = field(default_factory=lambda: [{}] * machines.BLANK_ROWS)
     trucks: Rows = field(default_factory=lambda: [{}] * trucks.BLANK_ROWS)
     choices: what_if.Choices = NO_CHOICE
     typed: Mapping[str, what_if.Typed] = field(default_factory=dict)
+    card: Mapping[str, object] = field(default_factory=dict)
 
 
 Stored = dict[str, dict[str, float | str | bool | None]]
 SPARE_ROWS = 6
+DEMO_YARD = {
+    "yard_name": "Ostrel Flats Trailer Yard",
+    "yard_address": "At the old grain elevator, Ostrel Flats",
+    "yard_phone": "phone to be typed on Start",
+    "yard_line": "An invented yard: nothing here is for sale.",
+    "yard_price": yard.FROM_LOT,
+    "yard_price_words": "$",
+}
+"""What the demo's Card says of its yard."""
 SHEETS = (what_if.SHEET, drive_on_sheet.SHEET, card.SHEET)
 
 
@@ -51,6 +63,7 @@ def demo_hauling() -> Hauling:
         [*machines.demo_rows(), *[{}] * SPARE_ROWS],
         [*trucks.demo_rows(), *[{}] * SPARE_ROWS],
         ("1108", "Paver 8", "Tandem dump 58"),
+        card=DEMO_YARD,
     )
 
 
@@ -82,6 +95,7 @@ def worked_out(lot_rows: Rows, hauling: Hauling, units: Units, limits: Typed | N
         **answers.labels(units),
         **{typed(figure.key).key: hauling.typed.get(figure.key) for figure in FIGURES},
         **dict(zip(map(choice_key, TABLES), hauling.choices, strict=True)),
+        **{key: hauling.card.get(key) for key in letterhead.KEYS},
     }
     expressions = {**drive_on_sheet.expressions(units), **values(units), **answers.expressions(units)}
     return WorkedOut(given, expressions, columns)

@@ -19,6 +19,7 @@ from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.asked_of_programs import IS_FORMULA
 from tarelot.workbook_templates.basis.filled_down import fill_down
 from tarelot.workbook_templates.basis.fractions import show_fractions
+from tarelot.workbook_templates.basis.lettered import WHERE_TO_MEASURE, noted
 from tarelot.workbook_templates.basis.number_texts import keep_as_texts, whole_column
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.column import CHECKS, FIGURES, GLANCE, HELPERS, TRAILER, Column, Input, Result
@@ -59,6 +60,7 @@ TOLD_IN_WORDS = ("what_conflicts", "entry_check")
 def write(sheet: Worksheet, rows: Sequence[Mapping[str, object]], units: Units, *, by_name: bool) -> None:
     """Write the whole sheet; ``rows`` may be empty mappings, for rows to be filled later."""
     style.title(sheet, "Lot", "One row a trailer. Type in the cream cells; the gray ones fill themselves.")
+    style.link(sheet, "C1", f"{WHERE_TO_MEASURE}: a drawing with every length", WHERE_TO_MEASURE)
     formulas = result_formulas(units, by_name=by_name)
     _mark_typed_over(sheet, FIRST_ROW + len(rows) - 1)
     show_fractions(sheet, _areas(FIRST_ROW + len(rows) - 1, lambda column: column.kind in ("number", "from zero")))
@@ -79,8 +81,8 @@ def _write_heading(sheet: Worksheet, place: int, column: Column, units: Units) -
     band = BANDS.get(column.group, style.GIVEN_BAND)
     cell.font, cell.fill = style.font(size=9, bold=True), style.fill(band.heading)
     cell.alignment, cell.border = style.HEADING, style.HEADING_LINE
-    note = Comment(column.message if isinstance(column, Input) else column.note, "Tarelot", height=90, width=260)
-    cell.comment = note
+    note = noted(SHEET, column.key, column.message) if isinstance(column, Input) else column.note
+    cell.comment = Comment(note, "Tarelot", height=90, width=260)
     sheet.column_dimensions[get_column_letter(place)].width = style.heading_width(str(cell.value), column.width)
 
 

@@ -20,6 +20,7 @@ from tarelot.calc.cells.spreadsheet import IF, IFERROR, OR, SUMPRODUCT
 from tarelot.calc.rules.entries import Doubts
 from tarelot.workbook_templates.basis import limits, style
 from tarelot.workbook_templates.basis.fractions import show_fractions
+from tarelot.workbook_templates.basis.lettered import WHERE_TO_MEASURE, noted
 from tarelot.workbook_templates.basis.number_texts import keep_as_texts, whole_column
 from tarelot.workbook_templates.basis.references import table_column
 from tarelot.workbook_templates.basis.units import US, Units
@@ -29,6 +30,8 @@ from tarelot.workbook_templates.lot.expressions import ROW
 from tarelot.workbook_templates.sheets import demo_yard
 
 HEADING_ROW, FIRST_ROW, REACH = 4, 5, 2_000
+LINK = "C1"
+"""The cell that leads to the drawing."""
 TEXT_KINDS, FIGURE_KINDS = ("key", "text"), ("number", "from zero", "offset")
 CHECK = found(
     "doubt",
@@ -77,8 +80,11 @@ def write_table(
         hint: What to do here, below the title.
     """
     style.title(sheet, table, hint)
+    style.link(sheet, LINK, f"{WHERE_TO_MEASURE}: a drawing with every length", WHERE_TO_MEASURE)
     for place, column in enumerate(columns, 1):
         _write_column(sheet, place, column, rows, units)
+        note = noted(table, column.key, column.message)
+        sheet.cell(HEADING_ROW, place).comment = Comment(note, "Tarelot", height=90, width=260)
     texts = [place for place, column in enumerate(columns, 1) if column.kind in TEXT_KINDS]
     keep_as_texts(sheet, [whole_column(place, FIRST_ROW) for place in texts])
     checked = check_formula(table, columns, asked, units)
@@ -101,12 +107,11 @@ def write_table(
 def _write_column(
     sheet: Worksheet, place: int, column: Input, rows: Sequence[Mapping[str, object]], units: Units
 ) -> None:
-    """One column: heading with its note, cells, entry rule."""
+    """One column: heading, cells, entry rule."""
     letter, heading = get_column_letter(place), units.heading(column.heading)
     cell = sheet.cell(HEADING_ROW, place, heading)
     cell.font, cell.fill = style.font(size=9, bold=True), style.fill(style.GIVEN_BAND.heading)
     cell.alignment, cell.border = style.HEADING, style.HEADING_LINE
-    cell.comment = Comment(column.message, "Tarelot", height=90, width=260)
     sheet.column_dimensions[letter].width = style.heading_width(str(cell.value), column.width)
     is_text = column.kind in TEXT_KINDS
     for number, row in enumerate(rows, FIRST_ROW):

@@ -41,7 +41,7 @@ BELOW, LOST, TYPED_OVER = "B7", "B8", "B9"
 CELLS = (BELOW, LOST, TYPED_OVER)
 LOWEST = 20_000
 """Row down to which something below a table is looked for."""
-COUNT_COLUMN, WORDS_COLUMN, FIRST_ROW = "H", "I", 2
+COUNT_COLUMN, WORDS_COLUMN, FIRST_ROW = "L", "M", 2
 COLUMNS = (COUNT_COLUMN, WORDS_COLUMN)
 """Hidden: how much each line found, and its words, from this row on."""
 RESTORED = ". The command tarelot update puts it back."

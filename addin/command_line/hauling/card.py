@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import datetime
 from pathlib import Path
 
 from tarelot.addin.command_line.command import CommandError, Parser, command
@@ -25,6 +26,7 @@ def add_parsers(commands: argparse._SubParsersAction[Parser]) -> None:
     card.add_argument("--all", action="store_true", help="every trailer of the lot")
     card.add_argument("--machine", help="name of the machine on the Machines sheet; left out: the trailer alone")
     card.add_argument("--truck", help="name of the truck on the Trucks sheet; left out: no truck is checked")
+    card.add_argument("--price", help="price of a single trailer in your words; left out: as the Start sheet says")
     card.add_argument("--out", type=Path, required=True, help="folder for the PDF files")
     card.set_defaults(run=run)
 
@@ -38,9 +40,11 @@ def run(chosen: argparse.Namespace) -> int:
         raise CommandError("name stock numbers, or --all for every trailer, not both")
     if chosen.truck and not chosen.machine:
         raise CommandError("--truck needs --machine: a truck is checked with what the trailer carries")
+    if chosen.price and len(chosen.stock) != 1:
+        raise CommandError("--price is of a single trailer: name one stock number")
     refuse_no_folder(chosen.out)
     lot = read_lot(chosen.file)
-    load = chosen_load(lot, chosen.machine, chosen.truck)
+    load = chosen_load(lot, chosen.machine, chosen.truck, datetime.date.today(), chosen.price)
     rows = chosen_rows(lot, chosen.stock)
     with progress(len(rows) + 1) as step:
         written = write_cards(lot, rows, load, chosen.out, step)

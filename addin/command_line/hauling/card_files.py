@@ -2,21 +2,26 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 import subprocess
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from openpyxl.utils.datetime import to_excel
+
 from tarelot.addin.command_line.files import out_folder, write_new_bytes
 from tarelot.addin.libreoffice.install import find_office
+from tarelot.workbook_templates.hauling.card import letterhead
 from tarelot.workbook_templates.hauling.match.reading import read_choice
 from tarelot.workbook_templates.hauling.results import Hauling
 from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TABLES, TRUCK
 from tarelot.workbook_templates.lot.columns import KEY
 from tarelot.workbook_templates.lot.reading import LotError, LotSheet
+from tarelot.workbook_templates.sheets import yard
 from tarelot.workbook_templates.workbook import write
 
 UNNAMED = "without a number"
@@ -29,19 +34,36 @@ AT_ONCE = 8
 
 @dataclass(frozen=True)
 class Load:
-    """What the cards are about beside the trailer: rows of Machines and Trucks, or none."""
+    """What the cards are about beside the trailer.
+
+    Attributes:
+        machine: The machine's row, or none.
+        truck: The truck's row, or none.
+        head: What stands at the head of each page, by key: the yard as Start has it, the date, a price typed.
+    """
 
     machine: Mapping[str, object] | None = None
     truck: Mapping[str, object] | None = None
+    head: Mapping[str, object] = field(default_factory=dict)
 
 
-def chosen_load(lot: LotSheet, machine: str | None, truck: str | None) -> Load:
-    """The machine and the truck of these names; without a name none.
+def chosen_load(
+    lot: LotSheet, machine: str | None, truck: str | None, date: datetime.date, price: str | None = None
+) -> Load:
+    """The machine and the truck of these names, without a name none, and what stands at the head of the page.
+
+    Args:
+        lot: The lot.
+        machine: Name of the machine.
+        truck: Name of the truck.
+        date: The date of the page.
+        price: The price in words, in place of what Start says of it.
 
     Raises:
-        LotError: The workbook has none of that name, or more than one.
+        LotError: The workbook has none of that name, or more than one, or cannot be read.
     """
-    return Load(*(_single(lot.path, group, name) for group, name in ((MACHINE, machine), (TRUCK, truck))))
+    head = {**yard.read(lot.path), letterhead.DATE: float(to_excel(date)), letterhead.PRICE: price}
+    return Load(_single(lot.path, MACHINE, machine), _single(lot.path, TRUCK, truck), head)
 
 
 def _single(path: Path, group: str, name: str | None) -> Mapping[str, object] | None:
@@ -123,7 +145,7 @@ def write_page(path: Path, lot: LotSheet, row: Mapping[str, object], load: Load)
     machine, truck = load.machine or {}, load.truck or {}
     choices = (single[KEY], machine.get(TABLES[MACHINE][1]), truck.get(TABLES[TRUCK][1]))
     # Every table gets a second row: some programs look for nothing in a table of one.
-    hauling = Hauling([machine, {}], [truck, {}], choices)
+    hauling = Hauling([machine, {}], [truck, {}], choices, card=load.head)
     options = [*lot.options, (None, None)]
     write(path, [single, {}], options, lot.units, hauling=hauling, only_card=True, typed=lot.limits)
 

@@ -7,20 +7,31 @@ from dataclasses import dataclass
 
 from tarelot.calc.cells.expression import Cell, Expression, Given, lift
 from tarelot.calc.cells.spreadsheet import AND, FIXED, IF, IFERROR, OR
+from tarelot.calc.rules.hauling import NO, NOT_SURE, YES
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.asked import NOT_CHECKED, WRONG
 from tarelot.workbook_templates.hauling.card.cells import CHECK, name
 from tarelot.workbook_templates.hauling.drive_on.tightest import WHEELS
 from tarelot.workbook_templates.hauling.what_if.answer import answer, note, verdict
-from tarelot.workbook_templates.hauling.what_if.answers import WORDS, answers, words
+from tarelot.workbook_templates.hauling.what_if.answers import answers
 from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, SHEET, TRAILER, TRUCK, choice_key, no_choice
 from tarelot.workbook_templates.hauling.what_if.sheet import FORMATS
 from tarelot.workbook_templates.hauling.what_if.values import there
+from tarelot.workbook_templates.hauling.words import cut
 
 C = Cell
 NOT_DRAWN = "Not drawn:"
-MOST_WORDS = 400
-"""Letters of what is broken, missing or to be minded that three lines of the page hold."""
+REASON_LINES = {"broken": 5, "missing": 3, "cautions": 3}
+"""Lines of the page that hold what is broken, missing or to be minded."""
+LINE_LETTERS = 160
+"""Letters that each of these lines holds, the name before them reckoned in."""
+REASON_NAMES = {"broken": "What would have to change", "missing": "Missing", "cautions": "To be minded"}
+MEANINGS = {
+    NO: "Something does not fit. What would have to change stands below, each with by how much.",
+    NOT_SURE: "Nothing was found that does not fit, but not everything could be asked: see what is missing.",
+    YES: "Everything was asked, and it fits as far as these figures are right.",
+}
+"""What each verdict means, for a customer."""
 
 
 @dataclass(frozen=True)
@@ -42,17 +53,32 @@ def heading(units: Units) -> Expression:
 
 def verdict_word() -> Expression:
     """The verdict in its word."""
+    return IF(AND(there(TRAILER), there(MACHINE)), C("verdict"), "")
+
+
+def verdict_meaning() -> Expression:
+    """What the verdict means; without a machine that there is none."""
     alone = "No machine was chosen: the figures are those of the trailer alone."
     lost = IF(no_choice(MACHINE), alone, C(choice_key(MACHINE)) & f" {WRONG} not on the Machines sheet.")
-    return IF(there(TRAILER), IF(there(MACHINE), C("verdict"), lost), "")
+    said: Given = ""
+    for word, meaning in MEANINGS.items():
+        said = IF(C("verdict").equals(word), meaning, said)
+    return IF(there(TRAILER), IF(there(MACHINE), said, lost), "")
 
 
 def reasons() -> tuple[Expression, ...]:
-    """What is broken, missing and to be minded, a line each."""
+    """What would have to change, what is missing and what is to be minded, a line each."""
     return tuple(
-        IF(AND(there(TRAILER), there(MACHINE)), f"{name}: " & words(key, MOST_WORDS, below=f"see {SHEET}"), "")
-        for key, (name, _) in WORDS.items()
+        IF(AND(there(TRAILER), there(MACHINE)), f"{REASON_NAMES[key]}: " & _reason(key, lines), "")
+        for key, lines in REASON_LINES.items()
     )
+
+
+def _reason(key: str, lines: int) -> Expression:
+    """What is said, or nothing; cut where the lines hold no more. The yard's own limits have a line of their own."""
+    more = f" ... and more: see {SHEET}"
+    most = lines * LINE_LETTERS - len(REASON_NAMES[key]) - len(more)
+    return IF(C(key).equals(""), "nothing", cut(C(key), most, more))
 
 
 def captions() -> tuple[Expression, Expression, Expression]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from tarelot.calc.cells.expression import Cell, Expression
 from tarelot.calc.cells.spreadsheet import AND, IF, IFERROR, ISNUMBER, OR, joined
 from tarelot.workbook_templates.basis.units import Units
+from tarelot.workbook_templates.hauling import asked
 from tarelot.workbook_templates.hauling.asked import WRONG
 from tarelot.workbook_templates.hauling.card.cells import CHECK, is_listed, listed, typed_count
 from tarelot.workbook_templates.hauling.what_if.answer import answer
@@ -15,7 +16,7 @@ from tarelot.workbook_templates.hauling.what_if.values import there
 from tarelot.workbook_templates.hauling.words import cut, distance, percent
 
 C = Cell
-LONGEST_WORDS = 260
+LONGEST_WORDS = 205
 """Letters of a free text that two lines of the page hold."""
 MOST_NAMED = 4
 """Typed figures that a line of the page names."""
@@ -24,7 +25,7 @@ Assumption = tuple[Expression, Expression]
 
 
 def assumptions(units: Units) -> Iterator[Assumption]:
-    """What the figures rest on; the last two lines are of the lot's own checks."""
+    """What the figures rest on; the last three lines are of the lot's own checks and of the yard's own limits."""
     for words in (_empty_weight(units), _pin_share(units), _load_place(units), _typed_over()):
         yield _line(IF(there(TRAILER), "·", ""), words)
     conflicts, lacking, entries = (
@@ -37,6 +38,9 @@ def assumptions(units: Units) -> Iterator[Assumption]:
     checked = IF(lacking.equals(""), full, "Not checked, for want of figures: " & _shortened(lacking) & ".")
     settle = "Entries of the trailer to be settled first: " & _shortened(entries)
     yield _line(_mark(entries), IF(is_listed(TRAILER), IF(entries.equals(""), checked, settle), ""))
+    changed = asked.LIMITS_CHANGED
+    own = IF(changed.equals(""), "", "Asked with the yard's own limits: " & _shortened(changed, "Limits") & ".")
+    yield _line(IF(changed.equals(""), "", IF(there(TRAILER), "·", "")), own)
 
 
 def _line(mark: Expression, words: Expression) -> Assumption:
@@ -93,6 +97,6 @@ def _owned(group: str, heading: str) -> str:
     return name if group in (TRAILER, PLACE) else f"{group.lower()}'s {name}"
 
 
-def _shortened(text: Expression) -> Expression:
+def _shortened(text: Expression, sheet: str = "the Lot") -> Expression:
     """A text, cut with a word about it where two lines do not hold it."""
-    return cut(text, LONGEST_WORDS, " ... and more on the Lot")
+    return cut(text, LONGEST_WORDS, f" ... and more on {sheet}")

@@ -18,10 +18,11 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import Cell, Expression, formula
 from tarelot.workbook_templates.basis import style
+from tarelot.workbook_templates.basis.references import Places
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked
 from tarelot.workbook_templates.hauling.asked import WRONG
-from tarelot.workbook_templates.hauling.card import answers, figures
+from tarelot.workbook_templates.hauling.card import answers, figures, letterhead
 from tarelot.workbook_templates.hauling.card.answers import NOT_DRAWN, Line
 from tarelot.workbook_templates.hauling.card.assumptions import assumptions
 from tarelot.workbook_templates.hauling.card.figures import Figure
@@ -33,7 +34,8 @@ SHEET = "Card"
 WIDTHS = dict(zip("ABCDEFG", (3, 27, 21, 13, 2, 33, 25), strict=True))
 FIRST, LAST = "A", "G"
 TILE_CELLS = ("B", "C", "F", "G")
-TILE_ROW, VIEW_ROW = 4, 7
+TITLE_ROW, TILE_ROW, VIEW_ROW = 4, 7, 10
+"""Rows of the trailer's name, the large figures, the band above the side view; the yard's head stands at the top."""
 CHART_ROWS, CHART_CM = 12, (24.2, 6.2)
 CHART_ROW = VIEW_ROW + 5
 CAPTION_ROW = CHART_ROW + CHART_ROWS
@@ -45,10 +47,14 @@ CAUTIONS = (
     "The makers' instructions, local codes and licensed practice come before this page.",
     "Drive on slowly and straight, tail on stands or blocks, someone watching from the side; tie down before moving.",
 )
-LINE_HEIGHT, WORDS_HEIGHT, TWO_LINES, THREE_LINES = 16.0, 14.0, 25.0, 37.0
+LINE_HEIGHT = 16.0
+HEIGHTS = {lines: 2.0 + 12.0 * lines for lines in range(1, 10)}
+"""Heights of rows for so many lines of the small type."""
 ONE_LINE = 140
 """Letters of the small type that a line across the page holds."""
 TEXT = Alignment(horizontal="left", vertical="center")
+SHRUNK = Alignment(horizontal="left", vertical="center", shrink_to_fit=True)
+NOTHING: Mapping[str, object] = {}
 RULE = Border(bottom=Side("hair", color="B9C5CC"))
 RULED = DifferentialStyle(border=RULE)
 
@@ -56,10 +62,13 @@ RULED = DifferentialStyle(border=RULE)
 @cache
 def expressions(units: Units) -> dict[str, Expression]:
     """What the cells say, by cell, over those of What-if and Drive-on."""
-    found = {"B1": figures.title(units), "B2": figures.subtitle(units)}
+    found = {"B1": letterhead.name(), "F1": letterhead.date(), "B2": letterhead.address(), "B3": letterhead.own_line()}
+    found |= {f"B{TITLE_ROW}": figures.title(units), f"B{TITLE_ROW + 1}": figures.subtitle(units)}
+    found |= {f"F{TITLE_ROW}": letterhead.price(units), f"F{TITLE_ROW + 1}": letterhead.price_label(units)}
     found |= {f"{letter}{TILE_ROW}": tile.figure for letter, tile in zip(TILE_CELLS, figures.tiles(units), strict=True)}
     around = (answers.heading(units), answers.verdict_word(), *answers.reasons())
     found |= {f"B{row}": words for row, words in enumerate(around, VIEW_ROW)}
+    found[f"C{VIEW_ROW + 1}"] = answers.verdict_meaning()
     found |= {f"B{row}": words for row, words in enumerate(answers.captions(), CAPTION_ROW)}
     for row, line in enumerate(answers.lines(units), LINES_ROW):
         parts = (line.label, line.figure, line.verdict, line.note)
@@ -73,16 +82,19 @@ def expressions(units: Units) -> dict[str, Expression]:
     return found
 
 
-def write(sheet: Worksheet, helper: Worksheet, units: Units) -> None:
+def write(sheet: Worksheet, helper: Worksheet, units: Units, typed: Mapping[str, object] = NOTHING) -> None:
     """Write the Card.
 
     Args:
         sheet: The empty sheet named Card.
         helper: The Drive-on sheet, which holds the points of the side view.
         units: The workbook's units.
+        typed: What is typed on it at first, by key.
     """
     for letter, width in WIDTHS.items():
         sheet.column_dimensions[letter].width = width
+    _write_head(sheet, units)
+    letterhead.write_typed(sheet, typed, units)
     _write_title(sheet)
     _write_tiles(sheet, tuple(figures.tiles(units)))
     _write_view(sheet)
@@ -94,9 +106,9 @@ def write(sheet: Worksheet, helper: Worksheet, units: Units) -> None:
     row = LINES_ROW + len(lines) + 1
     _gap(sheet, row - 1)
     row = _write_figures(sheet, row, units)
-    row = _write_words(sheet, row, "What was assumed", [("", "")] * len(list(assumptions(units))), last_are_long=2)
+    row = _write_words(sheet, row, "What was assumed", [("", "")] * len(list(assumptions(units))), last_are_long=3)
     row = _write_words(sheet, row, "Before anyone hauls", [(WRONG, line) for line in CAUTIONS])
-    places = all_places(units)
+    places = Places({**all_places(units), **letterhead.places()})
     for cell, words in expressions(units).items():
         sheet[cell] = f"={formula(words, places)}"
     _mark_conflicts(sheet, LINES_ROW + len(lines) - 1)
@@ -111,30 +123,54 @@ def fit_for_print(sheet: Worksheet, results: Mapping[str, object]) -> None:
         results: The result of each of its formulas, by cell.
     """
     drawn = f"B{CAPTION_ROW + 2}"
-    for row in sheet.iter_rows(min_row=VIEW_ROW):
+    for row in sheet.iter_rows():
         said = [str(results[cell.coordinate]) for cell in row if cell.data_type == "f"]
         height = sheet.row_dimensions[row[0].row]
         if said:
             height.hidden = not any(said)
-        if height.height in (TWO_LINES, THREE_LINES):
-            lines = -(-max(map(len, said)) // ONE_LINE)
-            height.height = min(height.height, (WORDS_HEIGHT, TWO_LINES, THREE_LINES)[max(lines, 1) - 1])
+        if said and sheet[f"B{row[0].row}"].alignment.wrap_text:
+            lines = max(1, -(-max(map(len, said)) // ONE_LINE))
+            height.height = min(height.height, HEIGHTS.get(lines, height.height))
     if str(results[drawn]).startswith(NOT_DRAWN):
         sheet._charts.clear()
         for number in range(CHART_ROW, CAPTION_ROW):
             sheet.row_dimensions[number].hidden = True
 
 
+def _write_head(sheet: Worksheet, units: Units) -> None:
+    """The yard's name and the date, its address and phone, its own line."""
+    for row, size, color, height in (
+        (1, 15, style.GLANCE_BAND.band, 22),
+        (2, 10, style.INK, 15),
+        (3, 10, style.QUIET, 17),
+    ):
+        cell = sheet[f"B{row}"]
+        cell.font, cell.alignment = style.font(size=size, bold=row == 1, italic=row == 3, color=color), SHRUNK
+        sheet.merge_cells(f"B{row}:{'D' if row == 1 else LAST}{row}")
+        sheet.row_dimensions[row].height = height
+    sheet.merge_cells(f"F1:{LAST}1")
+    sheet["F1"].font, sheet["F1"].alignment = style.font(), style.RIGHT
+    sheet["F1"].number_format = letterhead.date_format(units)
+
+
 def _write_title(sheet: Worksheet) -> None:
-    """The dark band with the trailer's name."""
-    for row, size, color, height in ((1, 22, style.PAPER, 38), (2, 11, style.GLANCE_BAND.heading, 22)):
+    """The dark band with the trailer's name and its price."""
+    for row, size, color, height in (
+        (TITLE_ROW, 22, style.PAPER, 38),
+        (TITLE_ROW + 1, 11, style.GLANCE_BAND.heading, 22),
+    ):
         for letter in WIDTHS:
             sheet[f"{letter}{row}"].fill = style.fill(style.GLANCE_BAND.band)
-        cell = sheet[f"B{row}"]
-        cell.font = style.font(size=size, bold=row == 1, color=color)
-        cell.alignment = Alignment(horizontal="left", vertical="center" if row == 1 else "top")
+        vertical = "center" if row == TITLE_ROW else "top"
+        for place, across, end in (("B", "left", "D"), ("F", "right", LAST)):
+            cell = sheet[f"{place}{row}"]
+            cell.font = style.font(
+                size=size - 4 * (place == "F" and row == TITLE_ROW), bold=row == TITLE_ROW, color=color
+            )
+            cell.alignment = Alignment(across, vertical, shrink_to_fit=True, indent=int(place == "F"))
+            sheet.merge_cells(f"{place}{row}:{end}{row}")
         sheet.row_dimensions[row].height = height
-    _gap(sheet, 3)
+    _gap(sheet, TITLE_ROW + 2)
 
 
 def _write_tiles(sheet: Worksheet, tiles: Sequence[Figure]) -> None:
@@ -152,14 +188,15 @@ def _write_tiles(sheet: Worksheet, tiles: Sequence[Figure]) -> None:
 def _write_view(sheet: Worksheet) -> None:
     """The band, the answer and the words around the side view; the chart stands between them."""
     _band(sheet, VIEW_ROW)
-    cell = sheet[f"B{VIEW_ROW + 1}"]
-    cell.alignment, cell.font = TEXT, style.font(size=16, bold=True, color=style.GLANCE_BAND.band)
+    word, meaning = (sheet[f"{letter}{VIEW_ROW + 1}"] for letter in "BC")
+    word.alignment, word.font = TEXT, style.font(size=16, bold=True, color=style.GLANCE_BAND.band)
+    meaning.alignment, meaning.font = TEXT, style.font(size=11)
     sheet.row_dimensions[VIEW_ROW + 1].height = 26
-    for row in range(VIEW_ROW + 2, CHART_ROW):
+    for row, lines in enumerate(answers.REASON_LINES.values(), VIEW_ROW + 2):
         cell = sheet[f"B{row}"]
         cell.alignment, cell.font = style.WRAP, style.font(size=9)
         sheet.merge_cells(f"B{row}:{LAST}{row}")
-        sheet.row_dimensions[row].height = THREE_LINES
+        sheet.row_dimensions[row].height = HEIGHTS[lines]
     for row in range(CHART_ROW, CAPTION_ROW):
         sheet.row_dimensions[row].height = 15
     for row, color in enumerate((BLUE, ORANGE, style.QUIET), CAPTION_ROW):
@@ -210,7 +247,7 @@ def _write_words(
         sign.font, cell.font = style.font(bold=True, color=style.CONFLICT_INK), style.font(size=9)
         sign.alignment, cell.alignment = Alignment(horizontal="right", vertical="top"), style.WRAP
         sheet.merge_cells(f"B{at}:{LAST}{at}")
-        sheet.row_dimensions[at].height = TWO_LINES if len(lines) - number < last_are_long else WORDS_HEIGHT
+        sheet.row_dimensions[at].height = HEIGHTS[2 if len(lines) - number < last_are_long else 1]
     _gap(sheet, row + len(lines) + 1)
     return row + len(lines) + 2
 

@@ -36,6 +36,7 @@ from tarelot.workbook_templates.hauling.side_view.measures import (
     SCALE,
     TAIL_UP,
     TAIL_X,
+    TIGHT_HALF,
     TOP_ROW,
     WIDE,
     Point,
@@ -52,6 +53,8 @@ BLUE, DARK, ORANGE, GRAY, BROWN = "2F6F8F", style.INK, "B3540A", "8FA0AB", "6B4A
 CIRCLE = 16
 """Points of a circle."""
 RUNGS = 6
+RAMP_DEEP, TOE = 6, 6
+"""How deep a ramp is at its top, and how far from its foot the lower edge ends, in inches."""
 AXLES = 3
 """Wheels drawn at most."""
 Place = tuple[Given, Given]
@@ -132,9 +135,10 @@ def _trailer(units: Units) -> Iterator[Line]:
     yield Line("deck and tail", _on_canvas(top), BROWN, 4)
     hinge = _on_canvas([(DECK_END_X, DECK_UP), (DECK_END_X, frame)])
     yield Line("tail hinge", _if_drawn(Cell("draw_tail"), hinge), BROWN, 1.5)
-    ramp = _on_canvas([(TAIL_X, MAX(0, TAIL_UP - 4 * inch)), (TAIL_X, TAIL_UP), (FOOT_X, 0)])
-    yield Line("ramp", _if_drawn(Cell("draw_ramp"), ramp), BROWN, 2.5)
-    yield Line("rungs", _if_drawn(Cell("draw_ramp"), _on_canvas(list(_rungs(inch)))), BROWN, 1)
+    below = MAX(0, TAIL_UP - RAMP_DEEP * inch)
+    ramp = _on_canvas([(FOOT_X, 0), (TAIL_X, TAIL_UP), (TAIL_X, below), (FOOT_X - TOE * inch, 0), (FOOT_X, 0)])
+    yield Line("ramp", _if_drawn(Cell("draw_ramp"), ramp), BROWN, 2)
+    yield Line("rungs", _if_drawn(Cell("draw_ramp"), _on_canvas(list(_rungs(below, inch)))), BROWN, 1)
     wheel, to_axles, count = Cell("trailer_wheel"), Cell("to_axles"), MIN(AXLES, MAX(1, N(Cell("axles"))))
     radius = IF(ISNUMBER(to_axles), wheel, 0)
     for axle in range(AXLES):
@@ -171,12 +175,14 @@ def _hitch(frame: Expression, inch: float) -> list[tuple[Expression, Expression]
     return [(IF(is_neck, a, c), IF(is_neck, b, d)) for (a, b), (c, d) in zip(neck, drawbar, strict=True)]
 
 
-def _rungs(inch: float) -> Iterator[tuple[Expression, Expression]]:
-    """Back up the ramp below its top, from one of its edges to the other."""
+def _rungs(below: Expression, inch: float) -> Iterator[tuple[Expression, Expression]]:
+    """Down the ramp between its upper and its lower edge, to and fro."""
     for number in range(2 * RUNGS + 1):
-        share = 1 - number / (2 * RUNGS)
-        x, y = TAIL_X + (FOOT_X - TAIL_X) * share, TAIL_UP * (1 - share)
-        yield (x, y) if number % 2 == 0 else (x, MAX(0, y - 4 * inch))
+        share = number / (2 * RUNGS)
+        if number % 2 == 0:
+            yield TAIL_X + (FOOT_X - TAIL_X) * share, TAIL_UP * (1 - share)
+        else:
+            yield TAIL_X + (FOOT_X - TOE * inch - TAIL_X) * share, below * (1 - share)
 
 
 def _machine(stance: str, place: Stance, switch: Expression, look: Line) -> Iterator[Line]:
@@ -249,21 +255,26 @@ def _label(name: str, x: Expression, row: float, color: str, switch: Expression)
 
 def _front() -> Iterator[Line]:
     """The arrow above the machine on the deck, to its front."""
-    tip, faces = Cell("front_tip"), Cell("faces")
-    outline = ((ARROW, 0), (0, 0), (1.2, 0.45), (0, 0), (1.2, -0.45))
-    arrow = [(tip + faces * back if back else tip, Constant(TOP_ROW + up)) for back, up in outline]
-    yield Line("arrow to front", _if_drawn(DRAW_MACHINE, arrow), DARK, 1.5)
+    tip = Cell("front_tip")
+    yield Line("arrow to front", _if_drawn(DRAW_MACHINE, _arrow(tip, Cell("faces"))), DARK, 1.5)
     yield _label("front", Cell("front_label_x"), TOP_ROW, DARK, DRAW_MACHINE)
 
 
+def _arrow(tip: Expression, back: Given) -> list[Point]:
+    """An arrow in the upper row, its shaft to the right of the tip, or with -1 to the left."""
+    outline = ((ARROW, 0), (0, 0), (1.2, 0.45), (0, 0), (1.2, -0.45))
+    return [(tip + lift(back) * along if along else tip, Constant(TOP_ROW + up)) for along, up in outline]
+
+
 def _tightest() -> Iterator[Line]:
-    """The place that is spoken of, and a thin line from it up to its label."""
+    """The place that is spoken of, the way that the machine goes, and a thin line from the place up to the words."""
     x, y = placed(*tilted(Cell("spot_along"), Cell("spot_up")))
-    label_x = Cell("tight_label_x")
-    yield Line(
-        "to tightest", _if_drawn(DRAW_DRIVE_ON, [(x, y), (label_x, Constant(TOP_ROW - 1))]), ORANGE, 0.75, "sysDot"
-    )
+    label_x, left = Cell("tight_label_x"), Cell("tight_x") - TIGHT_HALF
+    leader = [(x, y), (label_x, Constant(TOP_ROW - 1))]
+    yield Line("to tightest", _if_drawn(DRAW_DRIVE_ON, leader), ORANGE, 0.75, "sysDot")
     yield Line("tightest", _if_drawn(DRAW_DRIVE_ON, [(x, y)]), ORANGE, marker="triangle")
+    yield Line("arrow of the way on", _if_drawn(DRAW_DRIVE_ON, _arrow(left, 1)), ORANGE, 1.5)
+    yield _label("way", Cell("way_label_x"), TOP_ROW, ORANGE, DRAW_DRIVE_ON)
     yield _label("tight", label_x, TOP_ROW, ORANGE, DRAW_DRIVE_ON)
 
 

@@ -25,7 +25,7 @@ from tarelot.calc.cells.spreadsheet import (
 )
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.drive_on.profile import IS_BACKWARD, READY, of_end
-from tarelot.workbook_templates.hauling.drive_on.tightest import WHEELS
+from tarelot.workbook_templates.hauling.drive_on.tightest import FRONT_OVER, LEADING, REAR_OVER, STRIKES, WHEELS
 
 Point = tuple[Expression, Expression]
 
@@ -40,7 +40,15 @@ LOWEST = 2.8
 LETTER = 0.95
 """Width of a label's letter on the smaller of the two charts."""
 ARROW, NEXT_TO = 6.0, 0.8
-"""Length of the arrow to the machine's front; room between a label and what it stands beside."""
+"""Length of the arrows in the upper row; room between a label and what it stands beside."""
+WAYS = ("drives on:", "backs on:")
+"""What the machine does, by its direction."""
+TOUCHES, TIGHTEST, STRIKES_THERE, TIPS = "touches", "tightest", "strikes", "tips over"
+"""What it does at the place that is shown."""
+WAY_WIDE = LETTER * max(map(len, WAYS))
+TIGHT_WIDE = LETTER * max(map(len, (TOUCHES, TIGHTEST, STRIKES_THERE, TIPS)))
+TIGHT_HALF = (ARROW + WAY_WIDE + TIGHT_WIDE) / 2 + NEXT_TO
+"""Half of what the arrow of the way on and its words take, at most: two labels, since some programs part long ones."""
 
 SCALE, LEFT = Cell("scale"), Cell("left_x")
 DRAW, DRAW_MACHINE, DRAW_DRIVE_ON = Cell("draw"), Cell("draw_machine"), Cell("draw_drive_on")
@@ -50,7 +58,7 @@ LENGTH, ROOF, BODY, GEAR = Cell("drawn_length"), Cell("drawn_height"), Cell("bod
 NECK_TOP, NECK_BOTTOM = Cell("neck_top"), Cell("neck_bottom")
 CENTER_X, REST_X = Cell("center_x"), Cell("rest_trailing_x")
 SPOT_X = Cell("spot_x")
-TILT_X, TILT_Y, COS, SIN = map(Cell, ("at_trailing_x", "at_trailing_y", "at_cos_tilt", "at_sin_tilt"))
+TILT_X, TILT_Y, COS, SIN = map(Cell, ("drawn_x", "drawn_y", "drawn_cosine", "drawn_sine"))
 
 
 def across(x: Given) -> Expression:
@@ -160,12 +168,15 @@ def _labels(units: Units) -> dict[str, Expression]:
     """The words of the drawing, and where each stands on the canvas; a blank one is not drawn."""
     front_end = IF(IS_BACKWARD.equals(1), Cell("trailing_end"), Cell("leading_end"))
     tip, faces, spot = Cell("front_tip"), Cell("faces"), Cell("spot_canvas_x")
-    beside = ARROW + LETTER * len("front") + NEXT_TO + LETTER * len("tips over") / 2
-    room = LETTER * len("tips over") / 2
+    beside = max(ARROW, LETTER * len("front") + NEXT_TO) + NEXT_TO + TIGHT_HALF
+    near = Cell("tight_near")
     low, high = (across(DECK_X + units.short_per_long * IFERROR(N(Cell(f"center_{end}")), 0)) for end in ("from", "to"))
     allowed = NEXT_TO + LETTER * len("allowed") / 2
     center, bar = across(CENTER_X), SCALE * bar_length(units)
     bar_label = NEXT_TO + LETTER * len(bar_words(units)) / 2
+    way = IF(IS_BACKWARD.equals(1), WAYS[1], WAYS[0])
+    on_tracks = IF(STRIKES.equals(0), TIPS, STRIKES_THERE)
+    what = IF(WHEELS.equals(1), IF(Cell("least_gap") < 0, TOUCHES, TIGHTEST), on_tracks)
     return {
         "draw_band": IF(
             AND(DRAW_MACHINE.equals(1), COUNT(Cell("center_from"), Cell("center_to")).equals(2)),
@@ -175,20 +186,18 @@ def _labels(units: Units) -> dict[str, Expression]:
         "front_tip": MAX(7, MIN(WIDE - 7, across(REST_X - front_end))),
         "front_label_x": tip - faces * (NEXT_TO + LETTER * len("front") / 2),
         "spot_canvas_x": across(SPOT_X),
-        "tight_label_x": IF(
-            ABS(spot - tip) >= beside,
-            MAX(room, MIN(WIDE - room, spot)),
-            IF(tip + beside <= WIDE - room, tip + beside, tip - beside),
+        "tight_near": MAX(TIGHT_HALF, MIN(WIDE - TIGHT_HALF, spot)),
+        "tight_x": IF(
+            ABS(near - tip) >= beside, near, IF(tip + beside <= WIDE - TIGHT_HALF, tip + beside, tip - beside)
         ),
+        "way_label_x": Cell("tight_x") - TIGHT_HALF + ARROW + NEXT_TO + WAY_WIDE / 2,
+        "tight_label_x": Cell("tight_x") + TIGHT_HALF - TIGHT_WIDE / 2,
         "band_label_x": allowed + IF(center > high, IF(low > 2 * allowed, low - 2 * allowed, center), high),
         "bar_x": IF(center > WIDE - SIDE - bar - 10, SIDE, WIDE - SIDE - bar - 2 * bar_label),
         "bar_label_x": Cell("bar_x") + bar + bar_label,
         "label_front": IF(DRAW_MACHINE.equals(1), "front", ""),
-        "label_tight": IF(
-            DRAW_DRIVE_ON.equals(1),
-            IF(WHEELS.equals(1), IF(Cell("least_gap") < 0, "touches", "tightest"), "tips over"),
-            "",
-        ),
+        "label_way": IF(DRAW_DRIVE_ON.equals(1), way, ""),
+        "label_tight": IF(DRAW_DRIVE_ON.equals(1), what, ""),
         "label_band": IF(Cell("draw_band").equals(1), "allowed", ""),
         "label_center": IF(DRAW_MACHINE.equals(1), "center", ""),
         "label_scale": IF(DRAW.equals(1), bar_words(units), ""),
@@ -201,7 +210,9 @@ def _captions(units: Units) -> dict[str, Expression]:
     gap, where = Cell("least_gap"), Cell("where")
     how = IF(IS_BACKWARD.equals(1), ", backed on.", ", driven on forward.")
     on_wheels = IF(gap < 0, "Orange, touches by ", "Orange, tightest: ") & FIXED(ABS(gap), 1) & f" {units.short}, "
-    on_tracks = "Orange: " & where & ", " & FIXED(Cell("tips_degrees"), 1) & "°"
+    tips = "Orange: " & where & ", " & FIXED(Cell("tips_degrees"), 1) & "°"
+    over = IF(STRIKES.equals(LEADING), FRONT_OVER, REAR_OVER)
+    on_tracks = IF(STRIKES.equals(0), tips, "Orange, strikes by " & FIXED(N(over), 1) & f" {units.short}, " & where)
     why = "a figure is missing, or the ramp is no longer than it rises (a tilting deck)."
     return {
         "tips_degrees": DEGREES(IF(Cell("tips_at").equals(3), tail, ramp - tail)),

@@ -5,11 +5,19 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tarelot.calc.cells.expression import Cell
-from tarelot.calc.cells.spreadsheet import ABS, FIXED, IF, INT, ISNUMBER, MAX, OR, RADIANS, ROUND, TAN, N
+from tarelot.calc.cells.spreadsheet import ABS, AND, FIXED, IF, INT, ISNUMBER, MAX, OR, RADIANS, ROUND, TAN, N
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.asked import is_state, unless_blank
 from tarelot.workbook_templates.hauling.drive_on.profile import READY
-from tarelot.workbook_templates.hauling.drive_on.tightest import TRACKS, WHEELS
+from tarelot.workbook_templates.hauling.drive_on.tightest import (
+    FRONT_OVER,
+    LEADING,
+    PART,
+    REAR_OVER,
+    TRACKS,
+    TRAILING,
+    WHEELS,
+)
 from tarelot.workbook_templates.hauling.what_if.answer import Answer, answer
 from tarelot.workbook_templates.hauling.words import percent, thousands
 
@@ -47,9 +55,14 @@ def driving_on(units: Units) -> Iterator[Answer]:
 def _ramp() -> Answer:
     """The ramp's angle against what the machine climbs and what its ends clear."""
     said = "A grade of " & percent(TAN(RADIANS(C("foot"))), 0) & "."
-    rear = "Its trailing end strikes the ground: longer ramps, a lower tail or blocks."
-    front = "Its leading end strikes the ramp: carry it higher and type that clearance, or longer ramps."
-    strikes = IF(is_state("rear_strikes", "broken"), rear, said)
+    rear = "Its trailing end strikes the ground: longer ramps or blocks."
+    front = "Its leading end strikes the ramp: carry it higher, or longer ramps."
+    fronts, rears = (is_state(rule, "broken") for rule in ("front_strikes", "rear_strikes"))
+    worse = IF(N(REAR_OVER) > N(FRONT_OVER), TRAILING, LEADING)
+    named = IF(OR(PART.equals(LEADING), PART.equals(TRAILING)), PART, worse)
+    end = IF(AND(fronts, rears), IF(READY.equals(1), named, worse), IF(fronts, LEADING, TRAILING))
+    not_drawn = IF(AND(READY.equals(1), PART.differs(end)), " Drawn: the gap below.", "")
+    strikes = IF(end.equals(LEADING), front, rear) & not_drawn
     too_steep = OR(*(is_state(rule, "broken") for rule in ("ramp_steep", "climb")))
     return Answer(
         "ramp_angle",
@@ -57,7 +70,7 @@ def _ramp() -> Answer:
         C("foot"),
         ("ramp_steep", "climb", "slope", "front_strikes", "rear_strikes", "tail"),
         word=IF(too_steep, "too steep", "strikes"),
-        note=IF(is_state("front_strikes", "broken"), front, strikes),
+        note=IF(OR(fronts, rears), strikes, said),
         kind="angle",
     )
 

@@ -1,0 +1,103 @@
+"""The head of the Card: the yard, the date, and the price as the person likes it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from openpyxl.formatting.rule import Rule
+from openpyxl.worksheet.worksheet import Worksheet
+
+from tarelot.calc.cells.expression import Cell, Expression, formula
+from tarelot.calc.cells.spreadsheet import FIXED, IF, IFERROR, INT, ISNUMBER, OR
+from tarelot.workbook_templates.basis import style
+from tarelot.workbook_templates.basis.units import Units
+from tarelot.workbook_templates.hauling.card.cells import CHECK, listed
+from tarelot.workbook_templates.hauling.what_if.rows import TRAILER
+from tarelot.workbook_templates.sheets import yard
+
+C = Cell
+DATE, PRICE = "card_date", "card_price"
+"""Keys of what is typed on the Card itself."""
+KEYS = (*(entry.key for entry in yard.ENTRIES), DATE, PRICE)
+LABELS, TYPED = "I", "J"
+TYPED_ROWS = {DATE: 2, PRICE: 3}
+HINT = "Blank: no date, and the price as Start says. This side is not printed."
+
+
+def places() -> dict[str, str]:
+    """The cells that are typed for the head, by key."""
+    return {**yard.places(), **{key: f"${TYPED}${row}" for key, row in TYPED_ROWS.items()}}
+
+
+def name() -> Expression:
+    """The yard's name."""
+    return _shown("yard_name")
+
+
+def date() -> Expression:
+    """The date, or the words typed in its place."""
+    return _shown(DATE)
+
+
+def address() -> Expression:
+    """Address and phone in a line."""
+    address, phone = _shown("yard_address"), _shown("yard_phone")
+    between = IF(OR(address.equals(""), phone.equals("")), "", "  ·  ")
+    return address & between & phone
+
+
+def own_line() -> Expression:
+    """The yard's own line."""
+    return _shown("yard_line")
+
+
+def price(units: Units) -> Expression:
+    """What is typed on the Card; else the Lot's price, where Start asks for it. A number stands behind its words."""
+    from_lot = IF(C("yard_price").equals(yard.FROM_LOT), listed(TRAILER, "Price", units), "")
+    amount = IF(_is_blank(C(PRICE)), from_lot, C(PRICE))
+    figure = IF(amount.equals(INT(amount)), FIXED(amount, 0), FIXED(amount, 2))
+    words = IF(_is_blank(C("yard_price_words")), "", C("yard_price_words"))
+    return IFERROR(IF(ISNUMBER(amount), words & figure, amount), CHECK)
+
+
+def price_label(units: Units) -> Expression:
+    """The word below the price, where there is one."""
+    return IF(price(units).equals(""), "", "Price")
+
+
+def _shown(key: str) -> Expression:
+    """What is typed in a cell, blank where nothing is."""
+    return IFERROR(IF(_is_blank(C(key)), "", C(key)), CHECK)
+
+
+def _is_blank(cell: Expression) -> Expression:
+    """Whether nothing is typed; some programs read an empty cell that has a color as 0."""
+    return OR(cell.equals(""), cell.equals(0))
+
+
+def write_typed(sheet: Worksheet, typed: Mapping[str, object], units: Units) -> None:
+    """Write the cells that are typed on the Card, right of its page.
+
+    Args:
+        sheet: The Card.
+        typed: What is typed at first, by key.
+        units: The workbook's units.
+    """
+    for letter, width in (("H", 3), (LABELS, 10), (TYPED, 26)):
+        sheet.column_dimensions[letter].width = width
+    heading, hint = sheet[f"{LABELS}1"], sheet[f"{LABELS}4"]
+    heading.value, heading.font = "For this page", style.font(size=11, bold=True)
+    hint.value, hint.font, hint.alignment = HINT, style.font(size=9, color=style.QUIET), style.WRAP
+    sheet.merge_cells(f"{LABELS}4:{TYPED}4")
+    formats = {DATE: date_format(units), PRICE: style.DECIMAL}
+    for (key, row), label in zip(TYPED_ROWS.items(), ("Date", "Price"), strict=True):
+        sheet[f"{LABELS}{row}"], cell = label, sheet[f"{TYPED}{row}"]
+        sheet[f"{LABELS}{row}"].font = cell.font = style.font()
+        cell.value, cell.number_format, cell.alignment = typed.get(key), formats[key], style.LEFT  # type: ignore[assignment]
+    area = f"{TYPED}{min(TYPED_ROWS.values())}:{TYPED}{max(TYPED_ROWS.values())}"
+    sheet.conditional_formatting.add(area, Rule(type="expression", dxf=style.CREAM, formula=[formula(True, {})]))
+
+
+def date_format(units: Units) -> str:
+    """How the date is shown: month, day and year in the US."""
+    return "mmmm d, yyyy" if units.name == "us" else style.DATE
