@@ -8,6 +8,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from openpyxl import Workbook
+from openpyxl.packaging.custom import IntProperty
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.workbook.properties import CalcProperties
@@ -15,6 +16,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.formulas import name_formula
 from tarelot.calc.registry import FUNCTIONS
+from tarelot.workbook_templates.basis.format_number import FORMAT, PROPERTY
 from tarelot.workbook_templates.basis.limits import Typed
 from tarelot.workbook_templates.basis.units import US, Units
 from tarelot.workbook_templates.hauling.card import sheet as card
@@ -93,6 +95,7 @@ def write(
         _add_names(book)
     book.calculation = CalcProperties(calcId=CALCULATION_ID, fullCalcOnLoad=False)
     book.properties.creator, book.properties.created = "Tarelot", WRITTEN
+    book.custom_doc_props.append(IntProperty(name=PROPERTY, value=FORMAT))
     buffer = io.BytesIO()
     book.save(buffer)
     with TemporaryDirectory() as folder:
