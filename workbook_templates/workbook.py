@@ -36,7 +36,7 @@ from tarelot.workbook_templates.sheets import demo_yard, incoming, limits, list_
 
 CALCULATION_ID = 191029
 """Of a current program, so that none calculates anew on opening: the stored results stand."""
-BLANK_TRAILERS, BLANK_OPTIONS = 200, 30
+BLANK_TRAILERS = 200
 SPARE_ROWS = 6
 """Rows left to fill below the demo yard."""
 DEMO_MATCH = ("Backhoe 15", "Tandem dump 58")
@@ -48,7 +48,7 @@ Pairs = Sequence[tuple[str | float | None, ...]]
 
 def write_new(path: Path, units: Units = US, *, by_name: bool = False) -> None:
     """Write an empty lot workbook."""
-    write(path, [{}] * BLANK_TRAILERS, [(None, None)] * BLANK_OPTIONS, units, by_name=by_name)
+    write(path, [{}] * BLANK_TRAILERS, [(None, None)] * options.BLANK_ROWS, units, by_name=by_name)
 
 
 def write_demo(path: Path, *, by_name: bool = False) -> None:

@@ -130,7 +130,7 @@ class _Search:
         cells: dict[str, Result] = {}
         for row, computed in zip(self.lot.rows, found, strict=True):
             here = {h: value for h, value in computed.items() if h in self.lot.columns}
-            if any(not _same(row.stored.get(h), value) for h, value in here.items()):
+            if any(not same_result(row.stored.get(h), value) for h, value in here.items()):
                 cells |= self._row(row.number, here, row.stored)
         self.update.store[self.lot.sheet] = cells
         is_changed = bool(self.touched or cells or self.update.formulas)
@@ -163,13 +163,13 @@ class _Search:
                     is_troubled = True
                     self.update.left_alone[f"{self.lot.sheet}!{place}"] = f"{heading} {NO_FORMULA}"
             elif self.sheet.formula(cell) is None:
-                if not _same(stored.get(heading), value):
+                if not same_result(stored.get(heading), value):
                     is_troubled = True
                     self.update.left_alone[f"{self.lot.sheet}!{place}"] = f"{heading} is typed over"
             elif self._plain_form(cell, number) not in self.expected.get(heading, ()):
                 is_troubled = True
                 self.update.left_alone[f"{self.lot.sheet}!{place}"] = f"{heading} {OWN_FORMULA}"
-            elif not _same(stored.get(heading), value):
+            elif not same_result(stored.get(heading), value):
                 cells[place] = value
         if not is_troubled:
             self.update.formulas |= lacking
@@ -289,7 +289,7 @@ def _of_any_row(text: str, number: int) -> str:
     return own.sub(lambda match: match[1] or match[2] + ROW, text)
 
 
-def _same(stored: Value, computed: Result) -> bool:
+def same_result(stored: Value, computed: Result) -> bool:
     """Whether a stored result is the computed one."""
     if stored is None or isinstance(stored, str):
         return (stored or "") == computed

@@ -143,7 +143,7 @@ class Parts:
             self.write(TYPES, _with_child(self.read(TYPES), TYPES, entry))
 
     def drop_calculation_chain(self) -> None:
-        """Take the calculation chain out: programs make it anew, and one that names a cell without formula is an error."""
+        """Take the calculation chain out: programs make it anew; one that names a cell without formula is an error."""
         workbook = self.package.workbook_part
         for entry in self.links(workbook):
             if entry.kind == "calcChain":

@@ -6,15 +6,14 @@ the shared table. They are written into the cells, so that the other workbook's 
 
 from __future__ import annotations
 
-import posixpath
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 
 from tarelot.workbook_templates.ooxml.joining.parts import Link, Parts
 from tarelot.workbook_templates.ooxml.joining.styles import Styles
 from tarelot.workbook_templates.ooxml.packed_text import whole
-from tarelot.workbook_templates.ooxml.reading import Package, links_part
+from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.splice import element_tree
 
 _STYLED = re.compile(rb"<(?:c|row) [^>]*>")
@@ -79,45 +78,28 @@ def brought(
     return _FORMULA.sub(lambda found: found[1] + formulas(found[2]), data)
 
 
-def bring_links(source: Source, from_part: str, parts: Parts, to_part: str, names: Mapping[str, str]) -> None:
-    """Bring what a sheet or drawing links to, each under a name that is free, and all that hangs on that.
+def bring_part(source: Source, part: str, parts: Parts, names: Mapping[str, str]) -> str:
+    """Bring a part under a name that is free, with all that it links to, and return the name.
 
     Args:
         source: The workbook it comes from.
-        from_part: The sheet or drawing there.
+        part: Its name there.
         parts: The other workbook.
-        to_part: The sheet or drawing there.
         names: Names of sheets that charts speak of, where they differ, as they stand in a formula.
     """
-    entries = []
-    for link in source.parts.links(from_part):
-        part = parts.free_name(link.part)
-        content = source.parts.read(link.part)
-        if link.kind == "table":
-            content = _renumbered_table(parts, content)
-        for old, new in names.items():
-            content = content.replace(old.encode(), new.encode()) if link.kind == "chart" else content
-        parts.write(part, content)
-        if not link.part.endswith(".vml"):
-            parts.state_type(part, source.parts.content_type(link.part))
-        bring_links(source, link.part, parts, part, names)
-        entries.append((link, part))
-    if entries:
-        _write_links(parts, to_part, entries)
-
-
-def _write_links(parts: Parts, part: str, entries: list[tuple[Link, str]]) -> None:
-    """The list of links of a new part, with the ids that it names them by."""
-    where = links_part(part)
-    if where in parts.removed or parts.find(where):
-        parts.put.pop(where, None)
-        parts.removed.discard(where)
-        parts.put[where] = b'<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships"/>'
-    for link, to in entries:
-        parts.link(part, link.type, to, link.id)
-    for link, to in entries:
-        if to.endswith(".vml") and not parts.content_type(to):
-            parts.state_type(to, "application/vnd.openxmlformats-officedocument.vmlDrawing")
+    new = parts.free_name(part)
+    content = source.parts.read(part)
+    type_ = source.parts.content_type(part)
+    if type_.endswith("table+xml"):
+        content = _renumbered_table(parts, content)
+    for old, name in names.items():
+        content = content.replace(old.encode(), name.encode()) if type_.endswith("chart+xml") else content
+    parts.write(new, content)
+    if parts.content_type(new) != type_:
+        parts.state_type(new, type_)
+    for link in source.parts.links(part):
+        parts.link(new, link.type, bring_part(source, link.part, parts, names), link.id)
+    return new
 
 
 def _renumbered_table(parts: Parts, content: bytes) -> bytes:
@@ -133,30 +115,28 @@ def _renumbered_table(parts: Parts, content: bytes) -> bytes:
     return re.sub(rb'(<table [^>]*?)\bid="[0-9]+"', rb'\g<1>id="%d"' % (max(taken) + 1), content, count=1)
 
 
-def remove_links(parts: Parts, part: str, keep: Callable[[Link], bool] = lambda _: False) -> list[Link]:
-    """Take out what a sheet links to, and all that hangs on that alone; those kept are returned.
-
-    A part that something else links to stays.
-    """
-    kept = []
-    for link in parts.links(part):
-        if not link.part or keep(link):
-            kept.append(link)
-            continue
+def drop_links(parts: Parts, part: str) -> list[Link]:
+    """Take the links of a part away; what they led to stays for now, and the links are returned."""
+    found = parts.links(part)
+    for link in found:
         parts.unlink(part, link.id)
-        if parts.find(link.part) and not _is_linked(parts, link.part):
-            remove_links(parts, link.part)
-            parts.remove(link.part)
-    return kept
+    return found
 
 
-def _is_linked(parts: Parts, part: str) -> bool:
-    """Whether any sheet still links to a part."""
-    sheets = [sheet.part for sheet in parts.package.sheets]
-    hanging = [link.part for sheet in sheets for link in parts.links(sheet) if link.kind == "drawing"]
-    return any(link.part == part for owner in (*sheets, *hanging) for link in parts.links(owner))
+def remove_unlinked(parts: Parts, links: Iterable[Link], owners: Iterable[str]) -> None:
+    """Take out the parts that links led to, and what hangs on them, where nothing else links to them.
 
-
-def directory(part: str) -> str:
-    """The folder of a part."""
-    return posixpath.dirname(part)
+    Args:
+        parts: The workbook.
+        links: Links that are gone.
+        owners: The parts that may still link to the same: all sheets.
+    """
+    held = list(owners)
+    for link in links:
+        if not link.part or parts.find(link.part) is None:
+            continue
+        if any(other.part == link.part for owner in held for other in parts.links(owner)):
+            continue
+        below = drop_links(parts, link.part)
+        parts.remove(link.part)
+        remove_unlinked(parts, below, held)
