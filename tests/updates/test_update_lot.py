@@ -5,10 +5,13 @@ Two engines that are not ours calculate both; what stays a person's own is compa
 
 from __future__ import annotations
 
+import datetime
+from functools import cached_property
 from pathlib import Path
 
 import openpyxl
 import pytest
+from openpyxl.utils.datetime import to_excel
 
 from tests.engines import ironcalc_model
 from tests.engines.office import Office
@@ -24,6 +27,10 @@ class Both:
         self.updated = updated(self.old, folder / "lot.xlsx")
         self.new = written_new(self.old, KEPT[name], folder / "new.xlsx")
 
+    @cached_property
+    def cells(self) -> list[tuple[str, tuple[int, int], tuple[int, int]]]:
+        return pairs(self.new, self.updated)
+
 
 @pytest.fixture(scope="module", params=list(KEPT))
 def both(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Both:
@@ -32,7 +39,11 @@ def both(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactor
 
 def stored(path: Path) -> Grids:
     book = openpyxl.load_workbook(path, data_only=True)
-    return {page.title: [[cell.value for cell in row] for row in page.iter_rows()] for page in book}
+    return {page.title: [[as_number(cell.value) for cell in row] for row in page.iter_rows()] for page in book}
+
+
+def as_number(value: object) -> object:
+    return to_excel(value) if isinstance(value, datetime.date) else value
 
 
 def in_ironcalc(path: Path) -> Grids:
@@ -50,7 +61,7 @@ def in_ironcalc(path: Path) -> Grids:
 
 def differing(both: Both, new: Grids, old: Grids) -> list[tuple[str, tuple[int, int], object, object]]:
     found = []
-    for sheet, there, here in pairs(both.new, both.updated):
+    for sheet, there, here in both.cells:
         wanted, got = at(new, sheet, *there), at(old, sheet, *here)
         if not same(wanted, got):
             found.append((sheet, here, wanted, got))
