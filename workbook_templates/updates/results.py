@@ -33,6 +33,8 @@ OWN_FORMULA = "holds a formula of your own"
 NO_FORMULA = "has no formula, and columns that ours reads are not in the lot"
 
 _TOKEN = re.compile(r'"(?:[^"]|"")*"|\[[^\[\]]*\]|(?<![\w.])(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?|\s+', re.IGNORECASE)
+_VALUE = re.compile(rb"<(?:[\w.-]+:)?v[\s>/]")
+"""Something stored in a cell; an empty text too."""
 
 
 @dataclass
@@ -226,6 +228,7 @@ class _Search:
     def _own_formulas(self, ours_on_start: Collection[str]) -> None:
         """Take the stored results of a person's own formulas away where any of them reads the lot."""
         own: dict[str, list[str]] = {}
+        count = 0
         readers = [text for name, text in self.names.items() if not name.startswith("LOT_")]
         for sheet in self.package.sheets:
             if sheet.kind != "worksheet":
@@ -239,12 +242,14 @@ class _Search:
                     continue
                 if sheet.name == start.SHEET and place in ours_on_start:
                     continue
-                own.setdefault(sheet.name, []).append(place)
+                count += 1
+                if _VALUE.search(cell.plain):
+                    own.setdefault(sheet.name, []).append(place)
                 readers.append(f"{TABLE}[" if sheet.name == self.lot.sheet else xml.formula_text(cell))
-        if not own or not any(self._reads_lot(text) for text in readers):
+        if not count or not any(self._reads_lot(text) for text in readers):
             return
+        self.update.own_formulas = count
         for name, places in own.items():
-            self.update.own_formulas += len(places)
             self.update.store.setdefault(name, {}).update(dict.fromkeys(places))
 
     def _expected_count(self) -> int:

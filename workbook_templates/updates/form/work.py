@@ -28,7 +28,8 @@ from tarelot.workbook_templates.updates.form.entries import Entries
 from tarelot.workbook_templates.updates.form.pattern import KEYS, TABLES, Pattern, match_end
 from tarelot.workbook_templates.updates.form.tables import TableForm, sheet_edit
 
-DRIVE_ON_MARKS = (f"'{drive_on.SHEET}'!".encode(), f"{drive_on.SHEET}!".encode())
+DRIVE_ON_MARKS = tuple(f"{drive_on.SHEET}{quote}!".encode() for quote in ("", "'", "&apos;", "&#39;"))
+"""What charts of ours have in their references, as programs write them."""
 
 
 class Work:
