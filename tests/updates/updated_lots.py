@@ -1,4 +1,4 @@
-"""Older lots brought up to date, beside a lot written new with the same entries, which openpyxl reads out of the old one.
+"""Older lots brought up to date, and a lot written new with the same entries, which openpyxl reads out of the old one.
 
 What was chosen and typed over in the kept lots stands in ``tests/lots/1/README.md``; it is named here once more.
 """

@@ -22,7 +22,7 @@ _NUMBERED = re.compile(r"(.*?)[0-9]*(\.[a-z]+)")
 
 @dataclass(frozen=True)
 class Link:
-    """A relationship as its list has it; ``part`` is where it leads inside the package, empty for one to the outside."""
+    """A relationship as its list has it; ``part`` is where it leads, empty for one to the outside of the package."""
 
     id: str
     type: str

@@ -53,9 +53,7 @@ def style_part(parts: Parts) -> str:
     return next(link.part for link in parts.links(parts.package.workbook_part) if link.kind == "styles")
 
 
-def brought(
-    source: Source, name: str, styles: Styles, formulas: Callable[[bytes], bytes] = lambda text: text
-) -> bytes:
+def brought(source: Source, name: str, styles: Styles, formulas: Callable[[bytes], bytes] = lambda text: text) -> bytes:
     """The text of a sheet as it is to stand in another workbook.
 
     Args:

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
-from functools import partial
+from collections.abc import Callable, Collection, Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 
 from openpyxl.utils import coordinate_to_tuple
 
 from tarelot.workbook_templates.basis.format_number import FORMAT, PROPERTY
 from tarelot.workbook_templates.lot.columns import TABLE
-from tarelot.workbook_templates.ooxml.cell_xml import reference
+from tarelot.workbook_templates.ooxml.cell_xml import Formula, reference
 from tarelot.workbook_templates.ooxml.joining.drawings import exchange, has_own, with_link
 from tarelot.workbook_templates.ooxml.joining.parts import OFFICE, Link
 from tarelot.workbook_templates.ooxml.joining.sheets import (
@@ -24,7 +24,7 @@ from tarelot.workbook_templates.ooxml.joining.sheets import (
 from tarelot.workbook_templates.ooxml.joining.workbook_part import Name, set_custom_number
 from tarelot.workbook_templates.ooxml.packed_text import spliced
 from tarelot.workbook_templates.ooxml.sheet_edits import SheetEdit, StoredResult, Write
-from tarelot.workbook_templates.ooxml.sheet_xml import SheetXml
+from tarelot.workbook_templates.ooxml.sheet_xml import Cell, SheetXml
 from tarelot.workbook_templates.updates.form.derived import SheetChange
 from tarelot.workbook_templates.updates.form.forms import SheetForms
 from tarelot.workbook_templates.updates.form.notes import Notes, renew_notes
@@ -46,7 +46,7 @@ def write_updated(work: Work, target: Path, *, keep: bool) -> None:
         target: Where to.
         keep: Whether what a person wrote over results stays.
     """
-    renamed = rename_in_formulas(work)
+    _rename_in_formulas(work)
     for form in work.forms.values():
         _write_table(work, form, keep=keep)
     whole = [change for change in work.changes if change.why]
@@ -65,7 +65,7 @@ def write_updated(work: Work, target: Path, *, keep: bool) -> None:
                 work.parts.streamed[member or ""] = spliced(edit.sheet.data, splices)
     work.parts.write(style_part(work.parts), work.styles.data())
     set_custom_number(work.parts, PROPERTY, FORMAT)
-    if renamed or _own_formulas(work):
+    if next(own_formulas(work), None):
         work.book.ask_to_recalculate()
     work.parts.drop_calculation_chain()
     work.parts.store(target)
@@ -79,7 +79,7 @@ def _write_table(work: Work, form: TableForm, *, keep: bool) -> None:
     added = form.change.added
     form.write_cells(keep, looks(model, added, work.styles))
     if form.change.is_needed:
-        form.write_table()
+        form.write_table(work.renamed)
     if not (work.is_older or added):
         return
     edit = form.edit
@@ -105,7 +105,11 @@ def _write_bands(work: Work, form: TableForm, model: Model) -> None:
     if row < 1:
         return
     said = work.pattern.said(model.table.sheet)
-    held = {cell.column: cell for cell in form.edit.sheet.cells(form.edit.sheet.rows[row])} if row in form.edit.sheet.rows else {}
+    held = (
+        {cell.column: cell for cell in form.edit.sheet.cells(form.edit.sheet.rows[row])}
+        if row in form.edit.sheet.rows
+        else {}
+    )
     before = ""
     for heading in form.change.added:
         place = model.table.area.first_column + model.table.columns.index(heading)
@@ -152,23 +156,20 @@ def _with_own(work: Work, part: str, gone: list[Link], new_part: str, data: byte
     """The new sheet linked to its drawing and table, and to the notes and drawings of the person's own that it had."""
     source, parts = work.pattern.source, work.parts
     new = {link.kind: link for link in source.parts.links(new_part)}
-    kept: list[Link] = []
-    for link in gone:
-        if link.kind in NOTES and "comments" not in new:
-            id_ = parts.link(part, link.type, link.part)
-            kept.append(link)
-            if link.kind == "vmlDrawing":
-                data = with_link(data, part, "legacyDrawing", id_, _LATER)
-        elif link.kind == "drawing" and has_own(parts, link, DRIVE_ON_MARKS):
-            ours = new.pop("drawing", None)
-            remove_unlinked(parts, exchange(parts, link, DRIVE_ON_MARKS, source, ours.part if ours else "", {}), [])
-            id_ = parts.link(part, link.type, link.part)
-            kept.append(link)
-            data = with_link(data, part, "drawing", id_, f"legacyDrawing|{_LATER}")
+    drawn = [link for link in gone if link.kind == "drawing" and has_own(parts, link, DRIVE_ON_MARKS)]
+    kept = drawn + [link for link in gone if link.kind in NOTES and "comments" not in new]
+    ours = new.pop("drawing", None) if drawn else None
     for link in new.values():
-        id_ = parts.link(part, link.type, bring_part(source, link.part, parts, {}), link.id)
-        if id_ != link.id:
-            data = data.replace(b'r:id="%b"' % link.id.encode(), b'r:id="%b"' % id_.encode())
+        parts.link(part, link.type, bring_part(source, link.part, parts, {}), link.id)
+    for link in drawn:
+        charts = exchange(parts, link, DRIVE_ON_MARKS, source, ours.part if ours else "", {})
+        remove_unlinked(parts, charts, [])
+    for link in kept:
+        id_ = parts.link(part, link.type, link.part)
+        if link.kind == "drawing":
+            data = with_link(data, part, "drawing", id_, f"legacyDrawing|{_LATER}")
+        elif link.kind == "vmlDrawing":
+            data = with_link(data, part, "legacyDrawing", id_, _LATER)
     return data, kept
 
 
@@ -178,7 +179,8 @@ def _carried(work: Work, change: SheetChange, data: bytes) -> bytes:
     old = work.edits[change.name].sheet
     for place, (to, content) in change.carried.items():
         style = style_of(old, *coordinate_to_tuple(place))
-        edit.add(*coordinate_to_tuple(to), Write(content, b"%d" % style))
+        row, column = coordinate_to_tuple(to)
+        edit.add(row, column, Write(content, b"%d" % style))
     return b"".join(spliced(data, edit.finish()))
 
 
@@ -218,50 +220,47 @@ def _store_results(work: Work, name: str, *, keep: bool) -> None:
             edit.add(*place, Write(formula))
 
 
-def rename_in_formulas(work: Work) -> bool:
+def _rename_in_formulas(work: Work) -> bool:
     """Let formulas and names of the person's own say the new name of a heading of ours; whether any did."""
-    renamed = {
-        b"[%b]" % old.encode(): b"[%b]" % new.encode()
-        for form in work.forms.values()
-        for old, new in form.change.renamed.items()
-    }
-    ours = {sheet.name for sheet in work.pattern.source.package.sheets}
-    ours |= {form.table.sheet for form in work.forms.values()}
+    renamed = work.renamed
+    tables = {form.table.sheet for form in work.forms.values()}
     found = False
-    for sheet in work.package.sheets:
-        if sheet.kind != "worksheet" or sheet.name in ours or not renamed:
-            continue
-        data = work.parts.read(sheet.part)
-        new = re.sub(rb"<(?:\w+:)?f[ >][^<]*<", partial(_renamed, renamed), data)
-        if new != data:
-            work.parts.write(sheet.part, new)
+    for sheet, number, cell in own_formulas(work):
+        xml = work.edit(sheet).sheet
+        text = xml.whole_formula(cell, reference(number, cell.column))
+        new = _renamed(text, renamed)
+        if new != text:
             found = True
-    names = []
-    for name in work.book.names():
-        text = _replaced(name.text.encode(), renamed).decode()
-        if text != name.text:
-            names.append(Name(name.name, text, name.sheet, name.comment))
-    work.book.set_names(names)
-    return found or bool(names)
+            if sheet in tables:
+                work.edit(sheet).add(number, cell.column, Write(Formula(new)))
+    if found:
+        _rename_on_own_sheets(work, renamed, tables)
+    names = [replace(name, text=_renamed(name.text, renamed)) for name in work.book.names()]
+    work.book.set_names(name for name in names if any(new in name.text for new in renamed.values()))
+    return found
 
 
-def _renamed(renamed: dict[bytes, bytes], found: re.Match[bytes]) -> bytes:
-    return _replaced(found[0], renamed)
+def _rename_on_own_sheets(work: Work, renamed: Mapping[str, str], tables: Collection[str]) -> None:
+    """The same on sheets that are the person's own: only in their formulas, every other byte stays."""
+
+    def in_formula(found: re.Match[bytes]) -> bytes:
+        return _renamed(found[0].decode(), renamed).encode()
+
+    ours = {sheet.name for sheet in work.pattern.source.package.sheets} | set(tables)
+    for sheet in work.package.sheets:
+        if sheet.kind == "worksheet" and sheet.name not in ours:
+            data = work.parts.read(sheet.part)
+            work.parts.write(sheet.part, re.sub(rb"<(?:\w+:)?f[ >][^<]*<", in_formula, data))
 
 
-def _replaced(text: bytes, renamed: dict[bytes, bytes]) -> bytes:
+def _renamed(text: str, renamed: Mapping[str, str]) -> str:
     for old, new in renamed.items():
         text = text.replace(old, new)
     return text
 
 
-def _own_formulas(work: Work) -> bool:
-    """Whether the person has formulas of their own, which no one calculates here."""
-    return any(True for _ in own_formula_places(work))
-
-
-def own_formula_places(work: Work) -> Iterator[str]:
-    """The cells of formulas that are not ours."""
+def own_formulas(work: Work) -> Iterator[tuple[str, int, Cell]]:
+    """Sheet, row and cell of each formula that is not ours, which no one calculates here."""
     ours = {sheet.name for sheet in work.pattern.source.package.sheets}
     tables = {form.table.sheet: form for form in work.forms.values()}
     for sheet in work.package.sheets:
@@ -274,4 +273,4 @@ def own_formula_places(work: Work) -> Iterator[str]:
             if xml.formula_places(row):
                 for cell in xml.cells(row):
                     if cell.column not in columns and xml.formula(cell) is not None:
-                        yield f"{sheet.name}!{reference(row.number, cell.column)}"
+                        yield sheet.name, row.number, cell

@@ -12,6 +12,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import partial
 
 from openpyxl.utils import coordinate_to_tuple, get_column_letter
 
@@ -35,7 +36,7 @@ class SheetChange:
 
     Attributes:
         name: The sheet.
-        why: Why it is written new as a whole: ``missing``, ``older``, ``broken`` or ``too short``; empty where it stays.
+        why: Why it is written new: ``missing``, ``older``, ``broken`` or ``too short``; empty where it stays.
         overwritten: Formulas that a person wrote over; they are put back.
         carried: What a person wrote on it, by the cell where it stands, with the cell where it will.
         cells: Formulas to put back on a sheet that stays, by row and column.
@@ -146,9 +147,7 @@ def _forms_of(new: SheetXml, adapted: Adapted) -> Iterator[tuple[int, Cell, str]
         yield row, cell, relative_form(changed, row, cell.column) if changed != text else form
 
 
-def _formula_texts(
-    new: SheetXml, places: Sequence[tuple[int, int]], adapted: Adapted
-) -> dict[tuple[int, int], str]:
+def _formula_texts(new: SheetXml, places: Sequence[tuple[int, int]], adapted: Adapted) -> dict[tuple[int, int], str]:
     found = {}
     wanted = set(places)
     for row in new.rows.values():
@@ -163,7 +162,9 @@ def to_carry(old: SheetXml, held: Held, new: SheetXml, said: Held) -> dict[str, 
     """What a person wrote on a sheet that is written new, by cell, with the cell where it is to stand."""
     contents = {place: value for place, value in held.items() if isinstance(value, str | int | float | bool)}
     found = own_cells(old, contents, list(said.values()), typed_cells(old.name))
-    taken = {(row.number, cell.column) for row in new.rows.values() for cell in new.cells(row) if not new.is_empty(cell)}
+    taken = {
+        (row.number, cell.column) for row in new.rows.values() for cell in new.cells(row) if not new.is_empty(cell)
+    }
     below = max((row for row, _ in taken), default=0) + 2
     carried: dict[str, tuple[str, Content]] = {}
     for place, content in found.items():
@@ -173,6 +174,11 @@ def to_carry(old: SheetXml, held: Held, new: SheetXml, said: Held) -> dict[str, 
         taken.add((row, column))
         carried[place] = f"{get_column_letter(column)}{row}", content
     return carried
+
+
+def _at(first: str, to: str, found: re.Match[str]) -> str:
+    """A reference that begins elsewhere; where it names a last row, down to that."""
+    return first + (to + found[2] if found[1] else "")
 
 
 def adapting(tables: Mapping[str, tuple[str, str, int]], ours: Mapping[str, tuple[str, str, int]]) -> Adapted:
@@ -191,12 +197,7 @@ def adapting(tables: Mapping[str, tuple[str, str, int]], ours: Mapping[str, tupl
     def adapted(text: str) -> str:
         for pattern, (sheet, letter, row) in patterns:
             name = sheet if re.fullmatch(r"[A-Za-z_]\w*", sheet) else "'" + sheet.replace("'", "''") + "'"
-            text = pattern.sub(
-                lambda found, name=name, letter=letter, row=row: (
-                    f"{name}!${letter}${row}" + (f":${letter}${found[2]}" if found[1] else "")
-                ),
-                text,
-            )
+            text = pattern.sub(partial(_at, f"{name}!${letter}${row}", f":${letter}$"), text)
         return text
 
     return adapted

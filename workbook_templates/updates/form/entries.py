@@ -96,7 +96,7 @@ def read_entries(path: Path) -> Entries:
         lot=lot,
         format=int(stated),
         tables=tables,
-        rows=[filled.get(number, {}) for number in range(lot.table.first_row, lot.table.last_row + 1)],
+        rows=[dict(filled.get(number, {})) for number in range(lot.table.first_row, lot.table.last_row + 1)],
         pairs=_pairs(path, tables, lot.units),
         hauling=hauling,
         match_choices=tuple(_at(matched, cell) for cell in match.CHOICES.values()),  # type: ignore[arg-type]
@@ -117,16 +117,16 @@ def today(table: str, heading: str, units: Units) -> str:
 
 def _rows(
     path: Path, tables: Mapping[str, Table], table: str, columns: tuple[Input, ...], units: Units, blank: int
-) -> list[dict[str, object]]:
+) -> list[dict[str, Value]]:
     """The rows of a list by today's headings; blank ones where the list is gone."""
     if table not in tables:
         return [{} for _ in range(blank)]
     ours = {units.heading(column.heading) for column in columns}
-    rows = []
+    rows: list[dict[str, Value]] = []
     for row in read_table(path, table):
         named = {today(table, heading, units): cell for heading, cell in row.items()}
         rows.append({heading: cell for heading, cell in named.items() if heading in ours and cell is not None})
-    return rows  # type: ignore[return-value]
+    return rows
 
 
 def _pairs(path: Path, tables: Mapping[str, Table], units: Units) -> list[tuple[Value, ...]]:
@@ -140,7 +140,9 @@ def _at(held: Mapping[tuple[int, int], Value], cell: str) -> Value:
     return held.get(coordinate_to_tuple(cell.replace("$", "")))
 
 
-def _typed(held: Mapping[tuple[int, int], Value], units: Units) -> tuple[dict[str, float | str | bool], dict[str, Value]]:
+def _typed(
+    held: Mapping[tuple[int, int], Value], units: Units
+) -> tuple[dict[str, float | str | bool], dict[str, Value]]:
     """What is typed over on What-if: by the figure's key, and by label what no figure is called."""
     keys = {(f.group, units.heading(f.label or f.heading)): f.key for f in what_if.FIGURES}
     typed: dict[str, float | str | bool] = {}

@@ -34,7 +34,9 @@ def relative_form(text: str, row: int, column: int) -> str:
             return found[1]
         across = column_number(found[3].upper().encode())
         down = int(found[5])
-        return (f"c{across}" if found[2] else f"c({across - column})") + (f"r{down}" if found[4] else f"r({down - row})")
+        return (f"c{across}" if found[2] else f"c({across - column})") + (
+            f"r{down}" if found[4] else f"r({down - row})"
+        )
 
     return _QUOTED.sub(r"\1!", _BOOLEAN.sub(r"\1", plain_form(_APART.sub(said, text))))
 

@@ -140,7 +140,7 @@ def _add_boxes(own: Notes, new: Notes, cells: Iterable[str]) -> None:
         block = area(cell)
         shape = _SHAPE_ID.sub(b'id="_x0000_s%d"' % number, model[0], count=1)
         for pattern, place in ((_ROW, block.first_row - 1), (_COLUMN, block.first_column - 1)):
-            shape = pattern.sub(lambda found, place=place: found[1] + b"%d" % place, shape)
+            shape = pattern.sub(rb"\g<1>%d" % place, shape)
         shapes += _ANCHOR.sub(b"", shape)
     end = data.rindex(b"</")
     own.parts.write(own.boxes.part, data[:end] + shapes + data[end:])

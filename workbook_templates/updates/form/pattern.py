@@ -1,4 +1,4 @@
-"""The same entries written as a new workbook: what a lot that is brought up to date has to say in every cell of ours."""
+"""The same entries written as a new workbook: what a lot brought up to date has to say in every cell of ours."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
+from tarelot.calc.rules import entries as asked
 from tarelot.calc.rules.entries import Doubts
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.hauling.match import columns as match
@@ -30,8 +31,8 @@ TABLES = (lot_columns.TABLE, OPTIONS, machines.TABLE, trucks.TABLE)
 KEYS = {lot_columns.TABLE: lot_columns.KEY, machines.TABLE: machines.KEY, trucks.TABLE: trucks.KEY}
 """The columns that other sheets name by their cells."""
 _LISTS: Mapping[str, tuple[tuple[Input, ...], Doubts]] = {
-    machines.TABLE: (machines.COLUMNS, machines.ASKED),
-    trucks.TABLE: (trucks.COLUMNS, trucks.ASKED),
+    machines.TABLE: (machines.COLUMNS, asked.MACHINE),
+    trucks.TABLE: (trucks.COLUMNS, asked.TRUCK),
 }
 _OWN_CELL = re.compile(rf"(?<![\w.$!'])([A-Z]{{1,3}}){ROW}")
 
@@ -41,7 +42,7 @@ def write_pattern(entries: Entries, path: Path) -> None:
     workbook.write(
         path,
         entries.rows,
-        entries.pairs,
+        entries.pairs,  # type: ignore[arg-type]  # what a person typed is passed on as it is
         entries.units,
         by_name=entries.lot.by_name,
         hauling=entries.hauling,
@@ -101,9 +102,9 @@ class Pattern:
     @staticmethod
     def _list_formulas(name: str, entries: Entries) -> Formulas:
         """The entry check of a list; its cells are named by the letters of the columns."""
-        columns, asked = _LISTS[name]
+        columns, doubts = _LISTS[name]
         units = entries.units
-        text = list_sheet.check_formula(name, columns, asked, units)
+        text = list_sheet.check_formula(name, columns, doubts, units)
         headings = {letter: units.heading(column.heading) for letter, column in zip(_letters(), columns, strict=False)}
 
         def formulas(letters: Mapping[str, str]) -> Mapping[str, str]:

@@ -23,7 +23,7 @@ from tarelot.workbook_templates.lot.reading import LotError, Value, file_stamp
 from tarelot.workbook_templates.ooxml.leftovers import own_folder
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.safe_file import refuse_if_open, replace_file
-from tarelot.workbook_templates.updates.form.carry_out import own_formula_places, write_updated
+from tarelot.workbook_templates.updates.form.carry_out import own_formulas, write_updated
 from tarelot.workbook_templates.updates.form.derived import SheetChange
 from tarelot.workbook_templates.updates.form.entries import Entries, read_entries
 from tarelot.workbook_templates.updates.form.pattern import Pattern, write_pattern
@@ -105,7 +105,8 @@ def planned(path: Path, *, keep: bool = False, step: Step = lambda _: None) -> I
         with Package(path) as package, Package(pattern) as new:
             work = Work(package, entries, Pattern.of(new))
             tables = [form.change for form in work.forms.values() if form.change.is_needed]
-            overwritten = [one for change in (*tables, *work.changes) for one in change.overwritten]
+            overwritten = [one for change in tables for one in change.overwritten]
+            overwritten += [one for change in work.changes for one in change.overwritten]
             plan = FormPlan(
                 path,
                 entries,
@@ -113,7 +114,7 @@ def planned(path: Path, *, keep: bool = False, step: Step = lambda _: None) -> I
                 tables,
                 work.changes,
                 len(work.names),
-                sum(1 for _ in own_formula_places(work)),
+                sum(1 for _ in own_formulas(work)),
                 keep,
                 overwritten,
             )
@@ -169,6 +170,6 @@ def verify(before: Entries, made: Path) -> None:
         "Match": (before.match_choices, after.match_choices),
         "Limits": (before.lot.limits or {}, after.lot.limits or {}),
     }
-    for name, (old, new) in kept.items():
-        if old != new:
+    for name, (first, second) in kept.items():
+        if first != second:
             raise UpdateError(f"the entries of {name} did not come out as they were: nothing was done")

@@ -22,11 +22,41 @@ OUR_TITLE = "Not taken"
 OLD_HIGHLIGHTS = ('AND({cell}<>"",{cell}<>"ok",{cell}<>0)',)
 """Formulas of the highlights of older formats; today's are those of the new sheet."""
 ORDER = (
-    "sheetData sheetCalcPr sheetProtection protectedRanges scenarios autoFilter sortState dataConsolidate "
-    "customSheetViews mergeCells phoneticPr conditionalFormatting dataValidations hyperlinks printOptions pageMargins "
-    "pageSetup headerFooter rowBreaks colBreaks customProperties cellWatches ignoredErrors smartTags drawing "
-    "legacyDrawing legacyDrawingHF drawingHF picture oleObjects controls webPublishItems tableParts extLst"
-).split()
+    "sheetData",
+    "sheetCalcPr",
+    "sheetProtection",
+    "protectedRanges",
+    "scenarios",
+    "autoFilter",
+    "sortState",
+    "dataConsolidate",
+    "customSheetViews",
+    "mergeCells",
+    "phoneticPr",
+    "conditionalFormatting",
+    "dataValidations",
+    "hyperlinks",
+    "printOptions",
+    "pageMargins",
+    "pageSetup",
+    "headerFooter",
+    "rowBreaks",
+    "colBreaks",
+    "customProperties",
+    "cellWatches",
+    "ignoredErrors",
+    "smartTags",
+    "drawing",
+    "legacyDrawing",
+    "legacyDrawingHF",
+    "drawingHF",
+    "picture",
+    "oleObjects",
+    "controls",
+    "webPublishItems",
+    "tableParts",
+    "extLst",
+)
 """The elements of a sheet in the schema's order (CT_Worksheet, ECMA-376 Part 1, A.2)."""
 
 
@@ -169,9 +199,8 @@ def _highlights(model: Model) -> Iterator[tuple[bytes, str]]:
     for rule, origin, text in _model_highlights(model):
         cell = model.moved(origin)
         if cell is not None:
-            moved = escaped(moved_formula(text, origin, cell))
-            raw = _text(model.sheet, rule)
-            yield re.sub(rb"<formula>.*?</formula>", lambda _, put=moved: b"<formula>" + put + b"</formula>", raw), cell
+            moved = _between(moved_formula(text, origin, cell))
+            yield re.sub(rb"(<formula>).*?(</formula>)", moved, _text(model.sheet, rule)), cell
 
 
 def _text(sheet: SheetXml, element: Element) -> bytes:
@@ -201,14 +230,15 @@ def widen(edit: SheetEdit, model: Model, added: Iterable[str]) -> None:
     if not new:
         return
     parted = list(_parted(own, new))
-    written = b"".join(_column(edit, first, last, held) for first, last, held in sorted(parted, key=lambda one: one[:2]))
+    in_order = sorted(parted, key=lambda one: one[:2])
+    written = b"".join(_column(edit, first, last, held) for first, last, held in in_order)
     cols = edit.sheet.root.child("cols")
     tag = b"%bcols" % edit.sheet.prefix
     put = b"<%b>%b</%b>" % (tag, written, tag)
-    at = edit.sheet.root.child("sheetData")
-    if at is None:
+    cells = edit.sheet.root.child("sheetData")
+    if cells is None:
         raise AssertionError("a sheet without cell data was read")
-    _in_frame(edit, cols.start if cols else at.start, cols.end if cols else at.start, put)
+    _in_frame(edit, cols.start if cols else cells.start, cols.end if cols else cells.start, put)
 
 
 def _stretches(sheet: SheetXml) -> list[tuple[int, int, dict[str, str]]]:

@@ -97,7 +97,9 @@ class TableForm:
         self.change = TableChange(table)
         held = set(table.columns)
         self.change.renamed = {
-            old: new for old, new in wanted.renamed.items() if old in held and new not in held and new in wanted.headings
+            old: new
+            for old, new in wanted.renamed.items()
+            if old in held and new not in held and new in wanted.headings
         }
         self.columns = [self.change.renamed.get(heading, heading) for heading in table.columns]
         self.change.added = [heading for heading in wanted.headings if heading not in self.columns]
@@ -224,8 +226,12 @@ class TableForm:
         if not held or not same_result(held[index], result):  # type: ignore[arg-type]
             self.edit.add(number, place, StoredResult(result))
 
-    def write_table(self) -> None:
-        """Let the table's own part say its columns and their formulas."""
+    def write_table(self, renamed: Mapping[str, str]) -> None:
+        """Let the table's own part say its columns and their formulas.
+
+        Args:
+            renamed: What formulas of the person's own columns say, and what they are to say instead.
+        """
         part = self.table.part
         data = self.parts.read(part)
         root = element_tree(data, part)
@@ -234,7 +240,7 @@ class TableForm:
             raise PackageError(f"the table {self.table.name} is damaged: it has no columns")
         prefix = data[columns.start + 1 : columns.open_end].split()[0][: -len(b"tableColumns")].rstrip(b"/>")
         held = zip(columns.children, self.table.columns, strict=True)
-        inside = [self._column(data, child, heading, prefix) for child, heading in held]
+        inside = [self._column(data, child, heading, prefix, renamed) for child, heading in held]
         number = max(int(child.attributes.get("id", "0")) for child in columns.children)
         for heading in self.change.added:
             number += 1
@@ -259,14 +265,17 @@ class TableForm:
         last = old.last_row - self.table.totals_rows
         return str(Area(old.first_column, old.first_row, old.last_column + len(self.change.added), last))
 
-    def _column(self, data: bytes, child: Element, before: str, prefix: bytes) -> bytes:
+    def _column(self, data: bytes, child: Element, before: str, prefix: bytes, renamed: Mapping[str, str]) -> bytes:
         """A column that is there, with its name and its formula."""
         heading = self.change.renamed.get(before, before)
         tag = data[child.start : child.open_end]
         if heading != before:
             tag = with_attribute(tag, b"name", _attribute(heading))
         if heading not in self.formulas:  # an input, or a column of the person's own
-            return tag + data[child.open_end : child.end]
+            own = data[child.open_end : child.end]
+            for old, new in renamed.items():
+                own = own.replace(old.encode(), new.encode())
+            return tag + own
         rest = b"".join(data[c.start : c.end] for c in child.children if c.name != "calculatedColumnFormula")
         return self._with_formula(tag, heading, prefix, rest)
 

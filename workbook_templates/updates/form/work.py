@@ -62,6 +62,11 @@ class Work:
         self.names = self._names()
 
     @property
+    def renamed(self) -> dict[str, str]:
+        """What stands in formulas for each heading that gets another name, and what is to stand there."""
+        return {f"[{old}]": f"[{new}]" for form in self.forms.values() for old, new in form.change.renamed.items()}
+
+    @property
     def is_older(self) -> bool:
         """Whether the lot is of an older format."""
         return self.entries.format < FORMAT
