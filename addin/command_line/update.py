@@ -97,10 +97,12 @@ def words(plan: FormPlan, *, every_cell: bool) -> Iterator[str]:
         yield f"What-if: {content} typed over {label} has no place any more and goes"
     if plan.names:
         yield f"Names of worksheet functions put right: {plan.names:,}"
+    for place, said in plan.to_look_at.items():
+        yield f"Look at your formula in {place}: {said}"
     if plan.own_formulas:
         yield (
-            f"Kept as they are: {plan.own_formulas:,} formulas of your own; your spreadsheet program calculates them "
-            "when it next opens the workbook"
+            f"Kept as they are: {plan.own_formulas:,} formulas of your own; Excel calculates them when it next opens "
+            "the workbook, LibreOffice at Ctrl+Shift+F9"
         )
 
 

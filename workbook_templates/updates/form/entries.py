@@ -35,6 +35,10 @@ RENAMED: Mapping[str, Mapping[str, str]] = {
     },
 }
 """Headings and labels of older formats and what they are called now, by table or sheet."""
+OTHER_KIND: Mapping[tuple[int, str], str] = {
+    (1, "Lot[Conflicts]"): "Conflicts holds words now, such as ▲ 2, where it held a number",
+}
+"""Columns that hold something else than in an older format, by its number and as formulas name them."""
 _LABEL, _TYPED = 6, 8
 """Columns of What-if: what a figure is called, and what is typed over it; the same in every format."""
 

@@ -20,12 +20,13 @@ from pathlib import Path
 
 from tarelot.workbook_templates.basis.format_number import FORMAT
 from tarelot.workbook_templates.lot.reading import LotError, Value, file_stamp
+from tarelot.workbook_templates.ooxml.cell_xml import reference
 from tarelot.workbook_templates.ooxml.leftovers import own_folder
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.safe_file import refuse_if_open, replace_file
 from tarelot.workbook_templates.updates.form.carry_out import own_formulas, write_updated
 from tarelot.workbook_templates.updates.form.derived import SheetChange
-from tarelot.workbook_templates.updates.form.entries import Entries, read_entries
+from tarelot.workbook_templates.updates.form.entries import OTHER_KIND, Entries, read_entries
 from tarelot.workbook_templates.updates.form.pattern import Pattern, write_pattern
 from tarelot.workbook_templates.updates.form.tables import Overwritten, TableChange
 from tarelot.workbook_templates.updates.form.work import Work
@@ -46,6 +47,8 @@ class FormPlan:
         names: How many names of ours are put right.
         not_placed: What was typed over on What-if beside a figure that is there no more, by label.
         own_formulas: How many formulas of the person's own a spreadsheet program calculates at the next opening.
+        to_look_at: Cells with a formula of the person's own that reads a column which holds something else now, and
+            what it holds.
         keep: Whether what a person wrote over results stays.
     """
 
@@ -56,6 +59,7 @@ class FormPlan:
     sheets: list[SheetChange]
     names: int
     own_formulas: int
+    to_look_at: dict[str, str]
     keep: bool
     overwritten: list[Overwritten] = field(default_factory=list)
 
@@ -115,10 +119,22 @@ def planned(path: Path, *, keep: bool = False, step: Step = lambda _: None) -> I
                 work.changes,
                 len(work.names),
                 sum(1 for _ in own_formulas(work)),
+                _to_look_at(work),
                 keep,
                 overwritten,
             )
         yield plan
+
+
+def _to_look_at(work: Work) -> dict[str, str]:
+    """Cells with a formula of the person's own that reads a column which holds something else now, and what."""
+    changed = {said: words for (number, said), words in OTHER_KIND.items() if work.entries.format <= number}
+    found: dict[str, str] = {}
+    for sheet, number, cell in own_formulas(work) if changed else ():
+        place = reference(number, cell.column)
+        text = work.edit(sheet).sheet.whole_formula(cell, place)
+        found |= {f"{sheet}!{place}": words for said, words in changed.items() if said in text}
+    return found
 
 
 def carry_out(plan: FormPlan, *, step: Step = lambda _: None) -> Path | None:
