@@ -85,7 +85,7 @@ def _rows(sheet: SheetXml, table: Table, end: int) -> Iterator[Mapping[str, Cell
         if text:
             made[heading] = _filled(text, last, first, f"{letter}{first}:{letter}{end}", group)
             group += 1
-        elif cell and (stored := sheet.stored(cell)) and b't="' not in cell.tag:
+        elif cell and (stored := sheet.stored(cell)) and attributes(cell.tag).get(b"t", b"n") == b"n":
             made[heading] = _counted(float(stored), last)
     for number in range(first, end + 1):
         yield {heading: value(number) for heading, value in made.items()}

@@ -209,10 +209,10 @@ def _store_results(work: Work, name: str, *, keep: bool) -> None:
     """The results of a sheet of ours that stays, and formulas put back on it."""
     edit, held = work.edits[name], work.held[name]
     change = next((one for one in work.changes if one.name == name), SheetChange(name))
-    said = work.pattern.said(name)
+    new = work.new(name)
     for number, cell, _ in SheetForms(edit.sheet).all():
         place = number, cell.column
-        result = said.get(place, "")
+        result = new.result(place)
         if place not in change.cells and not same_result(held.get(place), result):  # type: ignore[arg-type]
             edit.add(*place, StoredResult(result))  # type: ignore[arg-type]
     if not keep:

@@ -75,12 +75,18 @@ class New:
         said: What its cells hold, by row and column; those of formulas what they come to.
         adapted: Says in a formula where our tables stand in the person's workbook.
         last_row: The row down to which it is compared.
+        row_of: The row of the new sheet that says what a row of the person's says, who may have sorted it.
     """
 
     sheet: SheetXml
     said: Held
     adapted: Adapted
     last_row: int = LAST_ROW
+    row_of: Callable[[int], int] = lambda row: row
+
+    def result(self, place: tuple[int, int]) -> Value:
+        """What a formula of the person's sheet comes to."""
+        return self.said.get((self.row_of(place[0]), place[1]), "")
 
     def forms(self) -> dict[tuple[int, int], str]:
         """The form of each formula, by row and column, as it is to read in the person's workbook."""
@@ -134,7 +140,7 @@ def _put_back(
         if (row, column) in there:
             shown = f"a formula of your own, which came to {shown}"
         change.overwritten.append(Overwritten(f"{change.name}!{place}", "", shown))
-        result = new.said.get((row, column), "")
+        result = new.result((row, column))
         change.cells[row, column] = Formula(texts[row, column], result)  # type: ignore[arg-type]
 
 

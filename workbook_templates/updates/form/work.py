@@ -127,35 +127,45 @@ class Work:
             return SheetChange(name)
         old = self.edit(name).sheet
         held = self.held[name] = read_sheet(self.package.path, name)
-        new = New(self.pattern.sheet(name), self.pattern.said(name), self._adapted_in(name))
-        if name == match.SHEET:
-            last, short = self._match_last()
-            if short:
-                return self._carrying(SheetChange(name, "too short"), old, new)
-            new = New(new.sheet, new.said, new.adapted, last)
-        change = compared(name, old, held, new, is_older=self.is_older)
+        new = self.new(name)
+        change = SheetChange(name)
+        if name == match.SHEET and (why := self._trouble_of_match()):
+            change.why = why
+        else:
+            change = compared(name, old, held, new, is_older=self.is_older)
         return self._carrying(change, old, new) if change.why else change
+
+    def new(self, name: str) -> New:
+        """A sheet of ours as it is written new, to be compared with the person's."""
+        sheet, said = self.pattern.sheet(name), self.pattern.said(name)
+        table = self.entries.tables.get(match.TABLE)
+        if name != match.SHEET or table is None or self._trouble_of_match():
+            return New(sheet, said, self.adapted)
+        ended = match_end(self.pattern.tables[match.TABLE].last_row, table.last_row)
+        lines = self.held[name]
+
+        def row_of(row: int) -> int:
+            line = lines.get((row, 1))
+            is_line = row >= table.first_row and isinstance(line, float)
+            return match.HEADING_ROW + int(line) if is_line else row  # type: ignore[arg-type]
+
+        return New(sheet, said, lambda text: ended(self.adapted(text)), table.last_row, row_of)
+
+    def _trouble_of_match(self) -> str:
+        """Why Match cannot stay: it has too few rows, or not one for each row of the Lot."""
+        table = self.entries.tables.get(match.TABLE)
+        if table is None or table.sheet != match.SHEET:
+            return "broken"
+        count = table.last_row - table.first_row + 1
+        if count < len(self.entries.rows):
+            return "too short"
+        held = self.held[match.SHEET]
+        lines = {held.get((row, 1)) for row in range(table.first_row, table.last_row + 1)}
+        return "" if self.is_older or lines == set(range(1, count + 1)) else "broken"
 
     def _carrying(self, change: SheetChange, old: SheetXml, new: New) -> SheetChange:
         change.carried = to_carry(old, self.held[change.name], new.sheet, new.said)
         return change
-
-    def _match_last(self) -> tuple[int, bool]:
-        """The last row of the Match sheet, and whether there are too few for the Lot."""
-        table = self.entries.tables.get(match.TABLE)
-        if table is None or table.sheet != match.SHEET:
-            return 0, True
-        return table.last_row, table.last_row - table.first_row + 1 < len(self.entries.rows)
-
-    def _adapted_in(self, name: str) -> Adapted:
-        if name != match.SHEET:
-            return self.adapted
-        last, short = self._match_last()
-        new = self.pattern.tables[match.TABLE].last_row
-        if short or last == new:
-            return self.adapted
-        ended = match_end(new, last)
-        return lambda text: ended(self.adapted(text))
 
     def _names(self) -> list[Name]:
         """Names of ours that are missing or that a program wrote in a form that another may not read."""
