@@ -8,6 +8,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from openpyxl import Workbook
+from openpyxl.packaging.custom import IntProperty
 from openpyxl.utils import get_column_letter
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.workbook.properties import CalcProperties
@@ -17,6 +18,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from tarelot.calc.cells.formulas import name_formula
 from tarelot.calc.registry import FUNCTIONS
 from tarelot.workbook_templates.basis import style
+from tarelot.workbook_templates.basis.format_number import FORMAT, PROPERTY
 from tarelot.workbook_templates.basis.limits import Typed
 from tarelot.workbook_templates.basis.units import US, Units
 from tarelot.workbook_templates.hauling import one_trailer
@@ -49,7 +51,7 @@ from tarelot.workbook_templates.sheets.measuring import sheet as measuring
 
 CALCULATION_ID = 191029
 """Of a current program, so that none calculates anew on opening: the stored results stand."""
-BLANK_TRAILERS, BLANK_OPTIONS = 200, 30
+BLANK_TRAILERS = 200
 SPARE_ROWS = 6
 """Rows left to fill below the demo yard."""
 DEMO_MATCH = ("Backhoe 15", "Tandem dump 58")
@@ -61,7 +63,7 @@ Pairs = Sequence[tuple[str | float | None, ...]]
 
 def write_new(path: Path, units: Units = US, *, by_name: bool = False) -> None:
     """Write an empty lot workbook."""
-    write(path, [{}] * BLANK_TRAILERS, [(None, None)] * BLANK_OPTIONS, units, by_name=by_name)
+    write(path, [{}] * BLANK_TRAILERS, [(None, None)] * options.BLANK_ROWS, units, by_name=by_name)
 
 
 def write_demo(path: Path, *, by_name: bool = False) -> None:
@@ -112,6 +114,7 @@ def write(
     book.security = WorkbookProtection(lockStructure=True)  # so that none is deleted by mistake
     book.calculation = CalcProperties(calcId=CALCULATION_ID, fullCalcOnLoad=False)
     book.properties.creator, book.properties.created = "Tarelot", WRITTEN
+    book.custom_doc_props.append(IntProperty(name=PROPERTY, value=FORMAT))
     buffer = io.BytesIO()
     book.save(buffer)
     with TemporaryDirectory() as folder:

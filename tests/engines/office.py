@@ -320,6 +320,17 @@ class Office:
         self._ask("convert", path=str(path.resolve()), target=str(target.resolve()))
         return target
 
+    def without_sheet(self, path: Path, sheet: str, target: Path) -> Path:
+        """Load a workbook, delete one of its sheets, and store it as `target`."""
+        self._ask("without_sheet", path=str(path.resolve()), sheet=sheet, target=str(target.resolve()))
+        return target
+
+    def moved_sheet(self, path: Path, sheet: str, name: str, *, columns: int, rows: int, target: Path) -> Path:
+        """Load a workbook, put columns and rows in before the first of a sheet, rename it, and store all as `target`."""
+        arguments = {"path": str(path.resolve()), "sheet": sheet, "name": name, "columns": columns, "rows": rows}
+        self._ask("moved_sheet", target=str(target.resolve()), **arguments)
+        return target
+
     def convert(self, path: Path, out_dir: Path, suffix: str) -> Path:
         """Store a workbook in another folder as `xlsx`, `ods` or `pdf`, under the same name."""
         return self.save_as(path, out_dir / f"{path.stem}.{suffix}")

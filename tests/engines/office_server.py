@@ -283,6 +283,29 @@ class Server:
         finally:
             document.close(True)
 
+    def without_sheet(self, path: str, sheet: str, target: str) -> None:
+        """Store a workbook without one of its sheets, as it is after a person deleted it."""
+        document = self._load(path)
+        try:
+            document.Sheets.removeByName(sheet)
+            document.calculateAll()
+            self._store(document, target)
+        finally:
+            document.close(True)
+
+    def moved_sheet(self, path: str, sheet: str, name: str, columns: int, rows: int, target: str) -> None:
+        """Store a workbook with columns and rows put in before the first of a sheet, which gets another name."""
+        document = self._load(path)
+        try:
+            page = document.Sheets.getByName(sheet)
+            page.Columns.insertByIndex(0, columns)
+            page.Rows.insertByIndex(0, rows)
+            page.Name = name
+            document.calculateAll()
+            self._store(document, target)
+        finally:
+            document.close(True)
+
     def time_recalculation(self, path: str, repeats: int) -> list[float]:
         """Seconds that each of some hard recalculations of a loaded workbook took."""
         document = self._load(path)

@@ -18,6 +18,8 @@ import sys
 import tempfile
 import time
 import zipfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from tarelot.workbook_templates.lists.reading import read_list
@@ -92,22 +94,29 @@ def left_over(folder: Path) -> list[Path]:
     return sorted({*folder.rglob("*")} - own - {backup.path for backup in backups(path)})
 
 
-def run(kills: int, seed: int, folder: Path) -> dict[str, float]:
-    """Kill ``kills`` times and count what was found."""
+@contextmanager
+def own_temporary_folder(place: Path) -> Iterator[None]:
+    """A folder for temporary files, made, in place of the usual one, for this process and those that it starts."""
     usual = tempfile.tempdir, os.environ.get("TMPDIR")
+    place.mkdir()
+    os.environ["TMPDIR"] = tempfile.tempdir = str(place)
     try:
-        return _run(kills, seed, folder)
+        yield
     finally:
         tempfile.tempdir = usual[0]
         os.environ.pop("TMPDIR")
         os.environ |= {"TMPDIR": usual[1]} if usual[1] else {}
 
 
+def run(kills: int, seed: int, folder: Path) -> dict[str, float]:
+    """Kill ``kills`` times and count what was found."""
+    with own_temporary_folder(folder / TEMPORARY):
+        return _run(kills, seed, folder)
+
+
 def _run(kills: int, seed: int, folder: Path) -> dict[str, float]:
     """The same, with a folder for temporary files of its own."""
-    path, place = folder / "lot.xlsx", folder / TEMPORARY
-    place.mkdir()
-    os.environ["TMPDIR"] = tempfile.tempdir = str(place)
+    path = folder / "lot.xlsx"
     bench_files.make(TRAILERS, path, "plain")()
     import_one(path, 1)  # stores every result, as the first import of a copied lot does
     start = time.perf_counter()

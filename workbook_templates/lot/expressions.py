@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cache
 
-from openpyxl.utils import get_column_letter
+from openpyxl.utils import column_index_from_string, get_column_letter
 
 from tarelot.calc.cells.expression import Constant, Expression, formula
 from tarelot.calc.cells.owned import CalledByName
@@ -17,7 +17,7 @@ from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.column import Result
 from tarelot.workbook_templates.lot.columns import COLUMNS, TABLE, check_headings, results
 from tarelot.workbook_templates.lot.entries import entry_expressions, entry_figures
-from tarelot.workbook_templates.lot.written import row_expressions
+from tarelot.workbook_templates.lot.written import CHECK_VALUES, row_expressions, verdict
 
 ROW = "\0"
 """Stands for the row's number in a formula that names the cells of its row."""
@@ -63,12 +63,28 @@ def formulas_in(
         has_limits: Whether there is a Limits sheet; else ours are written as numbers.
     """
     found = {}
+    stretches = check_stretches(letters, units)
     for column in results():
-        places = _places(column, letters, units, by_name=by_name, has_limits=has_limits)
+        places = _places(column, letters, stretches, units, by_name=by_name, has_limits=has_limits)
         expression = expressions(units)[column.key]
+        if column.key == "conflicts" and len(stretches) > 1:
+            expression = verdict(*(f"{CHECK_VALUES} {number}" for number in range(len(stretches))))
         if units.heading(column.heading) in letters and expression.keys() <= places.keys():
             found[units.heading(column.heading)] = formula(expression, places)
     return found
+
+
+def check_stretches(letters: Mapping[str, str], units: Units) -> list[tuple[str, str]]:
+    """The first and the last heading of each stretch of checks that stand beside each other, from left to right.
+
+    None where one of the checks is missing.
+    """
+    checks = check_headings(units)
+    if not letters.keys() >= set(checks):
+        return []
+    at = {column_index_from_string(letters[heading]): heading for heading in checks}
+    starts, ends = ([at[place] for place in sorted(at) if place + step not in at] for step in (-1, 1))
+    return list(zip(starts, ends, strict=True))
 
 
 def in_row(text: str, number: int) -> str:
@@ -77,14 +93,18 @@ def in_row(text: str, number: int) -> str:
 
 
 def _places(
-    column: Result, letters: Mapping[str, str], units: Units, *, by_name: bool, has_limits: bool
+    column: Result,
+    letters: Mapping[str, str],
+    stretches: list[tuple[str, str]],
+    units: Units,
+    *,
+    by_name: bool,
+    has_limits: bool,
 ) -> dict[str, str]:
     """What stands in a column's formula for each key."""
     headings = {c.key: units.heading(c.heading) for c in COLUMNS}
-    checks = check_headings(units)
     numbers = figures_of_law(units) if has_limits else figures_of_law(units) | limit_values(units)
     named = {
-        "check_headings": f"{TABLE}[[#Headers],[{checks[0]}]:[{checks[-1]}]]",
         "option_names": "Options[Option]",
         "option_weights": units.heading("Options[Weight ({weight})]"),
         "option_fitted": "Options[Fitted by]",
@@ -95,10 +115,10 @@ def _places(
     }
     if column.is_plain:
         cells = {key: f"{letters[heading]}{ROW}" for key, heading in headings.items() if heading in letters}
-        if letters.keys() >= {checks[0], checks[-1]}:
-            cells["check_values"] = f"{letters[checks[0]]}{ROW}:{letters[checks[-1]]}{ROW}"
+        spans = [f"{letters[first]}{ROW}:{letters[last]}{ROW}" for first, last in stretches]
     else:
         cells = {key: row_reference(heading) for key, heading in headings.items() if heading in letters}
-        if letters.keys() >= {checks[0], checks[-1]}:
-            cells["check_values"] = row_span(TABLE, checks[0], checks[-1])
+        spans = [row_span(TABLE, first, last) for first, last in stretches]
+    names = [CHECK_VALUES] if len(spans) == 1 else [f"{CHECK_VALUES} {number}" for number in range(len(spans))]
+    cells |= dict(zip(names, spans, strict=True))
     return CalledByName(named | cells) if by_name else named | cells

@@ -22,6 +22,7 @@ COLUMNS = ((NAME, 34), (WEIGHT, 14), (FITTED, 12))
 """Headings and widths."""
 HEADING_ROW, FIRST_ROW = 4, 5
 REACH = 2_000
+BLANK_ROWS = 30
 _NAME = Cell("name")
 NAME_FITS = AND(
     SUMPRODUCT(Range("names").equals(_NAME) * 1).equals(1), ISERROR(FIND(";", _NAME)), TRIM(_NAME).equals(_NAME)

@@ -96,12 +96,13 @@ class LotSheet:
         return {heading: column for heading, column in found.items() if heading in self.columns}
 
 
-def read_lot(path: Path, *, proven: bool = False) -> LotSheet:
+def read_lot(path: Path, *, proven: bool = False, lenient: bool = False) -> LotSheet:
     """Read a lot workbook, ``.xlsx`` or ``.xlsm``.
 
     Args:
         path: The workbook.
         proven: Whether it was just made here out of one that was read: what harms readers is not looked for again.
+        lenient: Whether one whose table Options, or a column of it, is gone is read too, to be mended.
 
     Raises:
         LotError: It cannot be read, has no table named Lot or Options, its units are not certain, or a cell that a
@@ -114,18 +115,21 @@ def read_lot(path: Path, *, proven: bool = False) -> LotSheet:
         if not proven:
             package.prove()
         tables = all_tables(package)
-        lot, options = (_named(tables, name, path) for name in (TABLE, options_sheet.TABLE))
-        units = _units([*lot.columns, *options.columns], path)
+        lot = _named(tables, TABLE, path)
+        is_there = any(table.name.casefold() == options_sheet.TABLE.casefold() for table in tables)
+        options = _named(tables, options_sheet.TABLE, path) if is_there or not lenient else None
+        units = _units([*lot.columns, *(options.columns if options else ())], path)
         has_limits = any(sheet.name == limits.SHEET for sheet in package.sheets)
         if has_limits:
             SheetXml(package.text(package.sheet(limits.SHEET).part), limits.SHEET, prove=not proven)
         found = [
             _looked_through(_sheet(package, table, prove=not proven), table, _typed(table, units), path)
             for table in (lot, options)
+            if table
         ]
         # Only now is all that it reads proven.
         cells = _Cells(path, package.from_1904)
-    (errors, formulas, by_name), (option_errors, _, _) = found
+    errors, formulas, by_name = found[0]
     rows, blank_rows = _rows(cells, lot, units, errors)
     ours = [units.heading(column.heading) for column in COLUMNS]
     first = lot.area.first_column
@@ -133,7 +137,7 @@ def read_lot(path: Path, *, proven: bool = False) -> LotSheet:
         path=path,
         units=units,
         rows=rows,
-        options=_options(cells, options, units, option_errors),
+        options=_options(cells, options, units, found[1][0], lenient=lenient) if options else [],
         limits=_limits(cells) if has_limits else None,
         sheet=lot.sheet,
         columns={heading: get_column_letter(place) for place, heading in enumerate(lot.columns, first)},
@@ -166,6 +170,22 @@ def read_table(path: Path, name: str) -> list[dict[str, Value]]:
     return rows
 
 
+def read_sheet(path: Path, name: str) -> dict[tuple[int, int], Value]:
+    """What the cells of a sheet hold, by row and column; those of formulas what they came to, blanks left out.
+
+    Raises:
+        LotError: The sheet cannot be read.
+    """
+    with _named_errors(path), Package(path) as package:
+        cells = _Cells(path, package.from_1904)
+    return {
+        (row, place): cells.value(cell, None)
+        for row, found in enumerate(cells.whole_sheet(name), 1)
+        for place, cell in enumerate(found, 1)
+        if cell not in ("", None)
+    }
+
+
 @contextmanager
 def _named_errors(path: Path) -> Iterator[None]:
     """What cannot be read of the workbook, as an error of a lot that names it."""
@@ -177,7 +197,7 @@ def _named_errors(path: Path) -> Iterator[None]:
 
 
 def file_stamp(path: Path) -> tuple[int, int]:
-    """A file's time and size, which tell whether it was changed."""
+    """A file's time and size."""
     try:
         state = path.stat()
     except OSError as error:
@@ -344,11 +364,13 @@ def _rows(cells: _Cells, table: Table, units: Units, errors: Errors) -> tuple[li
     return rows, blank_rows
 
 
-def _options(cells: _Cells, table: Table, units: Units, errors: Errors) -> list[tuple[str, float, str | None]]:
+def _options(
+    cells: _Cells, table: Table, units: Units, errors: Errors, *, lenient: bool
+) -> list[tuple[str, float, str | None]]:
     """Names, weights and who fits them, as the cells hold them; rows without name and weight are left out."""
     wanted = (options_sheet.NAME, units.heading(options_sheet.WEIGHT))
     for heading in wanted:
-        if heading not in table.columns:
+        if heading not in table.columns and not lenient:
             raise LotError(f"the table {table.name} has no column {heading}")
     options = []
     for number, found in cells.below(table):

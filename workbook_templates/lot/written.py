@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from collections import Counter
+from functools import reduce
+from operator import add
 
 from tarelot.calc.cells.expression import Cell, Cells, Expression, Places, Range, Registered
 from tarelot.calc.cells.spreadsheet import FIXED, IF, IFERROR, OR, SUMPRODUCT, TRIM, UPPER, N, listing
@@ -13,7 +15,8 @@ from tarelot.workbook_templates.lot.entries import STOCK_TWICE
 
 CONFLICT, OPEN, NONE = "▲", "?", "none"
 """How a verdict begins: conflicts; none found, but not everything was looked at; all looked at, nothing found."""
-CHECK_VALUES = Range("check_values")
+CHECK_VALUES = "check_values"
+"""The key of all checks of a row."""
 
 
 class Occurrences(Expression):
@@ -45,7 +48,7 @@ def row_expressions(units: Units) -> dict[str, Expression]:
     """Conflicts, What conflicts, Not checked, Repeated and their parts, by key."""
     checks = [(column.key, units.heading(column.heading)) for column in results() if column.kind.startswith("check")]
     return {
-        "conflicts": _verdict(),
+        "conflicts": verdict(CHECK_VALUES),
         "what_conflicts": listing(_conflict(key, heading) for key, heading in checks),
         "not_checked": _unless_blank(listing(_missing(key, heading) for key, heading in checks)),
         "stock_text": _as_text("stock"),
@@ -67,11 +70,22 @@ def _all_told(*keys: str) -> Expression:
     return told
 
 
-def _verdict() -> Expression:
-    """Never "none" where a check lacked figures or an entry was refused."""
-    found = Registered("LOT_CONFLICT_COUNT", CHECK_VALUES, guarded=False)
+def verdict(*stretches: str) -> Expression:
+    """Never "none" where a check lacked figures or an entry was refused.
+
+    Args:
+        stretches: Keys of the cells of the checks, one for each stretch of them: in an older lot that was brought up
+            to date, and where a person moved columns, they do not all stand beside each other.
+    """
+    found, blank = (
+        reduce(add, parts)
+        for parts in (
+            [Registered("LOT_CONFLICT_COUNT", Range(key), guarded=False) for key in stretches],
+            [SUMPRODUCT(Range(key).equals("") * 1) for key in stretches],
+        )
+    )
     refused = (Cell("refused") & Cell("refused_words")).differs("") + Cell("unlisted").differs("")
-    lacking = SUMPRODUCT(CHECK_VALUES.equals("") * 1) + refused
+    lacking = blank + refused
     some_lack = _all_told("not_checked", "refused", "refused_words", "unlisted").differs("")
     otherwise = IF(some_lack, f"{OPEN} " & lacking & " not checked", NONE)
     return _unless_blank(IF(Cell("what_conflicts").equals(""), otherwise, f"{CONFLICT} " & found))

@@ -59,10 +59,15 @@ _CELL_NAME = re.compile(
 
 @dataclass(frozen=True)
 class Formula:
-    """A formula as the file holds it (``_xlfn.`` marks and all, with or without the leading ``=``) and its result."""
+    """A formula as the file holds it (``_xlfn.`` marks and all, with or without the leading ``=``) and its result.
+
+    ``group`` is the number of a formula that the cells of ``area`` share: its first cell has the text, others none.
+    """
 
     text: str
     result: Result = None
+    group: int | None = None
+    area: str = ""
 
 
 CellValue: TypeAlias = None | int | float | str | bool | datetime.date | datetime.datetime | Formula
@@ -281,11 +286,8 @@ def cell_content(prefix: bytes, value: CellValue, from_1904: bool) -> tuple[byte
     if value is None:
         return None, b""
     if isinstance(value, Formula):
-        text = value.text.removeprefix("=")
-        if not text.strip():
-            raise PackageError("a formula is empty")
         kind, stored = stored_result(prefix, value.result)
-        return kind, b"<%bf>%b</%bf>%b" % (prefix, escaped(text, LONGEST_FORMULA), prefix, stored)
+        return kind, _formula(prefix, value) + stored
     if isinstance(value, str):
         space = b' xml:space="preserve"' if value != value.strip() else b""
         p = prefix
@@ -295,6 +297,17 @@ def cell_content(prefix: bytes, value: CellValue, from_1904: bool) -> tuple[byte
     if isinstance(value, datetime.date):
         value = serial_date(value, from_1904)
     return None, b"<%bv>%b</%bv>" % (prefix, number_text(value), prefix)
+
+
+def _formula(prefix: bytes, value: Formula) -> bytes:
+    """The formula element of a cell."""
+    text = value.text.removeprefix("=")
+    if value.group is not None and not text:
+        return b'<%bf t="shared" si="%d"/>' % (prefix, value.group)
+    if not text.strip():
+        raise PackageError("a formula is empty")
+    shared = b"" if value.group is None else b' t="shared" ref="%b" si="%d"' % (value.area.encode(), value.group)
+    return b"<%bf%b>%b</%bf>" % (prefix, shared, escaped(text, LONGEST_FORMULA), prefix)
 
 
 def serial_date(value: datetime.date, from_1904: bool) -> float:

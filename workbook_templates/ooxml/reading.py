@@ -42,6 +42,8 @@ _FOREIGN = "customxml/"
 """Where other programs keep parts of their own, in any alphabet, that no reader of cells looks at."""
 _COMPOUND_FILE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"
 _COPY_CHUNK = 1 << 20
+_EARLIEST = (1980, 1, 1, 0, 0, 0)
+"""What a member that is new is dated, so that the same change gives the same bytes."""
 _LOCAL_HEADER = 30
 _UTF_8_NAME = 0x800
 _DESCRIPTOR_LENGTHS = (12, 16, 20, 24)
@@ -180,17 +182,26 @@ class Package:
         return workbook, sheets
 
     def write(
-        self, target: Path, replaced: Mapping[str, Iterable[bytes | memoryview]], removed: Collection[str] = ()
+        self,
+        target: Path,
+        replaced: Mapping[str, Iterable[bytes | memoryview]],
+        removed: Collection[str] = (),
+        added: Mapping[str, bytes] | None = None,
     ) -> None:
         """Write the package to ``target``: the parts in ``replaced`` anew, every other member byte for byte, in order.
 
-        Only the members' places in the archive can differ. On any error ``target`` is removed.
+        Only the members' places in the archive can differ; those in ``added`` come last. On any error ``target`` is
+        removed.
         """
         if target.exists() and target.samefile(self.path):
             raise PackageError(f"{self.path.name} cannot be written over itself")
         try:
             with zipfile.ZipFile(target, "w") as out:
                 self._write_members(out, replaced, removed)
+                for name, content in (added or {}).items():
+                    new = zipfile.ZipInfo(name, _EARLIEST)
+                    new.compress_type = zipfile.ZIP_DEFLATED
+                    out.writestr(new, content)
         except BaseException:
             target.unlink(missing_ok=True)
             raise

@@ -12,6 +12,7 @@ from pathlib import Path
 
 from tarelot.calc.cells.formulas import name_formula
 from tarelot.calc.registry import FUNCTIONS
+from tarelot.workbook_templates.hauling.match import columns as match
 from tarelot.workbook_templates.lists.writing import write_list
 from tarelot.workbook_templates.lot.columns import results
 from tarelot.workbook_templates.lot.reading import LotSheet, Value, file_stamp, read_lot
@@ -28,6 +29,7 @@ from tarelot.workbook_templates.ooxml.package import (
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.safe_file import refuse_if_open, replace_file
 from tarelot.workbook_templates.updates.fields import is_same
+from tarelot.workbook_templates.updates.match_rows import grow_print_area, match_growth
 from tarelot.workbook_templates.updates.plan import Plan, UpdateError
 from tarelot.workbook_templates.updates.results import ResultUpdate, result_formulas, result_update
 
@@ -112,7 +114,15 @@ def write_applied(plan: Plan, target: Path, step: Step = lambda _: None) -> Resu
         if file_stamp(plan.lot.path) != plan.lot.stamp:
             raise UpdateError(f"{plan.lot.path.name} was changed since it was read: nothing was done, try again")
         changes, appended, rows = _writes(plan)
-        edit(plan.lot.path, typed, {plan.lot.sheet: changes}, appended)
+        more = sum(len(new) for new in appended.values())
+        grown = match_growth(plan.lot.path, plan.lot.table.last_row - plan.lot.table.first_row + 1 + more)
+        if grown.rows:
+            appended[match.TABLE] = grown.rows
+        above = {grown.sheet: grown.changes} if grown.rows else {}
+        edit(plan.lot.path, typed, {plan.lot.sheet: changes, **above}, appended)
+        if grown.rows:
+            typed, before = folder / f"grown{plan.lot.path.suffix}", typed
+            grow_print_area(before, typed, grown.sheet)
         step("reading them back")
         after = read_lot(typed, proven=True)
         verify(plan, after, rows)

@@ -33,6 +33,8 @@ OWN_FORMULA = "holds a formula of your own"
 NO_FORMULA = "has no formula, and columns that ours reads are not in the lot"
 
 _TOKEN = re.compile(r'"(?:[^"]|"")*"|\[[^\[\]]*\]|(?<![\w.])(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?|\s+', re.IGNORECASE)
+_VALUE = re.compile(rb"<(?:[\w.-]+:)?v[\s>/]")
+"""Something stored in a cell; an empty text too."""
 
 
 @dataclass
@@ -130,7 +132,7 @@ class _Search:
         cells: dict[str, Result] = {}
         for row, computed in zip(self.lot.rows, found, strict=True):
             here = {h: value for h, value in computed.items() if h in self.lot.columns}
-            if any(not _same(row.stored.get(h), value) for h, value in here.items()):
+            if any(not same_result(row.stored.get(h), value) for h, value in here.items()):
                 cells |= self._row(row.number, here, row.stored)
         self.update.store[self.lot.sheet] = cells
         is_changed = bool(self.touched or cells or self.update.formulas)
@@ -163,13 +165,13 @@ class _Search:
                     is_troubled = True
                     self.update.left_alone[f"{self.lot.sheet}!{place}"] = f"{heading} {NO_FORMULA}"
             elif self.sheet.formula(cell) is None:
-                if not _same(stored.get(heading), value):
+                if not same_result(stored.get(heading), value):
                     is_troubled = True
                     self.update.left_alone[f"{self.lot.sheet}!{place}"] = f"{heading} is typed over"
             elif self._plain_form(cell, number) not in self.expected.get(heading, ()):
                 is_troubled = True
                 self.update.left_alone[f"{self.lot.sheet}!{place}"] = f"{heading} {OWN_FORMULA}"
-            elif not _same(stored.get(heading), value):
+            elif not same_result(stored.get(heading), value):
                 cells[place] = value
         if not is_troubled:
             self.update.formulas |= lacking
@@ -225,6 +227,7 @@ class _Search:
     def _own_formulas(self, ours_on_start: Collection[str]) -> None:
         """Take the stored results of a person's own formulas away where any of them reads the lot."""
         own: dict[str, list[str]] = {}
+        count = 0
         readers = [text for name, text in self.names.items() if not name.startswith("LOT_")]
         for sheet in self.package.sheets:
             if sheet.kind != "worksheet":
@@ -238,12 +241,14 @@ class _Search:
                     continue
                 if sheet.name == start.SHEET and place in ours_on_start:
                     continue
-                own.setdefault(sheet.name, []).append(place)
+                count += 1
+                if _VALUE.search(cell.plain):
+                    own.setdefault(sheet.name, []).append(place)
                 readers.append(f"{TABLE}[" if sheet.name == self.lot.sheet else xml.formula_text(cell))
-        if not own or not any(self._reads_lot(text) for text in readers):
+        if not count or not any(self._reads_lot(text) for text in readers):
             return
+        self.update.own_formulas = count
         for name, places in own.items():
-            self.update.own_formulas += len(places)
             self.update.store.setdefault(name, {}).update(dict.fromkeys(places))
 
     def _expected_count(self) -> int:
@@ -288,7 +293,7 @@ def _of_any_row(text: str, number: int) -> str:
     return own.sub(lambda match: match[1] or match[2] + ROW, text)
 
 
-def _same(stored: Value, computed: Result) -> bool:
+def same_result(stored: Value, computed: Result) -> bool:
     """Whether a stored result is the computed one."""
     if stored is None or isinstance(stored, str):
         return (stored or "") == computed

@@ -1,0 +1,151 @@
+"""What a person put onto a sheet of ours, or moved, renamed and shifted, before the lot was brought up to date."""
+
+from __future__ import annotations
+
+import re
+import zipfile
+from collections.abc import Mapping
+from pathlib import Path
+
+import openpyxl
+import pytest
+from openpyxl.utils import range_boundaries
+
+from tarelot.addin.command_line.main import main
+from tests.engines.office import Office
+from tests.engines.stored_results import same
+from tests.lot.small_lot import list_of
+from tests.updates.updated_lots import KEPT, LOTS, at, pairs, updated, written_new
+
+OFFICE = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
+NOTE = (
+    '<comments xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main">'
+    '<authors><author>office</author></authors><commentList><comment ref="C4" authorId="0"><text><t>Ask Dana first</t></text></comment></commentList></comments>'
+)
+BOX = (
+    '<xml xmlns:v="urn:schemas-microsoft-com:vml" xmlns:x="urn:schemas-microsoft-com:office:excel">'
+    '<v:shape id="_x0000_s1025" type="#_x0000_t202" style="visibility:hidden"><x:ClientData ObjectType="Note">'
+    "<x:Row>3</x:Row><x:Column>2</x:Column></x:ClientData></v:shape></xml>"
+)
+
+
+def rewritten(path: Path, target: Path, changed: Mapping[str, bytes]) -> Path:
+    """A copy of a workbook with some members changed or added."""
+    with zipfile.ZipFile(path) as old, zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as new:
+        for name in old.namelist():
+            new.writestr(name, changed.get(name, old.read(name)))
+        for name in changed.keys() - set(old.namelist()):
+            new.writestr(name, changed[name])
+    return target
+
+
+def member(path: Path, name: str) -> bytes:
+    with zipfile.ZipFile(path) as package:
+        return package.read(name)
+
+
+def with_own_chart_and_note(target: Path) -> Path:
+    """The plain lot of format 1 with a chart of prices on What-if, beside ours, and a note on Match's choice."""
+    demo, customized = LOTS / "tarelot-demo.xlsx", LOTS / "demo-customized.xlsx"
+    drawing = member(demo, "xl/drawings/drawing1.xml")
+    own = re.search(rb"<oneCellAnchor>.*?</oneCellAnchor>", drawing)
+    assert own is not None
+    anchor = own[0].replace(b'r:id="rId1"', b'r:id="rId7"').replace(b'name="Chart 1"', b'name="Our prices"')
+    types = member(demo, "[Content_Types].xml")
+    chart_type = "application/vnd.openxmlformats-officedocument.drawingml.chart+xml"
+    note_type = "application/vnd.openxmlformats-officedocument.spreadsheetml.comments+xml"
+    added = f'<Override PartName="/xl/charts/chart9.xml" ContentType="{chart_type}"/>'
+    added += f'<Override PartName="/xl/comments9.xml" ContentType="{note_type}"/>'
+    link = f'<Relationship Id="{{}}" Type="{OFFICE}/{{}}" Target="/xl/{{}}"/>'
+    links = {
+        "xl/drawings/_rels/drawing1.xml.rels": link.format("rId7", "chart", "charts/chart9.xml"),
+        "xl/worksheets/_rels/sheet4.xml.rels": link.format("n1", "comments", "comments9.xml")
+        + link.format("n2", "vmlDrawing", "drawings/vmlDrawing9.vml"),
+    }
+    match = member(demo, "xl/worksheets/sheet4.xml")
+    tag = f'<legacyDrawing xmlns:r="{OFFICE}" r:id="n2"/>'.encode()
+    changed = {
+        "xl/drawings/drawing1.xml": drawing.replace(b"</wsDr>", anchor + b"</wsDr>"),
+        "xl/charts/chart9.xml": member(customized, "xl/charts/chart3.xml").replace(b"'Our month'!", b"Lot!"),
+        "xl/comments9.xml": NOTE.encode(),
+        "xl/drawings/vmlDrawing9.vml": BOX.encode(),
+        "xl/worksheets/sheet4.xml": match.replace(b"<tableParts", tag + b"<tableParts"),
+        "[Content_Types].xml": types.replace(b"</Types>", added.encode() + b"</Types>"),
+    }
+    for name, text in links.items():
+        changed[name] = member(demo, name).replace(b"</Relationships>", text.encode() + b"</Relationships>")
+    return rewritten(demo, target, changed)
+
+
+def test_an_own_chart_and_note_on_sheets_of_ours_stay(tmp_path: Path, office: Office) -> None:
+    old = with_own_chart_and_note(tmp_path / "old.xlsx")
+    assert len(openpyxl.load_workbook(old)["What-if"]._charts) == 2
+    new = updated(old, tmp_path / "lot.xlsx")
+    book = openpyxl.load_workbook(new)
+    assert [len(book[page]._charts) for page in ("What-if", "Card")] == [2, 1]
+    assert book["Match"]["C4"].comment.text == "Ask Dana first"
+    assert member(new, "xl/charts/chart9.xml") == member(old, "xl/charts/chart9.xml")
+    with zipfile.ZipFile(new) as package:
+        charts = [package.read(name) for name in package.namelist() if name.startswith("xl/charts/")]
+    assert len(charts) == 3
+    today = [part for part in charts if b"Drive-on" in part]
+    assert len(today) == 2
+    saved = office.save_as(new, tmp_path / "saved.xlsx")
+    assert [len(openpyxl.load_workbook(saved)[page]._charts) for page in ("What-if", "Card")] == [2, 1]
+
+
+def test_a_moved_table_and_a_renamed_sheet_come_out_the_same(tmp_path: Path, office: Office) -> None:
+    """A column put before the first, two rows above, and another name for the sheet, all done by LibreOffice."""
+    demo = LOTS / "tarelot-demo.xlsx"
+    moved = office.moved_sheet(demo, "Lot", "Our trailers", columns=1, rows=2, target=tmp_path / "moved.xlsx")
+    page = openpyxl.load_workbook(moved)["Our trailers"]
+    assert page.tables["Lot"].ref.startswith("B6:")
+    lot = updated(moved, tmp_path / "lot.xlsx")
+    new = written_new(demo, KEPT["tarelot-demo"], tmp_path / "new.xlsx")
+    ours, theirs = office.recalculate(new), office.recalculate(lot)
+    theirs["Lot"] = theirs.pop("Our trailers")
+    different = []
+    for sheet, there, (row, column) in pairs(new, lot):
+        here = (row + 2, column) if sheet == "Lot" else (row, column)
+        wanted, got = at(ours, sheet, *there), at(theirs, sheet, *here)
+        if not same(wanted, got):
+            different.append((sheet, here, wanted, got))
+    assert different == []
+    rules = openpyxl.load_workbook(lot)["What-if"].data_validations.dataValidation
+    (choice,) = (rule for rule in rules if str(rule.sqref) == "B5")
+    assert choice.formula1 == "'Our trailers'!$B$7:$B$2000"
+
+
+def test_an_own_formula_follows_a_heading_that_is_called_otherwise(tmp_path: Path) -> None:
+    """On a sheet of one's own and in a name."""
+    book = openpyxl.load_workbook(LOTS / "tarelot-lot-us.xlsx")
+    page = book.create_sheet("Ours")
+    page["A1"] = "=SUM(Lot[Load centre from (ft)])+MAX(Machines[Front contact to centre (in)])"
+    page["A2"] = "=SUM(Lot[GVWR (lb)])"
+    name = openpyxl.workbook.defined_name.DefinedName("Centres", attr_text="Lot[Load centre to (ft)]")
+    book.defined_names["Centres"] = name
+    old = tmp_path / "old.xlsx"
+    book.save(old)
+    after = openpyxl.load_workbook(updated(old, tmp_path / "lot.xlsx"))
+    assert after["Ours"]["A1"].value == "=SUM(Lot[Load center from (ft)])+MAX(Machines[Front contact to center (in)])"
+    assert after["Ours"]["A2"].value == "=SUM(Lot[GVWR (lb)])"
+    assert after.defined_names["Centres"].attr_text == "Lot[Load center to (ft)]"
+
+
+@pytest.mark.parametrize("source", ["today", "older"])
+def test_import_lets_match_grow_with_the_lot(source: str, demo_workbook: Path, tmp_path: Path, office: Office) -> None:
+    lot = tmp_path / "lot.xlsx"
+    lot.write_bytes((demo_workbook if source == "today" else LOTS / "tarelot-demo.xlsx").read_bytes())
+    columns = "Stock no.,Hitch,GVWR (lb),Base weight (lb),Axles,Axle rating (lb)"
+    rows = [f"G{number},pintle,14000,4000,2,7000" for number in range(60)]
+    assert main(["import", str(lot), str(list_of(tmp_path, columns, *rows)), "--yes"]) == 0
+    book = openpyxl.load_workbook(lot)
+    ends = {page: range_boundaries(book[page].tables[page].ref) for page in ("Lot", "Match")}
+    trailers, matched = (ends[page][3] - ends[page][1] for page in ("Lot", "Match"))
+    assert trailers == 84
+    assert matched == 84 + 20
+    assert book["Match"].print_area.endswith(str(ends["Match"][3]))
+    grid = office.recalculate(lot)["Match"]
+    shown = {str(row[1]): row[4] for row in grid[11:]}
+    assert {f"G{number}" for number in range(60)} <= shown.keys()
+    assert {bool(shown[f"G{number}"]) for number in range(60)} == {True}

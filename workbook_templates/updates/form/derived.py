@@ -1,0 +1,210 @@
+"""The sheets that the workbook fills by itself: written new as a whole where they are of another format or gone.
+
+On them only the cream cells are a person's, and those are read by their meaning: what was chosen and typed over on
+What-if and Match, and on Limits. What else a person wrote on such a sheet keeps its cell, or, where that is taken now,
+gets one below; its notes, and pictures and charts of the person's own, stay on it.
+
+A sheet of today's format stays as it is but for formulas that were written over.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from functools import partial
+
+from openpyxl.utils import coordinate_to_tuple, get_column_letter
+
+from tarelot.workbook_templates.basis import limits as limit_cells
+from tarelot.workbook_templates.hauling import one_trailer
+from tarelot.workbook_templates.hauling.match import columns as match
+from tarelot.workbook_templates.hauling.what_if import rows as what_if
+from tarelot.workbook_templates.lot.reading import Value
+from tarelot.workbook_templates.ooxml.cell_xml import LAST_ROW, Formula
+from tarelot.workbook_templates.ooxml.sheet_xml import Cell, SheetXml
+from tarelot.workbook_templates.updates.form.forms import SheetForms, relative_form
+from tarelot.workbook_templates.updates.form.own_cells import Content, own_cells
+from tarelot.workbook_templates.updates.form.tables import Overwritten
+
+Adapted = Callable[[str], str]
+Held = Mapping[tuple[int, int], Value]
+
+
+@dataclass
+class SheetChange:
+    """What is to become of one sheet of ours.
+
+    Attributes:
+        name: The sheet.
+        why: Why it is written new: ``missing``, ``older``, ``broken`` or ``too short``; empty where it stays.
+        overwritten: Formulas that a person wrote over; they are put back.
+        carried: What a person wrote on it, by the cell where it stands, with the cell where it will.
+        cells: Formulas to put back on a sheet that stays, by row and column.
+    """
+
+    name: str
+    why: str = ""
+    overwritten: list[Overwritten] = field(default_factory=list)
+    carried: dict[str, tuple[str, Content]] = field(default_factory=dict)
+    cells: dict[tuple[int, int], Formula] = field(default_factory=dict)
+
+    @property
+    def is_needed(self) -> bool:
+        """Whether anything is to be done."""
+        return bool(self.why or self.cells)
+
+
+def typed_cells(name: str) -> set[str]:
+    """Cells of a sheet of any format that are typed into and read by their meaning."""
+    if name == what_if.SHEET:
+        column = {f"H{row}" for row in range(1, 400)}
+        return column | {cell.replace("$", "") for cell in what_if.CHOICE_CELLS.values()}
+    if name == match.SHEET:
+        return {cell.replace("$", "") for cell in (*match.CHOICES.values(), match.SHOW_CELL, match.ORDER_CELL)}
+    if name == one_trailer.SHEET:
+        return {one_trailer.CHOICE.replace("$", "")}
+    if name == limit_cells.SHEET:
+        return {f"{letter}{row}" for letter in (limit_cells.TYPED, limit_cells.SWITCH) for row in range(1, 400)}
+    return set()
+
+
+@dataclass(frozen=True)
+class New:
+    """A sheet of ours as it is written new.
+
+    Attributes:
+        sheet: The sheet.
+        said: What its cells hold, by row and column; those of formulas what they come to.
+        adapted: Says in a formula where our tables stand in the person's workbook.
+        last_row: The row down to which it is compared.
+    """
+
+    sheet: SheetXml
+    said: Held
+    adapted: Adapted
+    last_row: int = LAST_ROW
+
+    def result(self, place: tuple[int, int]) -> Value:
+        """What a formula of the person's sheet comes to."""
+        return self.said.get(place, "")
+
+    def forms(self) -> dict[tuple[int, int], str]:
+        """The form of each formula, by row and column, as it is to read in the person's workbook."""
+        found = _forms_of(self.sheet, self.adapted)
+        return {(row, cell.column): form for row, cell, form in found if row <= self.last_row}
+
+
+def compared(name: str, old: SheetXml | None, held: Held, new: New, *, is_older: bool) -> SheetChange:
+    """What a sheet of ours needs.
+
+    Args:
+        name: The sheet.
+        old: It as it is; None where it is gone.
+        held: What its cells hold.
+        new: It as it is written new.
+        is_older: Whether the workbook is of an older format.
+    """
+    change = SheetChange(name)
+    if old is None:
+        change.why = "missing"
+        return change
+    wanted = new.forms()
+    there = {(row, cell.column): form for row, cell, form in SheetForms(old).all()}
+    unlike = [place for place, form in wanted.items() if there.get(place) != form]
+    if is_older and (unlike or _says_other(name, held, new, wanted)):
+        change.why = "older"
+    elif 2 * len(unlike) > len(wanted):
+        change.why = "broken"
+    else:
+        _put_back(change, unlike, there, held, new)
+    return change
+
+
+def _says_other(name: str, held: Held, new: New, formulas: Mapping[tuple[int, int], str]) -> bool:
+    """Whether the words of a sheet are not today's."""
+    typed = typed_cells(name)
+    said = (place for place in new.said if place not in formulas)
+    return any(
+        held.get(place) != new.said[place] for place in said if f"{get_column_letter(place[1])}{place[0]}" not in typed
+    )
+
+
+def _put_back(
+    change: SheetChange, unlike: Sequence[tuple[int, int]], there: Mapping[tuple[int, int], str], held: Held, new: New
+) -> None:
+    """Plan the formulas that were written over."""
+    texts = _formula_texts(new.sheet, unlike, new.adapted)
+    for row, column in unlike:
+        place, stood = f"{get_column_letter(column)}{row}", held.get((row, column))
+        shown = "blank" if stood is None else f"{stood:g}" if isinstance(stood, float) else str(stood)
+        if (row, column) in there:
+            shown = f"a formula of your own, which came to {shown}"
+        change.overwritten.append(Overwritten(f"{change.name}!{place}", "", shown))
+        result = new.result((row, column))
+        change.cells[row, column] = Formula(texts[row, column], result)  # type: ignore[arg-type]
+
+
+def _forms_of(new: SheetXml, adapted: Adapted) -> Iterator[tuple[int, Cell, str]]:
+    """The formulas of the new sheet, as they are to read in the workbook."""
+    forms = SheetForms(new)
+    for row, cell, form in forms.all():
+        text = new.formula_text(cell)
+        changed = adapted(text) if text else ""
+        yield row, cell, relative_form(changed, row, cell.column) if changed != text else form
+
+
+def _formula_texts(new: SheetXml, places: Sequence[tuple[int, int]], adapted: Adapted) -> dict[tuple[int, int], str]:
+    found = {}
+    wanted = set(places)
+    for row in new.rows.values():
+        for cell in new.cells(row):
+            if (row.number, cell.column) in wanted:
+                name = f"{get_column_letter(cell.column)}{row.number}"
+                found[row.number, cell.column] = adapted(new.whole_formula(cell, name))
+    return found
+
+
+def to_carry(old: SheetXml, held: Held, new: SheetXml, said: Held) -> dict[str, tuple[str, Content]]:
+    """What a person wrote on a sheet that is written new, by cell, with the cell where it is to stand."""
+    contents = {place: value for place, value in held.items() if isinstance(value, str | int | float | bool)}
+    found = own_cells(old, contents, list(said.values()), typed_cells(old.name))
+    taken = {
+        (row.number, cell.column) for row in new.rows.values() for cell in new.cells(row) if not new.is_empty(cell)
+    }
+    below = max((row for row, _ in taken), default=0) + 2
+    carried: dict[str, tuple[str, Content]] = {}
+    for place, content in found.items():
+        row, column = coordinate_to_tuple(place)
+        if (row, column) in taken:
+            row, below = below, below + 1
+        taken.add((row, column))
+        carried[place] = f"{get_column_letter(column)}{row}", content
+    return carried
+
+
+def _at(first: str, to: str, found: re.Match[str]) -> str:
+    """A reference that begins elsewhere; where it names a last row, down to that."""
+    return first + (to + found[2] if found[1] else "")
+
+
+def adapting(tables: Mapping[str, tuple[str, str, int]], ours: Mapping[str, tuple[str, str, int]]) -> Adapted:
+    """What says in a formula where tables stand in this workbook.
+
+    Args:
+        tables: Sheet, letter of the first heading's column and first row of each table there.
+        ours: The same as a new workbook has it.
+    """
+    moved = {ours[name]: tables[name] for name in ours if name in tables and tables[name] != ours[name]}
+    patterns = [
+        (re.compile(rf"(?<![\w.'])'?{re.escape(sheet)}'?!\$?{letter}\$?{row}(:\$?{letter}\$?([0-9]+))?(?![0-9])"), to)
+        for (sheet, letter, row), to in moved.items()
+    ]
+
+    def adapted(text: str) -> str:
+        for pattern, (sheet, letter, row) in patterns:
+            name = sheet if re.fullmatch(r"[A-Za-z_]\w*", sheet) else "'" + sheet.replace("'", "''") + "'"
+            text = pattern.sub(partial(_at, f"{name}!${letter}${row}", f":${letter}$"), text)
+        return text
+
+    return adapted
