@@ -21,7 +21,7 @@ from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.format_number import FORMAT, PROPERTY
 from tarelot.workbook_templates.basis.limits import Typed
 from tarelot.workbook_templates.basis.units import US, Units
-from tarelot.workbook_templates.hauling import one_trailer
+from tarelot.workbook_templates.hauling import one_trailer, upkeep
 from tarelot.workbook_templates.hauling.card import sheet as card
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
 from tarelot.workbook_templates.hauling.match import sheet as match
@@ -44,7 +44,6 @@ from tarelot.workbook_templates.sheets import (
     sources,
     start,
     trucks,
-    upkeep,
     yard,
 )
 from tarelot.workbook_templates.sheets.measuring import sheet as measuring

@@ -135,6 +135,14 @@ class TestWorkbooks:
         BY_NAME_TOO[written](path)
         assert findings(path) == []
 
+    @pytest.mark.parametrize("path", sorted(READY.glob("*.xlsx")), ids=lambda path: path.stem)
+    def test_no_table_has_two_headings_of_one_name(self, path: Path) -> None:
+        """Excel takes names in any case of letters for the same, and repairs a table with two (ECMA-376, 18.5.1.3)."""
+        for sheet in openpyxl.load_workbook(path):
+            for table in sheet.tables.values():
+                names = [column.name.casefold() for column in table.tableColumns]
+                assert [name for name in names if names.count(name) > 1] == [], table.name
+
     def test_every_kind_of_place_is_read(self) -> None:
         """As many formulas as openpyxl sees, apart from those that cells share; and the charts, which it does not."""
         path = READY / "tarelot-demo.xlsx"

@@ -287,7 +287,7 @@ def test_a_metric_workbook_answers_the_same(live: Live, book: Workbook, tmp_path
 def test_what_lacks_is_said_and_never_called_right(live: Live, book: Workbook) -> None:
     live.type({"B5": "1122", "B6": "Roller 54", "B7": "Road tractor 52"})
     assert live.read("What-if", "B9") == "NOT SURE"
-    assert "coupler to axles" in live.read("What-if", "B10")
+    assert "coupler to axles" in live.read("What-if", "B11")
     assert live.read("What-if", f"J{FIGURE_ROWS['to_axles']}") == "missing"
     assert live.read("What-if", answer_cell(book, "Pin weight (lb)", "D")) == OPEN
     live.type(

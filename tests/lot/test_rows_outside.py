@@ -13,7 +13,7 @@ import pytest
 
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import US
-from tarelot.workbook_templates.sheets import upkeep
+from tarelot.workbook_templates.hauling import upkeep
 from tests.engines.office import Office
 from tests.hauling.what_if_live import Live
 

@@ -13,7 +13,8 @@ from openpyxl import Workbook
 from openpyxl.utils import range_boundaries
 
 from tarelot.workbook_templates import workbook
-from tarelot.workbook_templates.sheets import machines, upkeep
+from tarelot.workbook_templates.hauling import upkeep
+from tarelot.workbook_templates.sheets import machines
 from tests.engines.office import Office
 from tests.hauling.what_if_live import Live
 

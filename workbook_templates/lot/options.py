@@ -34,7 +34,8 @@ WEIGHT_FITS = AND(COUNT(_WEIGHT).equals(1), _WEIGHT >= 0, _WEIGHT.differs(1))
 
 
 def write(sheet: Worksheet, options: Sequence[tuple[object, ...]], units: Units) -> None:
-    """Write the sheet; rows of None are to be filled later."""
+    """Write the sheet; rows of None are to be filled later. A table has one at least."""
+    options = options or [(None, None, None)]
     style.title(sheet, "Options", "Name each option once. On the Lot sheet list them with ; between them.")
     for place, (heading, width) in enumerate(COLUMNS, 1):
         cell = sheet.cell(HEADING_ROW, place, units.heading(heading))

@@ -15,6 +15,7 @@ from functools import partial
 
 from openpyxl.utils import get_column_letter
 
+from tarelot.workbook_templates.hauling import upkeep
 from tarelot.workbook_templates.lot import options as options_sheet
 from tarelot.workbook_templates.lot.columns import TABLE
 from tarelot.workbook_templates.lot.expressions import ROW, formulas_in, in_row
@@ -25,7 +26,7 @@ from tarelot.workbook_templates.ooxml.package import defined_names
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.sheet_xml import Cell, SheetXml
 from tarelot.workbook_templates.ooxml.splice import attributes
-from tarelot.workbook_templates.sheets import start, upkeep
+from tarelot.workbook_templates.sheets import start
 from tarelot.workbook_templates.updates.fields import SAME_WITHIN
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"

@@ -68,7 +68,8 @@ PULLED = tuple(
 OF_MACHINE_AND_TRUCK = tuple(without_trailer(*asked.SAID))
 """Cells of the rules that are the same for every trailer."""
 OF_TRAILER = {key: said for key, said in behind(*asked.SAID).items() if key not in OF_MACHINE_AND_TRUCK}
-WORKED = tuple(Column(key, key.replace("_", " "), "number") for key in OF_TRAILER)
+WORKED = tuple(Column(key, f"{key.replace('_', ' ')} of row", "number") for key in OF_TRAILER)
+"""No heading is that of a column in sight, in any case of letters: programs refuse a table with two of one name."""
 ASKED = (
     Column("row", "Row on the Lot", "whole"),
     Column("there", "Filled", "whole"),
