@@ -80,8 +80,13 @@ def test_the_head_says_what_is_typed_and_nothing_where_it_is_blank(
     path = tmp_path / "lot.xlsx"
     write(path, typed)
     assert head(path) == expected
-    assert stored_results.differing_in_libreoffice(path, card.SHEET, office) == []
-    assert stored_results.differing_in_ironcalc(path, card.SHEET) == []
+    differing = [
+        *stored_results.differing_in_libreoffice(path, card.SHEET, office),
+        *stored_results.differing_in_ironcalc(path, card.SHEET),
+    ]
+    # openpyxl reads the cell with a date's format as a day, the engines say its serial number
+    day = (DATE, datetime.datetime(2026, 4, 8), SERIAL)
+    assert [one for one in differing if one != day] == []
 
 
 def test_what_a_person_types_in_the_cells_is_shown_at_once(tmp_path: Path, office: Office) -> None:
