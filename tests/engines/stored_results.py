@@ -24,10 +24,8 @@ Grids = Mapping[str, Sequence[Sequence[object]]]
 def stored(path: Path, sheet: str) -> dict[str, object]:
     """The stored result of each formula of a sheet, by cell."""
     formulas, values = (openpyxl.load_workbook(path, data_only=only)[sheet] for only in (False, True))
-    found = {
-        c.coordinate: values[c.coordinate].value for row in formulas.iter_rows() for c in row if c.data_type == "f"
-    }
-    return {cell: to_excel(value) if isinstance(value, date) else value for cell, value in found.items()}
+    cells = [cell.coordinate for row in formulas.iter_rows() for cell in row if cell.data_type == "f"]
+    return {cell: values[cell].value for cell in cells}
 
 
 def differing_in_libreoffice(path: Path, sheet: str, office: Office) -> list[tuple[str, object, object]]:
@@ -69,8 +67,11 @@ def _differing(path: Path, sheet: str, read: Callable[[int, int], object]) -> li
 
 
 def same(a: object, b: object) -> bool:
-    """Whether two results are the same to what adding in another order may change; a blank is an empty text."""
-    a, b = ("" if value is None else value for value in (a, b))
+    """Whether two results are the same to what adding in another order may change; a blank is an empty text.
+
+    A day is its serial number, as engines say it where openpyxl reads a day.
+    """
+    a, b = ("" if value is None else to_excel(value) if isinstance(value, date) else value for value in (a, b))
     if isinstance(a, int | float) and isinstance(b, int | float):
         return abs(a - b) <= TOLERANCE * max(1.0, abs(a), abs(b))
     return bool(a == b)
