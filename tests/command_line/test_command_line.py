@@ -20,6 +20,7 @@ COMMANDS = (
     "new",
     "review",
     "import",
+    "update",
     "undo",
     "recalculate",
     "values",

@@ -326,7 +326,7 @@ class Office:
         return target
 
     def moved_sheet(self, path: Path, sheet: str, name: str, *, columns: int, rows: int, target: Path) -> Path:
-        """Load a workbook, put columns and rows in before the first of a sheet, rename it, and store all as `target`."""
+        """Load a workbook, put columns and rows in before the first of a sheet, rename it, store all as `target`."""
         arguments = {"path": str(path.resolve()), "sheet": sheet, "name": name, "columns": columns, "rows": rows}
         self._ask("moved_sheet", target=str(target.resolve()), **arguments)
         return target

@@ -20,7 +20,8 @@ from tests.updates.updated_lots import KEPT, LOTS, at, pairs, updated, written_n
 OFFICE = "http://schemas.openxmlformats.org/officeDocument/2006/relationships"
 NOTE = (
     '<comments xmlns="http://schemas.openxmlformats.org/spreadsheetml/2006/main">'
-    '<authors><author>office</author></authors><commentList><comment ref="C4" authorId="0"><text><t>Ask Dana first</t></text></comment></commentList></comments>'
+    '<authors><author>office</author></authors><commentList><comment ref="C4" authorId="0"><text>'
+    "<t>Ask Dana first</t></text></comment></commentList></comments>"
 )
 BOX = (
     '<xml xmlns:v="urn:schemas-microsoft-com:vml" xmlns:x="urn:schemas-microsoft-com:office:excel">'
