@@ -100,7 +100,7 @@ def test_no_answer_says_ok_where_its_rule_is_not_kept(demo: Yard, by_rules: dict
 
 def test_every_rule_stands_beside_one_answer() -> None:
     named = Counter(rule for answer in answers(US).values() for rule in answer.rules)
-    assert set(named) == set(BY_KEY)
+    assert set(named) == set(BY_KEY), "a rule is named beside one answer in load_answers.py or way_answers.py"
     assert set(named.values()) == {1}
     assert len(RULES) == len(BY_KEY)
 

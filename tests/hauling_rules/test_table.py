@@ -375,6 +375,8 @@ def test_every_rule_is_broken_in_the_table() -> None:
     states = [judged(changes).states for changes, *_ in (*ROWS, *CAUTIONS)]
     asked = [rule for rule in RULES if rule.source != ENTERED]
     for rule in asked:
-        assert any(state[rule.key] in ("broken", "caution") for state in states), rule.key
+        assert any(state[rule.key] in ("broken", "caution") for state in states), (
+            f"{rule.key}: no row of ROWS or CAUTIONS"
+        )
     for rule in set(RULES) - set(asked):
         assert any(state[rule.key] == "not asked" for state in states), rule.key

@@ -78,6 +78,7 @@ def test_every_bound_is_asked_on_both_sides() -> None:
                 assert any(w.startswith(f"{begin} ") and w.endswith(slip.format_map(words(US))) for w in said), (
                     begin,
                     slip,
+                    "no row in tests/lot/beside_bounds.py is on this side of the bound",
                 )
         for expression in doubts_of(doubts, words(US)):
             read = expression.keys()

@@ -93,6 +93,14 @@ def _asked(group: str) -> tuple[Sequence[Input], entries.Doubts]:
     if group == TRUCK:
         return [column for column in trucks.COLUMNS if _is_read(column)], entries.TRUCK
     columns = [column for column in inputs() if column.key not in OF_THE_LOT_ALONE]
+    known = {figure.key for figure in members(TRAILER)} | set(BEHIND_EMPTY)
+    unknown = [column.key for column in columns if NAMES.get(column.key, column.key) not in known | set(NAMES.values())]
+    if unknown:
+        message = (
+            f"{', '.join(unknown)}: no figure of What-if (what_if/rows.py); an entry that no rule reads is named in "
+            "OF_NO_LOAD (lot/entries.py) or OF_THE_LOT_ALONE (what_if/doubts.py)"
+        )
+        raise ValueError(message)
     asked = with_weights(figure.key for figure in members(TRAILER) if "{weight}" in figure.heading)
     return [*columns, *RESULTS], replace(
         asked, likely=tuple(row for row in asked.likely if row.key not in OF_THE_LOT_ALONE)
