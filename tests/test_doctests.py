@@ -13,7 +13,7 @@ from tarelot import addin, calc, workbook_templates
 
 IN_LIBREOFFICE_ALONE = {
     f"tarelot.addin.libreoffice.{name}"
-    for name in ("component", "menu", "menu_dialogs", "menu_review", "menu_workbook")
+    for name in ("component", "menu", "menu_dialogs", "menu_review", "menu_rows", "menu_workbook")
 }
 """They import uno; the tests run them there."""
 RUN_AS_PROGRAM = {"tarelot.addin.command_line.__main__"}

@@ -62,6 +62,7 @@ CARRIED = (  # of addin/
     "libreoffice/menu_command.py",
     "libreoffice/menu_dialogs.py",
     "libreoffice/menu_review.py",
+    "libreoffice/menu_rows.py",
     "libreoffice/menu_workbook.py",
 )
 IDL_TYPES = {

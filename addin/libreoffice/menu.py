@@ -1,8 +1,9 @@
 """The menu Tarelot in Calc: imports a list, reviews the lot, recalculates it, each in the open workbook.
 
-LibreOffice hands over here the URLs ``vnd.tarelot.menu:import``, ``:review`` and ``:recalculate``. Arguments of a
-dispatch take the place of the person, for macros and tests: ``Quiet`` shows no box at all, and then ``List`` is the
-list's path, or left out for the workbook's own sheet Incoming. The result of a dispatch says what was done, or why not.
+LibreOffice hands over here the URLs ``vnd.tarelot.menu:import``, ``:review``, ``:recalculate`` and ``:add``. Arguments
+of a dispatch take the place of the person, for macros and tests: ``Quiet`` shows no box at all, and then ``List`` is
+the list's path, or left out for the workbook's own sheet Incoming, and ``Table`` the table to lengthen. The result of a
+dispatch says what was done, or why not.
 
 The command ``tarelot`` works on a copy of the workbook and prints what it found; the menu then does it in the workbook
 itself. So the plan is proven on the copy before the first cell changes, and everything is one step of the undo.
@@ -27,8 +28,17 @@ from com.sun.star.lang import XInitialization, XServiceInfo  # type: ignore[impo
 
 from tarelot.addin.libreoffice.menu_command import MenuError, ask, read_command
 from tarelot.addin.libreoffice.menu_dialogs import Dialogs, plan_in_words, totals_in_words
-from tarelot.addin.libreoffice.menu_names import IMPLEMENTATION, IMPORT, PROTOCOL, RECALCULATE, REVIEW, SERVICE
+from tarelot.addin.libreoffice.menu_names import (
+    ADD_ROWS,
+    IMPLEMENTATION,
+    IMPORT,
+    PROTOCOL,
+    RECALCULATE,
+    REVIEW,
+    SERVICE,
+)
 from tarelot.addin.libreoffice.menu_review import write_review
+from tarelot.addin.libreoffice.menu_rows import add_rows
 from tarelot.addin.libreoffice.menu_workbook import import_list, lot_range, recalculate
 
 INCOMING = "Incoming"
@@ -40,8 +50,8 @@ FAILURE, SUCCESS = 0, 1
 class Work:
     """One choice from the menu, in one workbook."""
 
-    def __init__(self, document: Any, dialogs: Dialogs | None, list_path: str | None) -> None:
-        self.document, self.dialogs, self.list_path = document, dialogs, list_path
+    def __init__(self, document: Any, dialogs: Dialogs | None, list_path: str | None, table: str = "") -> None:
+        self.document, self.dialogs, self.list_path, self.table = document, dialogs, list_path, table
 
     def import_list(self) -> str:
         """Import a list; what was done, in a line."""
@@ -79,6 +89,10 @@ class Work:
     def recalculate(self) -> str:
         """Calculate anew and save; what was done, in a line."""
         return recalculate(self.document)
+
+    def add_rows(self) -> str:
+        """Lengthen the table in sight; what was done, in a line."""
+        return add_rows(self.document, self.table)
 
     def _ask(self, *arguments: str | Path, folder: Path) -> Any:
         return ask(read_command(Path(__file__).parent), *arguments, folder=folder)
@@ -134,6 +148,7 @@ WORKS: dict[str, Callable[[Work], str]] = {
     IMPORT: Work.import_list,
     REVIEW: Work.review,
     RECALCULATE: Work.recalculate,
+    ADD_ROWS: Work.add_rows,
 }
 
 
@@ -170,7 +185,7 @@ class Menu(unohelper.Base, XDispatchProvider, XNotifyingDispatch, XInitializatio
     def _do(self, url: Any, arguments: tuple[Any, ...]) -> tuple[int, str]:
         given = {argument.Name: argument.Value for argument in arguments}
         dialogs = None if given.get("Quiet") else Dialogs(self.context, self.frame)
-        work = Work(self.frame.getController().getModel(), dialogs, given.get("List"))
+        work = Work(self.frame.getController().getModel(), dialogs, given.get("List"), given.get("Table", ""))
         try:
             said = WORKS[url.Complete.removeprefix(PROTOCOL)](work)
         except MenuError as error:

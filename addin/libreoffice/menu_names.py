@@ -7,8 +7,8 @@ from xml.sax.saxutils import escape
 IMPLEMENTATION = "org.tarelot.MenuImplementation"
 SERVICE = "com.sun.star.frame.ProtocolHandler"
 PROTOCOL = "vnd.tarelot.menu:"
-IMPORT, REVIEW, RECALCULATE = "import", "review", "recalculate"
-ENTRIES = {IMPORT: "~Import a list...", REVIEW: "~Review", RECALCULATE: "Re~calculate"}
+IMPORT, REVIEW, RECALCULATE, ADD_ROWS = "import", "review", "recalculate", "add"
+ENTRIES = {IMPORT: "~Import a list...", REVIEW: "~Review", RECALCULATE: "Re~calculate", ADD_ROWS: "~Add rows"}
 COMMAND_FILE = "command.json"
 
 _OPENING = """<?xml version="1.0" encoding="UTF-8"?>

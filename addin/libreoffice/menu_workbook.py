@@ -24,6 +24,8 @@ DATE_FORMAT = 2
 ISO_DATE = 84
 """com.sun.star.i18n.NumberFormatIndex.DATE_DIN_YYYYMMDD"""
 SAME_WITHIN = 1e-12
+MATCH = "Match"
+"""The table of which each row asks a row of the Lot."""
 
 
 @contextmanager
@@ -75,7 +77,8 @@ def import_list(document: Any, data: Any) -> None:
         table = data["table"]
         last = max([table["last_row"], *(row["sheet_row"] for row in written)])
         if last > table["last_row"]:
-            _grow(document, sheet, table, last, set(data["inputs"].values()))
+            grow(document, sheet, table, last, set(data["inputs"].values()))
+            grow_match(document, last - table["first_row"] + 1)
         for row in written:
             for change in row["changes"]:
                 cell = sheet.getCellRangeByName(f"{data['inputs'][change['heading']]}{row['sheet_row']}")
@@ -85,7 +88,7 @@ def import_list(document: Any, data: Any) -> None:
                     _fill_formula(sheet, column, row["sheet_row"], table["first_row"], table["last_row"])
 
 
-def _grow(document: Any, sheet: Any, table: Any, last: int, inputs: set[str]) -> None:
+def grow(document: Any, sheet: Any, table: Any, last: int, inputs: set[str]) -> None:
     """Lengthen the table to its new last row: the new rows look and calculate as the one above, and hold no input."""
     found = lot_range(document, table["name"])
     area = found.getDataArea()
@@ -103,6 +106,17 @@ def _grow(document: Any, sheet: Any, table: Any, last: int, inputs: set[str]) ->
             sheet.getCellRangeByPosition(column, old + 1, column, last - 1).clearContents(TYPED)
         else:
             sheet.getCellRangeByPosition(column, old + 1, column, last - 1).clearContents(8)  # notes belong to one row
+
+
+def grow_match(document: Any, rows: int) -> None:
+    """Give Match, where there is one, a row for each row of the Lot."""
+    if MATCH not in document.DatabaseRanges.ElementNames:
+        return
+    area = lot_range(document, MATCH).getDataArea()
+    last = area.StartRow + 1 + rows
+    if last > area.EndRow + 1:
+        sheet = document.Sheets.getByIndex(area.Sheet)
+        grow(document, sheet, {"name": MATCH, "last_row": area.EndRow + 1}, last, set())
 
 
 def _fill_formula(sheet: Any, column: str, row: int, first: int, last: int) -> None:

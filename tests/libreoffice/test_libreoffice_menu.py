@@ -23,7 +23,7 @@ from openpyxl.utils import range_boundaries
 
 from tarelot.addin.libreoffice.build import build, members
 from tarelot.addin.libreoffice.menu_command import MenuError, ask, read_command
-from tarelot.addin.libreoffice.menu_names import ENTRIES, IMPORT, PROTOCOL, RECALCULATE, REVIEW
+from tarelot.addin.libreoffice.menu_names import ADD_ROWS, ENTRIES, IMPORT, PROTOCOL, RECALCULATE, REVIEW
 from tarelot.workbook_templates.sheets import demo_yard
 from tests.engines.office import ERROR_VALUES, Office
 from tests.lot.small_lot import write_demo_lot
@@ -365,3 +365,49 @@ class TestRecalculate:
         done = office_with_menu.dispatch(yard / "lot.xlsx", [choose(RECALCULATE)], read_only=True)
         ((state, words),) = done["said"]
         assert (state, "may only be read" in words) == (FAILURE, True)
+
+
+class TestAddRows:
+    """Rows that a person typed below a table are taken in, and others to fill come behind them."""
+
+    def test_the_lot_and_match_grow_in_one_step(self, whole_yard: Path, office_with_menu: Office) -> None:
+        sheet = openpyxl.load_workbook(whole_yard / "lot.xlsx")["Lot"]
+        *_, last = range_boundaries(sheet.tables["Lot"].ref)
+        letters = {cell.value: cell.column_letter for cell in sheet[HEADING_ROW]}
+        typed = {
+            f"Lot!A{last + 1}": "0041",
+            f"Lot!{letters['GVWR (lb)']}{last + 1}": 10_000.0,
+            f"Lot!{letters['Scale weight (lb)']}{last + 1}": 3_000.0,
+        }
+        calls = [{"type": typed}, choose(ADD_ROWS, Table="Lot"), UNDO]
+        answer = office_with_menu.dispatch(whole_yard / "lot.xlsx", calls)
+        assert answer["said"][1] == [SUCCESS, "Lot has 51 rows more; 1 typed below it stand in it now."]
+        before, after, undone = answer["values"]
+        assert [values["Start"][4][1] for values in (before, after, undone)] == [24.0, 25.0, 24.0]
+        assert str(before["Start"][6][1]).startswith("1 filled below the table on Lot")
+        assert after["Start"][6][1] == ""
+        assert lot(after)["0041"]["Payload (lb)"] == 7_000.0  # 10,000 - 3,000
+        assert "0041" in {row[1] for row in after["Match"]}
+        assert len(after["Match"]) - len(before["Match"]) == last + 51 - HEADING_ROW - (len(before["Match"]) - 11)
+        assert undone["Lot"][last][0] == "0041"
+        assert [answer["undo"][1][0], len(answer["undo"][2])] == ["Add rows to Lot", len(answer["undo"][0])]
+
+    def test_a_list_grows_too(self, whole_yard: Path, office_with_menu: Office) -> None:
+        answer = office_with_menu.dispatch(whole_yard / "lot.xlsx", [choose(ADD_ROWS, Table="Trucks")])
+        assert answer["said"] == [[SUCCESS, "Trucks has 50 rows more."]]
+
+    def test_nothing_is_written_over(self, whole_yard: Path, office_with_menu: Office) -> None:
+        sheet = openpyxl.load_workbook(whole_yard / "lot.xlsx")["Lot"]
+        *_, last = range_boundaries(sheet.tables["Lot"].ref)
+        payload = next(cell.column_letter for cell in sheet[HEADING_ROW] if cell.value == "Payload (lb)")
+        note = {"type": {f"Lot!{payload}{last + 3}": "call back"}}
+        answer = office_with_menu.dispatch(whole_yard / "lot.xlsx", [note, choose(ADD_ROWS, Table="Lot")])
+        state, said = answer["said"][1]
+        assert state == FAILURE
+        assert "stands where the table will have a result: move it first. Nothing was done." in said
+        assert answer["values"][0] == answer["values"][1]
+
+    def test_elsewhere_it_says_where_to_go(self, whole_yard: Path, office_with_menu: Office) -> None:
+        select = {"select": "Card!A1"}
+        answer = office_with_menu.dispatch(whole_yard / "lot.xlsx", [select, choose(ADD_ROWS)])
+        assert answer["said"][1] == [FAILURE, "Go to one of these sheets first: Lot, Options, Machines, Trucks."]

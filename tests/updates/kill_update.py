@@ -26,7 +26,7 @@ from tests.updates.updated_lots import LOTS
 
 OLD = LOTS / "demo-customized.xlsx"
 LIVES = 3.0
-"""Times an update that a process may live at most: half of them or more are killed before it is done, the rest after."""
+"""Times an update that a process may live at most: half or more are killed before it is done."""
 
 
 def bring_up_to_date(path: Path) -> None:

@@ -34,7 +34,7 @@ STEPS = (
     ),
     (
         "Lot",
-        "More rows: in Excel type below the last; in LibreOffice insert rows above it, copy a row into them.",
+        "More rows: in Excel type below the last; in LibreOffice insert rows above it, or Tarelot > Add rows.",
     ),
     ("Incoming", "Paste a whole list, with its headings, on the Incoming sheet: the tarelot command takes it in."),
     ("What-if", "Can this trailer carry this machine behind this truck? What-if answers, and says why."),

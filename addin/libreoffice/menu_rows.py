@@ -1,0 +1,82 @@
+"""Lengthens a table of the open workbook: new rows look and calculate as the last one, and Match has one for each.
+
+What a person typed below a table, where nothing counts it, stands in the table afterwards.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+from com.sun.star.table.CellContentType import EMPTY, FORMULA, TEXT  # type: ignore[import-not-found]
+
+from tarelot.addin.libreoffice.menu_command import MenuError
+from tarelot.addin.libreoffice.menu_workbook import grow, grow_match, lot_range, one_step
+
+TABLES = ("Lot", "Options", "Machines", "Trucks")
+ADDED = 50
+"""Rows to fill that a table gets, below what was typed there."""
+
+
+def add_rows(document: Any, name: str = "") -> str:
+    """Lengthen a table; what was done, in a line.
+
+    Args:
+        document: The workbook.
+        name: The table; without one that of the sheet in sight.
+
+    Raises:
+        MenuError: There is no such table there, the sheet is protected, or a result's place below the table is taken.
+    """
+    table = name or document.getCurrentController().getActiveSheet().getName()
+    if table not in TABLES:
+        raise MenuError(f"Go to one of these sheets first: {', '.join(TABLES)}.")
+    area = lot_range(document, table).getDataArea()
+    sheet = document.Sheets.getByIndex(area.Sheet)
+    if sheet.isProtected():
+        raise MenuError(f"The sheet {sheet.getName()} is protected: take the protection off first.")
+    below = _filled_below(sheet, area)
+    last = max([area.EndRow, *(row for row, _ in below)]) + ADDED
+    with one_step(document, f"Add rows to {table}"):
+        kept = [(cell, _content(cell)) for _, cell in below]
+        grow(document, sheet, {"name": table, "last_row": area.EndRow + 1}, last + 1, set())
+        for cell, (kind, content) in kept:
+            if kind == FORMULA:
+                cell.setFormula(content)
+            elif kind == TEXT:
+                cell.setString(content)
+            else:
+                cell.setValue(content)
+        if table == "Lot":
+            grow_match(document, last - area.StartRow)
+    taken = len({row for row, _ in below})
+    said = f"{table} has {last - area.EndRow} rows more"
+    return f"{said}; {taken} typed below it stand in it now." if taken else f"{said}."
+
+
+def _filled_below(sheet: Any, area: Any) -> list[tuple[int, Any]]:
+    """The cells that hold something below a table, in its columns, with their rows.
+
+    Raises:
+        MenuError: One stands where a result will.
+    """
+    cursor = sheet.createCursor()
+    cursor.gotoEndOfUsedArea(False)
+    end = cursor.getRangeAddress().EndRow
+    found = []
+    for column in range(area.StartColumn, area.EndColumn + 1) if end > area.EndRow else ():
+        is_result = sheet.getCellByPosition(column, area.EndRow).getType() == FORMULA
+        for row in range(area.EndRow + 1, end + 1):
+            cell = sheet.getCellByPosition(column, row)
+            if cell.getType() == EMPTY or (is_result and cell.getType() == FORMULA):
+                continue
+            if is_result:
+                where = cell.AbsoluteName.replace("$", "")
+                raise MenuError(f"{where} stands where the table will have a result: move it first. Nothing was done.")
+            found.append((row, cell))
+    return found
+
+
+def _content(cell: Any) -> tuple[Any, Any]:
+    """What a cell holds, with its kind."""
+    kind = cell.getType()
+    return kind, cell.getFormula() if kind == FORMULA else cell.getString() if kind == TEXT else cell.getValue()
