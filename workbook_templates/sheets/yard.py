@@ -78,7 +78,6 @@ def write(sheet: Worksheet, typed: Mapping[str, object]) -> None:
         sheet: The sheet Start, else finished.
         typed: What is typed at first, by key.
     """
-    sheet.print_area = f"A1:F{sheet.max_row}"
     for letter, width in WIDTHS.items():
         sheet.column_dimensions[letter].width = width
     heading = sheet[f"{LABELS}{HEADING_ROW}"]
