@@ -50,12 +50,13 @@ def add_parsers(commands: argparse._SubParsersAction[Parser]) -> None:
 
 def run(chosen: argparse.Namespace) -> int:
     """Show what would be done, ask, and do it."""
+    from tarelot.workbook_templates import workbook
     from tarelot.workbook_templates.ooxml.safe_file import refuse_if_open
     from tarelot.workbook_templates.updates.form.plan import carry_out, planned
 
     if not chosen.dry_run:
         refuse_if_open(chosen.lot)
-    with progress(STEPS) as step, planned(chosen.lot, keep=chosen.keep, step=step) as plan:
+    with progress(STEPS) as step, planned(chosen.lot, workbook.write, keep=chosen.keep, step=step) as plan:
         if not plan.is_needed:
             say(f"{chosen.lot} is already up to date.")
             return 0

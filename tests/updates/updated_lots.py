@@ -90,7 +90,7 @@ def written_new(old: Path, chosen: Choices, target: Path) -> Path:
 def updated(old: Path, target: Path) -> Path:
     """A copy of a lot brought up to date."""
     shutil.copy(old, target)
-    with planned(target) as plan:
+    with planned(target, workbook.write) as plan:
         assert carry_out(plan) is not None
     return target
 

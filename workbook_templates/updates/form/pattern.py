@@ -10,7 +10,6 @@ from pathlib import Path
 
 from tarelot.calc.rules import entries as asked
 from tarelot.calc.rules.entries import Doubts
-from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.hauling.match import columns as match
 from tarelot.workbook_templates.lot import columns as lot_columns
 from tarelot.workbook_templates.lot.column import Input
@@ -37,12 +36,16 @@ _LISTS: Mapping[str, tuple[tuple[Input, ...], Doubts]] = {
 _OWN_CELL = re.compile(rf"(?<![\w.$!'])([A-Z]{{1,3}}){ROW}")
 
 
-def write_pattern(entries: Entries, path: Path) -> None:
+Writer = Callable[..., None]
+"""``workbook.write``, which stands a floor above and is handed down."""
+
+
+def write_pattern(entries: Entries, path: Path, write: Writer) -> None:
     """Write the entries as a new workbook."""
-    workbook.write(
+    write(
         path,
         entries.rows,
-        entries.pairs,  # type: ignore[arg-type]  # what a person typed is passed on as it is
+        entries.pairs,
         entries.units,
         by_name=entries.lot.by_name,
         hauling=entries.hauling,

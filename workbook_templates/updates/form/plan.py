@@ -27,7 +27,7 @@ from tarelot.workbook_templates.ooxml.safe_file import refuse_if_open, replace_f
 from tarelot.workbook_templates.updates.form.carry_out import own_formulas, write_updated
 from tarelot.workbook_templates.updates.form.derived import SheetChange
 from tarelot.workbook_templates.updates.form.entries import OTHER_KIND, Entries, read_entries
-from tarelot.workbook_templates.updates.form.pattern import Pattern, write_pattern
+from tarelot.workbook_templates.updates.form.pattern import Pattern, Writer, write_pattern
 from tarelot.workbook_templates.updates.form.tables import Overwritten, TableChange
 from tarelot.workbook_templates.updates.form.work import Work
 from tarelot.workbook_templates.updates.plan import UpdateError
@@ -83,11 +83,12 @@ class FormPlan:
 
 
 @contextmanager
-def planned(path: Path, *, keep: bool = False, step: Step = lambda _: None) -> Iterator[FormPlan]:
+def planned(path: Path, write: Writer, *, keep: bool = False, step: Step = lambda _: None) -> Iterator[FormPlan]:
     """What bringing a lot up to date would do; the plan can be carried out while the context lasts.
 
     Args:
         path: The lot.
+        write: ``workbook.write``, which writes a lot new.
         keep: Whether what a person wrote over results stays.
         step: Called with what is being done.
 
@@ -104,7 +105,7 @@ def planned(path: Path, *, keep: bool = False, step: Step = lambda _: None) -> I
     with own_folder() as folder:
         pattern = folder / "pattern.xlsx"
         step("writing its entries new")
-        write_pattern(entries, pattern)
+        write_pattern(entries, pattern, write)
         step("comparing")
         with Package(path) as package, Package(pattern) as new:
             work = Work(package, entries, Pattern.of(new))
