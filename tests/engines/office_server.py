@@ -226,7 +226,7 @@ class Server:
         try:
             document.calculateAll()  # a file holds 15 digits of a result: before and after must be the same to the last
             steps = [self._step(document, call, reads) for call in calls]
-            return {name: [step[name] for step in steps] for name in ("said", "values", "formulas", "undo")}
+            return {name: [step[name] for step in steps] for name in steps[0]}
         finally:
             document.close(True)
 

@@ -44,7 +44,7 @@ STEPS = (
     ),
     ("Card", "Card prints the answer of What-if on one page."),
     ("Lot", "Add columns of your own, move and sort as you like. Do not rename the headings."),
-    ("", "Sheets cannot be deleted by mistake. To add your own, lift the workbook's protection: it has no password."),
+    ("", "Excel lets no sheet be deleted by mistake. To add your own, lift the workbook's protection: no password."),
 )
 """What to do, and the sheet on which, if on one."""
 CAUTIONS = (
