@@ -128,8 +128,8 @@ def test_the_yard_is_read_back_wherever_its_labels_stand(tmp_path: Path) -> None
     write(path, {**OURS, "yard_price": "from the Lot"})
     assert yard.read(path) == {**OURS, "yard_price": "from the Lot"}
     book = openpyxl.load_workbook(path)
-    book["Start"].move_range("H8:I15", rows=3, cols=1)
-    book["Start"]["J14"] = 12  # the phone, as a number
+    book["Start"].move_range("I11:J18", rows=3, cols=1)
+    book["Start"]["K17"] = 12  # the phone, as a number
     book.save(path)
     assert yard.read(path) == {**OURS, "yard_phone": "12", "yard_price": "from the Lot"}
 

@@ -114,7 +114,7 @@ def test_changing_the_machine_changes_results_and_chart_in_libreoffice(
     )
     answers = [f"What-if!{answer_cell(book, label)}" for label in labels]
     verdict = f"What-if!{answer_cell(book, 'Tightest gap (in)', 'C')}"
-    reads = [*answers, verdict, "What-if!B9", *points]
+    reads = [*answers, verdict, "What-if!B8", *points]
     seen = {
         name: office.edit_and_read(demo, {"What-if!B6": name}, reads)
         for name in ("Paver 8", "Roller 54", "Wheel loader 9", "Excavator 8")
@@ -176,7 +176,7 @@ def test_an_empty_workbook_asks_and_shows_no_error(units: object, tmp_path: Path
     stored = openpyxl.load_workbook(path, data_only=True)
     values = [cell for sheet in SHEETS for row in stored[sheet].iter_rows(values_only=True) for cell in row]
     assert not [value for value in values if isinstance(value, str) and value.startswith("#")]
-    assert stored["What-if"]["B9"].value == "NOT SURE"
+    assert stored["What-if"]["B8"].value == "NOT SURE"
     for group in ("trailer", "machine", "truck"):
         assert f"{group} not chosen" in stored["What-if"]["B10"].value
 

@@ -59,8 +59,7 @@ from tarelot.workbook_templates.lot import sheet as lot
 from tarelot.workbook_templates.sheets import machines, trucks
 
 SHEET = what_if_rows.SHEET
-ANSWER_ROW, CHART_CELL, CAPTION_ROW = 9, "A13", 31
-"""The row above the answer stays blank: Enter behind the last choice leads there, and not onto a formula."""
+ANSWER_ROW, CHART_CELL, CAPTION_ROW = 8, "A13", 31
 WIDTHS = dict(zip("ABCDEFGHIJ", (28, 13, 12, 60, 2, 31, 15, 10, 15, 9), strict=True))
 WORDS_HEIGHT = 38.0
 """Of three lines of words below the verdict."""
@@ -300,7 +299,7 @@ def _write_summary(sheet: Worksheet) -> None:
     label.font, label.alignment = style.font(bold=True), style.LEFT
     cell.font, cell.alignment = style.font(size=20, bold=True, color=style.GLANCE_BAND.band), style.LEFT
     sheet.merge_cells(start_row=ANSWER_ROW, start_column=2, end_row=ANSWER_ROW, end_column=4)
-    sheet.row_dimensions[ANSWER_ROW - 1].height, sheet.row_dimensions[ANSWER_ROW].height = 6, 30
+    sheet.row_dimensions[ANSWER_ROW].height = 30
     for name, place in WORDS.values():
         said = sheet[place.replace("$", "")]
         label = sheet.cell(said.row, 1, name)
