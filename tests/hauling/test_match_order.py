@@ -161,3 +161,20 @@ def test_left_blank_it_follows_what_if(demo: Path, office: Office) -> None:
         "none chosen: no trailer gets a YES",
         "Choose a machine in the cream cell, and a truck.",
     ]
+
+
+@pytest.mark.parametrize("chosen", order.ORDERS)
+def test_trailers_that_are_alike_are_all_shown_once(tmp_path: Path, office: Office, chosen: str) -> None:
+    """LibreOffice takes numbers for the same that differ by 2^-48 of themselves; prices may be anything."""
+    alike = [{**demo_yard.trailers()[3], "Stock no.": f"N{number}"} for number in range(6)]
+    odd = [
+        {**demo_yard.trailers()[5], "Stock no.": f"P{n}", "Price": 5_551_234_567.0 if n < 3 else 1e300}
+        for n in range(6)
+    ]
+    path = tmp_path / "lot.xlsx"
+    hauling = Hauling(machines.demo_rows(), trucks.demo_rows(), (None, "Backhoe 15", "Tandem dump 58"))
+    workbook.write(path, [*alike, *odd, *demo_yard.trailers()], demo_yard.options(), US, hauling=hauling)
+    for found in (in_libreoffice(office, path, C7=chosen), in_ironcalc(path, C7=chosen)):
+        assert sorted(str(row["stock"]) for row in found if row["stock"] != "") == sorted(
+            str(row["Stock no."]) for row in [*alike, *odd, *demo_yard.trailers()]
+        )

@@ -333,6 +333,21 @@ def test_what_cannot_be_updated_is_refused_in_one_line(
     assert (lot.read_bytes(), sorted(tmp_path.iterdir())) == (before, there)
 
 
+@pytest.mark.parametrize("name", ["Trailer", "Limits", "Where to measure"])
+def test_an_own_sheet_that_has_a_name_of_ours_is_not_written_over(
+    name: str, tmp_path: Path, capfd: pytest.CaptureFixture[str]
+) -> None:
+    book = openpyxl.load_workbook(LOTS / "tarelot-demo.xlsx")
+    own = book.create_sheet(name)
+    own["A1"], own["B2"], own["B3"] = "Whom I sold what", 42, "=B2*2"
+    lot = tmp_path / "lot.xlsx"
+    book.save(lot)
+    before = lot.read_bytes()
+    assert main(["update", str(lot), "--yes"]) == 2
+    assert f"lot.xlsx has a sheet of your own named {name}" in capfd.readouterr().err
+    assert lot.read_bytes() == before
+
+
 def test_a_lot_of_500_trailers_is_brought_up_to_date(tmp_path: Path, capfd: pytest.CaptureFixture[str]) -> None:
     """The plain lot of format 1 with 500 trailers: as many rows on Match, each with its verdict."""
     lot = Path(shutil.copy(LOTS / "tarelot-demo.xlsx", tmp_path / "lot.xlsx"))

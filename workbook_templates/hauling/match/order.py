@@ -9,7 +9,21 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from tarelot.calc.cells.expression import Cell, Expression, Range, lift
-from tarelot.calc.cells.spreadsheet import AND, COUNT, IF, IFERROR, INDEX, ISNUMBER, MATCH, NOT, OR, ROWS, SMALL
+from tarelot.calc.cells.spreadsheet import (
+    AND,
+    COUNT,
+    IF,
+    IFERROR,
+    INDEX,
+    ISNUMBER,
+    MATCH,
+    MAX,
+    MIN,
+    NOT,
+    OR,
+    ROWS,
+    SMALL,
+)
 from tarelot.calc.rules.hauling import NO, NOT_SURE, YES
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.hauling.asked import WRONG
@@ -33,10 +47,11 @@ ORDERS = (AS_ON_THE_LOT, BEST, MOST, LEAST, CHEAPEST)
 SHOW, ORDER = Cell("show"), Cell("order")
 LINES_BEFORE = Range("rows so far")
 """The rows from the first one to this one."""
-_ABOVE_ANY = 1e7
-"""More than any weight or price."""
-_BY_LINE = 1e-7
-"""What a line counts: less than a cent, so that trailers with the same figure keep the Lot's order."""
+_ABOVE_ANY = 1e6
+"""More than any weight or price; what is more counts as this, so that lines still tell rows apart."""
+_BY_LINE = 1e-6
+"""What a line counts: less than a cent, so that trailers with the same figure keep the Lot's order, and more than the
+share of 2^-48 by which LibreOffice takes two numbers for the same."""
 
 
 def every(key: str) -> Range:
@@ -56,13 +71,14 @@ def written(words: Iterable[str]) -> str:
 
 def amount() -> Expression:
     """What the order goes by, the least first; what has no such figure comes last."""
-    spare, price = Cell("spare"), Cell("price")
+    spare, price = (MAX(1 - _ABOVE_ANY, MIN(_ABOVE_ANY - 1, Cell(key))) for key in ("spare", "price"))
+    has_spare, has_price = ISNUMBER(Cell("spare")), ISNUMBER(Cell("price"))
     verdict = IF(Cell("word").equals(YES), 1, IF(Cell("word").equals(NOT_SURE), 2, 3))
     by_order = {
-        BEST: verdict * _ABOVE_ANY - IF(ISNUMBER(spare), spare, 0),
-        MOST: IF(ISNUMBER(spare), lift(0) - spare, _ABOVE_ANY),
-        LEAST: IF(ISNUMBER(spare), spare, _ABOVE_ANY),
-        CHEAPEST: IF(ISNUMBER(price), price, _ABOVE_ANY),
+        BEST: verdict * (2 * _ABOVE_ANY) - IF(has_spare, spare, 0),
+        MOST: IF(has_spare, lift(0) - spare, _ABOVE_ANY),
+        LEAST: IF(has_spare, spare, _ABOVE_ANY),
+        CHEAPEST: IF(has_price, price, _ABOVE_ANY),
     }
     found = lift(0)
     for order, figure in by_order.items():

@@ -19,7 +19,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from tarelot.workbook_templates.basis.format_number import FORMAT
-from tarelot.workbook_templates.lot.reading import LotError, Value, file_stamp
+from tarelot.workbook_templates.lot.reading import LotError, Value, file_stamp, read_sheet
 from tarelot.workbook_templates.ooxml.cell_xml import reference
 from tarelot.workbook_templates.ooxml.leftovers import own_folder
 from tarelot.workbook_templates.ooxml.reading import Package
@@ -27,6 +27,7 @@ from tarelot.workbook_templates.ooxml.safe_file import refuse_if_open, replace_f
 from tarelot.workbook_templates.updates.form.carry_out import own_formulas, write_updated
 from tarelot.workbook_templates.updates.form.derived import SheetChange
 from tarelot.workbook_templates.updates.form.entries import OTHER_KIND, Entries, read_entries
+from tarelot.workbook_templates.updates.form.own_cells import SHEETS, known
 from tarelot.workbook_templates.updates.form.pattern import Pattern, Writer, write_pattern
 from tarelot.workbook_templates.updates.form.tables import Overwritten, TableChange
 from tarelot.workbook_templates.updates.form.work import Work
@@ -82,6 +83,19 @@ class FormPlan:
         return tables or any(sheet.why for sheet in self.sheets) or (bool(self.overwritten) and not self.keep)
 
 
+def _refuse_names_of_ours(path: Path) -> None:
+    """Refuse a lot of an older format in which a person's own sheet has the name of one that was added since.
+
+    Raises:
+        LotError: There is one; the message names it.
+    """
+    with Package(path) as package:
+        names = [sheet.name for sheet in package.sheets if sheet.name in SHEETS and not known(sheet.name)]
+    for name in names:
+        if read_sheet(path, name).get((1, 1)) != name:
+            raise LotError(f"{path.name} has a sheet of your own named {name}, as one of Tarelot's: rename yours first")
+
+
 @contextmanager
 def planned(path: Path, write: Writer, *, keep: bool = False, step: Step = lambda _: None) -> Iterator[FormPlan]:
     """What bringing a lot up to date would do; the plan can be carried out while the context lasts.
@@ -102,6 +116,8 @@ def planned(path: Path, write: Writer, *, keep: bool = False, step: Step = lambd
         raise LotError(
             f"{path.name} is of format {entries.format}, made by a newer Tarelot; this one knows up to format {FORMAT}"
         )
+    if entries.format < FORMAT:
+        _refuse_names_of_ours(path)
     with own_folder() as folder:
         pattern = folder / "pattern.xlsx"
         step("writing its entries new")
