@@ -279,9 +279,9 @@ class TestImport:
 
     def test_a_workbook_that_is_no_lot(self, office_with_menu: Office, tmp_path: Path) -> None:
         openpyxl.Workbook().save(tmp_path / "other.xlsx")
-        calls = [choose(action, List="x.csv") for action in ENTRIES]
+        calls = [choose(action, List="x.csv", Table="Lot") for action in ENTRIES]
         done = office_with_menu.dispatch(tmp_path / "other.xlsx", calls)
-        assert [state for state, _ in done["said"]] == [FAILURE] * 3
+        assert [state for state, _ in done["said"]] == [FAILURE] * len(ENTRIES)
         assert all("no table named Lot" in words for _, words in done["said"])
 
 
