@@ -174,7 +174,7 @@ def test_every_command_of_the_readme_runs(installed: Path, desk: Path) -> None:
             shutil.rmtree(desk / "cards", ignore_errors=True)
         if line == "tarelot import lot.xlsx":
             paste_a_list(desk / "lot.xlsx")
-        if line.startswith("tarelot import"):
+        if line.startswith(("tarelot import", "tarelot update")):
             line += " --yes"  # nobody is there to be asked
         done = run(installed, line, desk)
         assert done.returncode in expected(line), (line, done.stderr)
