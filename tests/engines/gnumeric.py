@@ -11,7 +11,7 @@ import shutil
 import subprocess
 import warnings
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from html import unescape
 from pathlib import Path
@@ -31,6 +31,8 @@ COLUMN_NAME = r"((?:[^\[\]#']|'.)*)"
 REFERENCE = re.compile(
     rf"\b([A-Za-z]\w*)(?:\[{COLUMN_NAME}\]|\[\[#This Row\],\[{COLUMN_NAME}\](?::\[{COLUMN_NAME}\])?\])"
 )
+HEADINGS = re.compile(r"\b([A-Za-z]\w*)\[#Headers\]")
+SPAN = re.compile(rf"\b([A-Za-z]\w*)\[\[{COLUMN_NAME}\]:\[{COLUMN_NAME}\]\]")
 NUMBER_OF_A_CELL = re.compile(r"\bN\(((?:'[^']+'!)?\$?[A-Z]+\$?[0-9]+)\)")
 TEXT = re.compile(r'("(?:[^"]|"")*")')
 LAMBDA_NAME = re.compile(r"<definedName [^>]*>_xlfn\.LAMBDA.*?</definedName>")
@@ -72,7 +74,22 @@ def plain(formula: str, row: int, tables: Mapping[str, TablePlace]) -> str:
     '\\'My lot\\'!$C7+SUM(\\'My lot\\'!$D$5:$D$9)&"Lot[x]"'
     >>> plain("COUNT(Lot[[#This Row],[GVWR (lb)]:[No. '#]])", 7, tables)
     "COUNT('My lot'!$C7:$D7)"
+    >>> plain("COUNTA(Lot[#Headers])+COUNT(Lot[[GVWR (lb)]:[No. '#]])", 7, tables)
+    "COUNTA('My lot'!$C$4:$D$4)+COUNT('My lot'!$C$5:$D$9)"
     """
+
+    def block(table: TablePlace, names: Sequence[str], first: int, last: int) -> str:
+        left, right = (table.letters[re.sub("'(.)", r"\1", name)] for name in (names[0], names[-1]))
+        return f"'{table.sheet}'!${left}${first}:${right}${last}"
+
+    def headings(found: re.Match[str]) -> str:
+        table = tables[found[1]]
+        names = [re.sub("(['#])", r"'\1", name) for name in table.letters]
+        return block(table, names, table.first_row - 1, table.first_row - 1)
+
+    def span(found: re.Match[str]) -> str:
+        table = tables[found[1]]
+        return block(table, found.groups()[1:], table.first_row, table.last_row)
 
     def place(found: re.Match[str]) -> str:
         table = tables[found[1]]
@@ -84,10 +101,12 @@ def plain(formula: str, row: int, tables: Mapping[str, TablePlace]) -> str:
         )
         return f"'{table.sheet}'!{cells}"
 
-    parts = TEXT.split(formula)
+    def without_tables(part: str) -> str:
+        return REFERENCE.sub(place, SPAN.sub(span, HEADINGS.sub(headings, part)))
+
     return "".join(
-        part if part.startswith('"') else NUMBER_OF_A_CELL.sub(r"IF(ISBLANK(\1),0,N(\1))", REFERENCE.sub(place, part))
-        for part in parts
+        part if part.startswith('"') else NUMBER_OF_A_CELL.sub(r"IF(ISBLANK(\1),0,N(\1))", without_tables(part))
+        for part in TEXT.split(formula)
     )
 
 
