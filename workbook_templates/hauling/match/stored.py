@@ -119,11 +119,11 @@ def stored(
     above = top(lot_rows, machine_rows, truck_rows, choices, units, limits, on_what_if)
     found = list(rows(above, len(lot_rows) + m.SPARE_ROWS, units))
     below = WorkedOut({order.every(key).key: [row[key] for row in found] for key in m.RANGES}, {}, above)
-    cells = {}
+    cells, shown = {}, shown_expressions()
     for number, row in enumerate(found, m.FIRST_ROW):
-        in_sight = WorkedOut({"line": row["line"]}, shown_expressions(), below)
+        in_sight = WorkedOut({"line": row["line"]}, shown, below)
         for column in m.COLUMNS:
-            cells[f"{m.LETTERS[column.key]}{number}"] = (in_sight if column in m.SHOWN else row)[column.key]
+            cells[f"{m.LETTERS[column.key]}{number}"] = (in_sight if column.key in shown else row)[column.key]
     cells |= {place.replace("$", ""): above[key] for key, place in m.top_cells().items()}
     head = WorkedOut({}, head_expressions(units), below)
     return cells | {place.replace("$", ""): head[place] for place in head_expressions(units)}  # type: ignore[return-value]

@@ -10,7 +10,6 @@ from pathlib import Path
 
 from tarelot.calc.rules import entries as asked
 from tarelot.calc.rules.entries import Doubts
-from tarelot.workbook_templates.hauling.match import columns as match
 from tarelot.workbook_templates.lot import columns as lot_columns
 from tarelot.workbook_templates.lot.column import Input
 from tarelot.workbook_templates.lot.expressions import ROW, formulas_in
@@ -125,9 +124,3 @@ def _letters() -> list[str]:
 
 def _result(value: Value) -> Result:
     return "" if value is None else value  # type: ignore[return-value]
-
-
-def match_end(new_last: int, old_last: int) -> Callable[[str], str]:
-    """What says in a formula of Match that its rows end elsewhere."""
-    rows = re.compile(rf"(\${match.FIRST_ROW}:\$[A-Z]+\$){new_last}(?![0-9])")
-    return lambda text: rows.sub(lambda found: f"{found[1]}{old_last}", text)

@@ -25,7 +25,7 @@ from tarelot.workbook_templates.ooxml.table_rows import Table
 from tarelot.workbook_templates.sheets import incoming
 from tarelot.workbook_templates.updates.form.derived import Adapted, New, SheetChange, adapting, compared, to_carry
 from tarelot.workbook_templates.updates.form.entries import Entries
-from tarelot.workbook_templates.updates.form.pattern import KEYS, TABLES, Pattern, match_end
+from tarelot.workbook_templates.updates.form.pattern import KEYS, TABLES, Pattern
 from tarelot.workbook_templates.updates.form.tables import TableForm, sheet_edit
 
 DRIVE_ON_MARKS = tuple(f"{drive_on.SHEET}{quote}!".encode() for quote in ("", "'", "&apos;", "&#39;"))
@@ -141,8 +141,7 @@ class Work:
         table = self.entries.tables.get(match.TABLE)
         if name != match.SHEET or table is None or self._trouble_of_match():
             return New(sheet, said, self.adapted)
-        ended = match_end(self.pattern.tables[match.TABLE].last_row, table.last_row)
-        return New(sheet, said, lambda text: ended(self.adapted(text)), table.last_row)
+        return New(sheet, said, self.adapted, table.last_row)
 
     def _trouble_of_match(self) -> str:
         """Why Match cannot stay: it is gone, or has fewer rows than the Lot."""
