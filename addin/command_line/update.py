@@ -120,9 +120,13 @@ def _of_table(table: TableChange) -> Iterator[str]:
 
 
 def _moved(sheet: SheetChange) -> Iterator[str]:
+    from tarelot.workbook_templates.ooxml.cell_xml import Formula
+
     for place, (to, content) in sheet.carried.items():
         if place != to:
-            yield f"{sheet.name}: your entry in {place} moves to {to}: {content}"
+            said = f"formula in {place}" if isinstance(content, Formula) else f"entry in {place}"
+            shown = f"={content.text.removeprefix('=')}" if isinstance(content, Formula) else content
+            yield f"{sheet.name}: your {said} moves to {to}: {shown}"
 
 
 def _overwritten(plan: FormPlan, *, every_cell: bool) -> Iterator[str]:

@@ -1,4 +1,4 @@
-"""Writes down what the sheets of a format's own workbooks say, for ``update`` to tell a person's words from them.
+"""Writes down what the sheets of a format's own workbooks say, for ``update`` to tell a person's words and formulas.
 
     python -m tests.lots.known_words 1 tests/lots/1/tarelot-*.xlsx
 
@@ -13,7 +13,10 @@ from pathlib import Path
 
 import openpyxl
 
-from tarelot.workbook_templates.updates.form.own_cells import FOLDER, SHEETS
+from tarelot.workbook_templates.ooxml.reading import Package
+from tarelot.workbook_templates.ooxml.sheet_xml import SheetXml
+from tarelot.workbook_templates.updates.form.forms import SheetForms
+from tarelot.workbook_templates.updates.form.own_cells import FOLDER, FORMULA, SHEETS, form_mark
 
 
 def words(paths: list[Path]) -> list[tuple[str, str, str]]:
@@ -29,6 +32,18 @@ def words(paths: list[Path]) -> list[tuple[str, str, str]]:
     return list(found)
 
 
+def forms(paths: list[Path]) -> list[tuple[str, str, str]]:
+    """Sheet and mark of each form of a formula, once a sheet."""
+    found: dict[tuple[str, str, str], None] = {}
+    for path in paths:
+        with Package(path) as package:
+            for sheet in (sheet for sheet in package.sheets if sheet.name in SHEETS):
+                xml = SheetXml(package.text(sheet.part), sheet.name)
+                found |= {(sheet.name, FORMULA, form_mark(form)): None for _, _, form in SheetForms(xml).all()}
+    return list(found)
+
+
 if __name__ == "__main__":
     with (FOLDER / f"format_{sys.argv[1]}.csv").open("w", encoding="utf-8", newline="") as file:
-        csv.writer(file, lineterminator="\n").writerows(words([Path(name) for name in sys.argv[2:]]))
+        written = [Path(name) for name in sys.argv[2:]]
+        csv.writer(file, lineterminator="\n").writerows([*words(written), *forms(written)])

@@ -150,3 +150,104 @@ def test_import_lets_match_grow_with_the_lot(source: str, demo_workbook: Path, t
     shown = {str(row[1]): row[4] for row in grid[11:]}
     assert {f"G{number}" for number in range(60)} <= shown.keys()
     assert {bool(shown[f"G{number}"]) for number in range(60)} == {True}
+
+
+def with_own_formulas(old: Path, target: Path) -> Path:
+    """A lot with formulas of a person's own on sheets of ours: in free cells, and over one of ours on Start."""
+    book = openpyxl.load_workbook(old)
+    for place, text in OWN_FORMULAS.items():
+        sheet, cell = place.split("!")
+        book[sheet][cell] = text
+    book.save(target)
+    return target
+
+
+OWN_FORMULAS = {
+    "Start!H30": "=SUM(Lot[GVWR (lb)])/1000",
+    "Match!A3": "=COUNTA(Lot[Stock no.])*2",
+    "What-if!N40": '="Twice: "&H40*2',
+    "Start!B5": "=41+1",
+}
+
+
+def test_own_formulas_on_a_sheet_that_is_written_new_are_carried_and_named(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str], office: Office
+) -> None:
+    old = with_own_formulas(LOTS / "tarelot-demo.xlsx", tmp_path / "old.xlsx")
+    assert main(["update", str(old), "--yes"]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    after = openpyxl.load_workbook(old)
+    found = {
+        (sheet, text): [cell.coordinate for row in after[sheet].iter_rows() for cell in row if cell.value == text]
+        for sheet, text in ((place.split("!")[0], text) for place, text in OWN_FORMULAS.items())
+    }
+    assert all(len(places) == 1 for places in found.values()), found
+    for (sheet, _), (place,) in found.items():
+        assert f"Look at your formula in {sheet}!{place}: its sheet is written new" in said
+    (moved,) = found["Start", "=41+1"]
+    assert moved != "B5"
+    assert f"Start: your formula in B5 moves to {moved}: =41+1" in said
+    grid = office.recalculate(old)["Start"]
+    row, column = openpyxl.utils.cell.coordinate_to_tuple(moved)
+    assert grid[row - 1][column - 1] == 42
+    assert main(["update", str(old), "--yes"]) == 0
+    assert "already up to date" in capsys.readouterr().out
+
+
+def test_an_own_formula_on_a_broken_sheet_of_todays_format_is_carried(
+    demo_workbook: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """All formulas of the Card lost what they refer to, but the person's own."""
+    book = openpyxl.load_workbook(demo_workbook)
+    for row in book["Card"].iter_rows():
+        for cell in row:
+            if cell.data_type == "f":
+                cell.value = "=#REF!"
+    book["Card"]["N3"] = "=1+1"
+    book["Card"]["J3"] = "on request"
+    lot = tmp_path / "lot.xlsx"
+    book.save(lot)
+    assert main(["update", str(lot), "--yes"]) == 0
+    assert "Card: formulas broken, written new" in " ".join(capsys.readouterr().out.split())
+    after = openpyxl.load_workbook(lot)["Card"]
+    assert (after["N3"].value, after["J3"].value) == ("=1+1", "on request")
+    assert not any(cell.value == "=#REF!" for row in after.iter_rows() for cell in row)
+
+
+def test_a_yards_name_stays_and_words_of_an_older_lot_do_not_become_it(demo_workbook: Path, tmp_path: Path) -> None:
+    """Start of today's format broken and written new; the same cell of an older lot holds a note."""
+    book = openpyxl.load_workbook(demo_workbook)
+    start = book["Start"]
+    (label,) = (cell for row in start.iter_rows() for cell in row if cell.value == "Yard's name")
+    place = label.offset(0, 1).coordinate
+    for row in start.iter_rows():
+        for cell in row:
+            if cell.data_type == "f":
+                cell.value = "=#REF!"
+    start[place] = "Hollow Ridge Trailers"
+    today = tmp_path / "today.xlsx"
+    book.save(today)
+    assert main(["update", str(today), "--yes"]) == 0
+    assert openpyxl.load_workbook(today)["Start"][place].value == "Hollow Ridge Trailers"
+
+    book = openpyxl.load_workbook(LOTS / "tarelot-lot-us.xlsx")
+    book["Start"][place] = "Call Dana about the fence"
+    older = tmp_path / "older.xlsx"
+    book.save(older)
+    after = openpyxl.load_workbook(updated(older, tmp_path / "lot.xlsx"))["Start"]
+    assert after[place].value is None
+    kept = [cell.value for cell in after[place[0]] if cell.value is not None]
+    assert kept == ["Call Dana about the fence"]
+
+
+def test_what_match_shows_and_its_order_stay_where_it_grows(demo_workbook: Path, tmp_path: Path) -> None:
+    """Match had fewer rows than the Lot and is written new."""
+    book = openpyxl.load_workbook(demo_workbook)
+    book["Match"]["C6"], book["Match"]["C7"], book["Trailer"]["B4"] = "YES", "lowest price", "1105"
+    table = book["Match"].tables["Match"]
+    table.ref = table.ref.replace(str(range_boundaries(table.ref)[3]), "20")
+    lot = tmp_path / "lot.xlsx"
+    book.save(lot)
+    after = openpyxl.load_workbook(updated(lot, tmp_path / "new.xlsx"))
+    assert [after["Match"][cell].value for cell in ("C6", "C7")] == ["YES", "lowest price"]
+    assert after["Trailer"]["B4"].value == "1105"

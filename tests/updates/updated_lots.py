@@ -26,8 +26,6 @@ OLD_NAMES = {"Front contact to centre (in)": "Front contact to center (in)"} | {
     "Front contact to centre (mm)": "Front contact to center (mm)"
 }
 DERIVED = ("Start", "What-if", "Match", "Card", "Limits", "Sources", "Drive-on")
-OWN_ROW = {"demo-customized": {"Start": {"B33"}}}
-"""Where a person's own words stand now."""
 
 
 @dataclass(frozen=True)
@@ -132,4 +130,4 @@ def pairs(new: Path, old: Path) -> list[tuple[str, tuple[int, int], tuple[int, i
     return found
 
 
-__all__ = ["KEPT", "LOTS", "OWN_ROW", "at", "headings", "pairs", "updated", "written_new"]
+__all__ = ["KEPT", "LOTS", "at", "headings", "pairs", "updated", "written_new"]

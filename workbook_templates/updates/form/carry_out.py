@@ -65,7 +65,7 @@ def write_updated(work: Work, target: Path, *, keep: bool) -> None:
                 work.parts.streamed[member or ""] = spliced(edit.sheet.data, splices)
     work.parts.write(style_part(work.parts), work.styles.data())
     set_custom_number(work.parts, PROPERTY, FORMAT)
-    if next(own_formulas(work), None):
+    if next(own_formulas(work), None) or any(change.carried_formulas for change in whole):
         work.book.ask_to_recalculate()
     work.parts.drop_calculation_chain()
     work.parts.store(target)
@@ -180,6 +180,8 @@ def _carried(work: Work, change: SheetChange, data: bytes) -> bytes:
     for place, (to, content) in change.carried.items():
         style = style_of(old, *coordinate_to_tuple(place))
         row, column = coordinate_to_tuple(to)
+        if isinstance(content, Formula):
+            content = replace(content, text=_renamed(content.text, work.renamed))
         edit.add(row, column, Write(content, b"%d" % style))
     return b"".join(spliced(data, edit.finish()))
 

@@ -1,8 +1,9 @@
 """The sheets that the workbook fills by itself: written new as a whole where they are of another format or gone.
 
 On them only the cream cells are a person's, and those are read by their meaning: what was chosen and typed over on
-What-if and Match, and on Limits. What else a person wrote on such a sheet keeps its cell, or, where that is taken now,
-gets one below; its notes, and pictures and charts of the person's own, stay on it.
+What-if and Match, and on Limits; single ones, such as the yard's name, by the label beside them. What else a person
+wrote on such a sheet, formulas too, keeps its cell, or, where that is taken now, gets one below; its notes, and
+pictures and charts of the person's own, stay on it.
 
 A sheet of today's format stays as it is but for formulas that were written over.
 """
@@ -18,13 +19,16 @@ from openpyxl.utils import coordinate_to_tuple, get_column_letter
 
 from tarelot.workbook_templates.basis import limits as limit_cells
 from tarelot.workbook_templates.hauling import one_trailer
+from tarelot.workbook_templates.hauling.card import letterhead
+from tarelot.workbook_templates.hauling.card import sheet as card
 from tarelot.workbook_templates.hauling.match import columns as match
 from tarelot.workbook_templates.hauling.what_if import rows as what_if
 from tarelot.workbook_templates.lot.reading import Value
 from tarelot.workbook_templates.ooxml.cell_xml import LAST_ROW, Formula
 from tarelot.workbook_templates.ooxml.sheet_xml import Cell, SheetXml
+from tarelot.workbook_templates.sheets import start, yard
 from tarelot.workbook_templates.updates.form.forms import SheetForms, relative_form
-from tarelot.workbook_templates.updates.form.own_cells import Content, own_cells
+from tarelot.workbook_templates.updates.form.own_cells import Content, own_cells, own_formulas
 from tarelot.workbook_templates.updates.form.tables import Overwritten
 
 Adapted = Callable[[str], str]
@@ -54,6 +58,11 @@ class SheetChange:
         """Whether anything is to be done."""
         return bool(self.why or self.cells)
 
+    @property
+    def carried_formulas(self) -> list[str]:
+        """Where the formulas that a person wrote on it will stand."""
+        return [to for to, content in self.carried.values() if isinstance(content, Formula)]
+
 
 def typed_cells(name: str) -> set[str]:
     """Cells of a sheet of any format that are typed into and read by their meaning."""
@@ -61,12 +70,21 @@ def typed_cells(name: str) -> set[str]:
         column = {f"H{row}" for row in range(1, 400)}
         return column | {cell.replace("$", "") for cell in what_if.CHOICE_CELLS.values()}
     if name == match.SHEET:
-        return {cell.replace("$", "") for cell in (*match.CHOICES.values(), match.SHOW_CELL, match.ORDER_CELL)}
-    if name == one_trailer.SHEET:
-        return {one_trailer.CHOICE.replace("$", "")}
+        return {cell.replace("$", "") for cell in match.CHOICES.values()}
     if name == limit_cells.SHEET:
         return {f"{letter}{row}" for letter in (limit_cells.TYPED, limit_cells.SWITCH) for row in range(1, 400)}
     return set()
+
+
+def labelled_cells(name: str) -> set[str]:
+    """Cells of a sheet that are typed into, and mean what stands left of them."""
+    cells = {
+        start.SHEET: list(yard.places().values()),
+        card.SHEET: [letterhead.places()[key] for key in letterhead.TYPED_ROWS],
+        match.SHEET: [match.SHOW_CELL, match.ORDER_CELL],
+        one_trailer.SHEET: [one_trailer.CHOICE],
+    }
+    return {cell.split("!")[-1].replace("$", "") for cell in cells.get(name, [])}
 
 
 @dataclass(frozen=True)
@@ -165,22 +183,34 @@ def _formula_texts(new: SheetXml, places: Sequence[tuple[int, int]], adapted: Ad
     return found
 
 
-def to_carry(old: SheetXml, held: Held, new: SheetXml, said: Held) -> dict[str, tuple[str, Content]]:
+def to_carry(old: SheetXml, held: Held, new: New) -> dict[str, tuple[str, Content]]:
     """What a person wrote on a sheet that is written new, by cell, with the cell where it is to stand."""
     contents = {place: value for place, value in held.items() if isinstance(value, str | int | float | bool)}
-    found = own_cells(old, contents, list(said.values()), typed_cells(old.name))
+    labelled = labelled_cells(old.name)
+    found = own_cells(old, contents, list(new.said.values()), typed_cells(old.name), labelled)
+    found |= own_formulas(old, contents, new.forms())
+    sheet = new.sheet
     taken = {
-        (row.number, cell.column) for row in new.rows.values() for cell in new.cells(row) if not new.is_empty(cell)
+        (row.number, cell.column)
+        for row in sheet.rows.values()
+        for cell in sheet.cells(row)
+        if not sheet.is_empty(cell)
     }
-    below = max((row for row, _ in taken), default=0) + 2
+    of_labels = {coordinate_to_tuple(place) for place in labelled}
+    taken |= {(row, column) for row, column in of_labels if not _same_label(row, column, held, new)}
     carried: dict[str, tuple[str, Content]] = {}
     for place, content in found.items():
         row, column = coordinate_to_tuple(place)
         if (row, column) in taken:
-            row, below = below, below + 1
+            row = 2 + max(taken_row for taken_row, taken_column in taken if taken_column == column)
         taken.add((row, column))
         carried[place] = f"{get_column_letter(column)}{row}", content
     return carried
+
+
+def _same_label(row: int, column: int, held: Held, new: New) -> bool:
+    """Whether what stands left of a cell is called the same on the sheet and on the new one."""
+    return held.get((row, column - 1)) == new.said.get((row, column - 1))
 
 
 def _at(first: str, to: str, found: re.Match[str]) -> str:

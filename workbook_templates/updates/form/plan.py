@@ -34,6 +34,7 @@ from tarelot.workbook_templates.updates.form.work import Work
 from tarelot.workbook_templates.updates.plan import UpdateError
 
 Step = Callable[[str], None]
+MOVED = "its sheet is written new, the cells that it reads may stand elsewhere"
 
 
 @dataclass(frozen=True)
@@ -48,8 +49,7 @@ class FormPlan:
         names: How many names of ours are put right.
         not_placed: What was typed over on What-if beside a figure that is there no more, by label.
         own_formulas: How many formulas of the person's own a spreadsheet program calculates at the next opening.
-        to_look_at: Cells with a formula of the person's own that reads a column which holds something else now, and
-            what it holds.
+        to_look_at: Cells with a formula of the person's own that may read something else now, and why.
         keep: Whether what a person wrote over results stays.
     """
 
@@ -135,7 +135,7 @@ def planned(path: Path, write: Writer, *, keep: bool = False, step: Step = lambd
                 tables,
                 work.changes,
                 len(work.names),
-                sum(1 for _ in own_formulas(work)),
+                sum(1 for _ in own_formulas(work)) + sum(len(change.carried_formulas) for change in work.changes),
                 _to_look_at(work),
                 keep,
                 overwritten,
@@ -144,9 +144,9 @@ def planned(path: Path, write: Writer, *, keep: bool = False, step: Step = lambd
 
 
 def _to_look_at(work: Work) -> dict[str, str]:
-    """Cells with a formula of the person's own that reads a column which holds something else now, and what."""
+    """Cells with a formula of the person's own that may read something else now, and why."""
     changed = {said: words for (number, said), words in OTHER_KIND.items() if work.entries.format <= number}
-    found: dict[str, str] = {}
+    found = {f"{change.name}!{place}": MOVED for change in work.changes for place in change.carried_formulas}
     for sheet, number, cell in own_formulas(work) if changed else ():
         place = reference(number, cell.column)
         text = work.edit(sheet).sheet.whole_formula(cell, place)

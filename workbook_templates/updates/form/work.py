@@ -151,7 +151,7 @@ class Work:
         return "too short" if table.last_row - table.first_row + 1 < len(self.entries.rows) else ""
 
     def _carrying(self, change: SheetChange, old: SheetXml, new: New) -> SheetChange:
-        change.carried = to_carry(old, self.held[change.name], new.sheet, new.said)
+        change.carried = to_carry(old, self.held[change.name], new)
         return change
 
     def _names(self) -> list[Name]:
