@@ -25,7 +25,7 @@ from tarelot.calc.registry import BY_NAME
 TAKES: dict[str, str] = {
     **dict.fromkeys(("ABS", "INT", "MOD", "ROUND", "ROUNDUP", "SQRT", "VALUE"), "v"),
     **dict.fromkeys(("ASIN", "ATAN", "COS", "DEGREES", "RADIANS", "SIN", "TAN"), "v"),
-    **dict.fromkeys(("ISERROR", "ISNA", "ISNUMBER", "ISTEXT", "NOT", "_xlfn.ISFORMULA"), "v"),
+    **dict.fromkeys(("ISBLANK", "ISERROR", "ISNA", "ISNUMBER", "ISTEXT", "NOT", "_xlfn.ISFORMULA"), "v"),
     **dict.fromkeys(
         ("FIND", "FIXED", "LEFT", "LEN", "LOWER", "MID", "REPT", "SEARCH", "SUBSTITUTE", "TRIM", "UPPER"), "v"
     ),

@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from pathlib import Path
 
+import openpyxl
 import pytest
 
 from tarelot.calc.rules.hauling import NO, NOT_SURE, YES
@@ -130,13 +131,33 @@ def test_what_is_in_sight_is_said(demo: Path, office: Office, plain: list[Row]) 
     yes = sum(row["word"] == YES for row in plain)
     said = [
         office.edit_and_read(demo, edits, ["Match!E7"])[0]
-        for edits in ({}, {"Match!C6": "YES", "Match!C7": order.MOST}, {"Match!C6": "yse"})
+        for edits in (
+            {},
+            {"Match!C6": "YES", "Match!C7": order.MOST},
+            {"Match!C6": "yse"},
+            {"Match!C7": "chepest"},
+            {"Match!C6": "=NA()"},
+            {"Match!C7": "=1/0"},
+        )
     ]
     assert said == [
         "In sight: 24 of 24; as on the Lot.",
         f"In sight: {yes} of 24, YES; most spare weight.",
         "▲ Show: choose from the list",
+        "▲ Order: choose from the list",
+        "▲ Show and Order: choose from the list",
+        "▲ Show and Order: choose from the list",
     ]
+
+
+@pytest.mark.parametrize("heading", ["Status", "Price", "Stock no."])
+def test_an_error_on_the_lot_hides_no_trailer(demo: Path, office: Office, plain: list[Row], heading: str) -> None:
+    place = {str(cell.value): cell.column_letter for cell in openpyxl.load_workbook(demo)["Lot"][4]}[heading]
+    edits: dict[str, float | str | bool | None] = {f"Lot!{place}6": "=1/0", "Match!C7": order.CHEAPEST}
+    found = office.edit_and_read(demo, edits, [f"Match!{cell}" for cell in cells(*KEYS)])
+    lines = {value for value in found[:: len(KEYS)] if value != ""}
+    assert lines == {row["line"] for row in plain if row["line"] != ""}
+    assert not [value for value in found if str(value).startswith(("#", "Err:"))]
 
 
 def test_another_machine_is_asked_of_every_trailer_again(demo: Path, office: Office) -> None:

@@ -42,6 +42,16 @@ def test_rows_below_a_table_are_said(lot: Path, office: Office) -> None:
     )
 
 
+def test_an_error_or_a_row_without_a_number_below_a_table_silences_nothing(lot: Path, office: Office) -> None:
+    """A lookup of the person's own that came to an error; a trailer of which only the make is known."""
+    reads = [f"Start!{upkeep.BELOW}"]
+    edits: dict[str, float | str | bool | None] = {f"Lot!A{BELOW}": "=NA()", f"Lot!A{BELOW + 1}": "3"}
+    assert office.edit_and_read(lot, edits, reads) == ["2 filled below the table on Lot, not counted: see step 6"]
+    make = {str(cell.value): cell.column_letter for cell in openpyxl.load_workbook(lot)["Lot"][4]}["Make"]
+    edits = {f"Lot!{make}{BELOW + 2}": "Corvane"}
+    assert office.edit_and_read(lot, edits, reads) == ["1 filled below the table on Lot, not counted: see step 6"]
+
+
 def test_rows_below_a_table_are_said_in_ironcalc(lot: Path) -> None:
     live = Live(lot)
     live.set("Lot", f"A{BELOW}", "2")

@@ -16,13 +16,14 @@ from tarelot.calc.cells.spreadsheet import (
     COUNTIF,
     IF,
     IFERROR,
+    ISBLANK,
     LONGEST_LIST,
+    MAX,
     MID,
     ROWS,
     SUM,
     SUMPRODUCT,
     joined,
-    listing,
 )
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.asked_of_programs import IS_FORMULA, LOOKUP
@@ -53,41 +54,46 @@ UNKNOWN = "?"
 
 @dataclass(frozen=True)
 class Filled:
-    """A table that a person fills: its sheet, its name, its headings, and its first row."""
+    """A table that a person fills: its sheet, its name, its headings, its first row, and what any row of it states."""
 
     sheet: str
     name: str
     headings: Sequence[str]
     first_row: int
+    headings_of_any_row: Sequence[str]
 
 
 def filled(units: Units) -> tuple[Filled, ...]:
-    """The tables that a person fills; their first heading is that of the column that every row has."""
-    found = [Filled(lot_sheet.SHEET, lot.TABLE, lot.headings(units), lot_sheet.FIRST_ROW)]
+    """The tables that a person fills."""
+    of_any = ("Stock no.", "Make", "Model")
+    found = [Filled(lot_sheet.SHEET, lot.TABLE, lot.headings(units), lot_sheet.FIRST_ROW, of_any)]
     for name, columns in ((machines.SHEET, machines.COLUMNS), (trucks.SHEET, trucks.COLUMNS)):
         headings = [units.heading(heading) for heading in (*(one.heading for one in columns), list_sheet.CHECK.heading)]
-        found.append(Filled(name, name, headings, list_sheet.FIRST_ROW))
+        found.append(Filled(name, name, headings, list_sheet.FIRST_ROW, headings[:2]))
     headings = [units.heading(heading) for heading, _ in options.COLUMNS]
-    return (*found, Filled(options.SHEET, options.TABLE, headings, options.FIRST_ROW))
+    return (*found, Filled(options.SHEET, options.TABLE, headings, options.FIRST_ROW, headings[:2]))
 
 
-def below(units: Units) -> str:
-    """The formula, without ``=``, of the words about rows that stand below a table, where no table counts them."""
-    said: list[Expression] = []
-    places: dict[str, str] = {}
+def below_lines(units: Units) -> Iterator[tuple[str, str]]:
+    """The formulas of the count and of the words about rows that stand below a table, where no table counts them."""
     for table in filled(units):
-        inside, down = Range(f"{table.name} inside"), Range(f"{table.name} down")
-        places[inside.key] = table_column(table.name, table.headings[0])
-        places[down.key] = f"{table.sheet}!$A${table.first_row}:$A${LOWEST}"
-        under = _count_filled(down) - _count_filled(inside)
-        words = under & f" filled below the table on {table.sheet}, not counted: see step 6"
-        said.append(IF(under > 0, lift("; ") & words, ""))
-    return formula(listing(said), places)
+        places: dict[str, str] = {}
+        under: list[Expression] = []
+        for heading in table.headings_of_any_row:
+            inside, down = Range(f"{heading} inside"), Range(f"{heading} down")
+            letter = get_column_letter(table.headings.index(heading) + 1)
+            places[inside.key] = table_column(table.name, heading)
+            places[down.key] = f"{table.sheet}!${letter}${table.first_row}:${letter}${LOWEST}"
+            under.append(_count_filled(down) - _count_filled(inside))
+        counted = Cell("count")
+        words = lift("; ") & counted & f" filled below the table on {table.sheet}, not counted: see step 6"
+        by_key = {counted.key: COUNT_CELL}
+        yield formula(IFERROR(MAX(*under), 0), places), formula(IF(counted > 0, words, ""), by_key)
 
 
 def _count_filled(cells: Range) -> Expression:
-    """How many cells hold something; 0 where one holds an error."""
-    return IFERROR(SUMPRODUCT(cells.differs("") * 1), 0)
+    """How many cells hold something; where one holds an error, those that show nothing are among them."""
+    return IFERROR(SUMPRODUCT(cells.differs("") * 1), ROWS(cells) - SUMPRODUCT(ISBLANK(cells) * 1))
 
 
 def lost_lines(units: Units) -> Iterator[str]:
@@ -189,20 +195,25 @@ def write(sheet: Worksheet, units: Units, sheets: Mapping[str, Worksheet]) -> di
         units: The workbook's units.
         sheets: The sheets of single results by name, as written.
     """
-    lost = list(lost_lines(units))
+    lost, under = list(lost_lines(units)), list(below_lines(units))
     over = list(typed_over_lines(units, sheets))
     for row, words in enumerate(lost, FIRST_ROW):
         sheet[f"{WORDS_COLUMN}{row}"] = f"={words}"
     first = FIRST_ROW + len(lost)
-    for row, (count, words) in enumerate(over, first):
+    second = first + len(under)
+    for row, (count, words) in enumerate((*under, *over), first):
         here = f"{COUNT_COLUMN}{row}"
         sheet[here], sheet[f"{WORDS_COLUMN}{row}"] = f"={count}", f"={words.replace(COUNT_CELL, here)}"
-    said = {BELOW: below(units), LOST: _said(FIRST_ROW, first), TYPED_OVER: _typed_over(first, first + len(over))}
+    said = {
+        BELOW: _below(first, second),
+        LOST: _said(FIRST_ROW, first),
+        TYPED_OVER: _typed_over(second, second + len(over)),
+    }
     for place, words in said.items():
         sheet[place], sheet[place].font = f"={words}", style.font(bold=True, color=style.CONFLICT_INK)
     for column in COLUMNS:
         sheet.column_dimensions[column].hidden = True
-    words_of = range(FIRST_ROW, first + len(over))
+    words_of = range(FIRST_ROW, second + len(over))
     counts = {f"{COUNT_COLUMN}{row}": 0.0 for row in words_of if row >= first}
     return {**dict.fromkeys(said, ""), **dict.fromkeys((f"{WORDS_COLUMN}{row}" for row in words_of), ""), **counts}
 
@@ -210,6 +221,11 @@ def write(sheet: Worksheet, units: Units, sheets: Mapping[str, Worksheet]) -> di
 def _listed(first: int, end: int) -> tuple[Expression, dict[str, str]]:
     cells = {f"line {row}": f"{WORDS_COLUMN}{row}" for row in range(first, end)}
     return joined([Cell(key) for key in cells]), cells
+
+
+def _below(first: int, end: int) -> str:
+    said, places = _listed(first, end)
+    return formula(MID(said, 3, LONGEST_LIST), places)
 
 
 def _said(first: int, end: int) -> str:

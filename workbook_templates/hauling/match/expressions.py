@@ -42,6 +42,8 @@ from tarelot.workbook_templates.sheets import machines, trucks
 C = Cell
 STOCK = Range(column_key(columns.TABLE, columns.KEY))
 LISTED_ON_LOT = {"stock": columns.KEY, "status": "Status", "price": "Price"}
+UNREADABLE = "?"
+"""Stands for what came to an error on the Lot."""
 SAID = {"word": "verdict", "why": "broken", "lacking": "missing", "minded": "cautions"}
 """What a row shows of the rules' cells, where it is asked."""
 
@@ -70,6 +72,7 @@ def row_expressions(units: Units) -> dict[str, Expression]:
     known = [Figure(key, TRAILER, heading, kind="text") for key, heading in LISTED_ON_LOT.items()]
     found |= {figure.key: from_list(figure, row, units) for figure in (*known, *TRAILER_FIGURES)}
     make, model = (from_list(Figure(h, TRAILER, h, kind="text"), row, units) for h in ("Make", "Model"))
+    found |= {key: IFERROR(found[key], UNREADABLE) for key in LISTED_ON_LOT}
     found["trailer_doubt"] = doubt(TRAILER, row, units)
     found["trailer"] = TRIM(make & " " & model)
     found["there"] = IF(IFERROR(OR(C("stock").differs(""), C("gvwr").differs("")), True), 1, 0)

@@ -124,6 +124,8 @@ def words(count: Expression) -> Expression:
     """
     in_sight = COUNT(every("sort_figure"))
     which = IF(OR(is_blank(SHOW), SHOW.equals(ALL)), "", ", " & SHOW)
-    order = IF(OR(is_blank(ORDER), is_unknown(ORDER, ORDERS)), AS_ON_THE_LOT, ORDER)
+    order = IF(is_blank(ORDER), AS_ON_THE_LOT, ORDER)
     said = "In sight: " & in_sight & " of " & count & which & "; " & order & "."
-    return IF(is_unknown(SHOW, SHOWS), WRONG + " Show: choose from the list", said)
+    choose = WRONG + " {}: choose from the list"
+    known = IF(is_unknown(SHOW, SHOWS), choose.format("Show"), said)
+    return IFERROR(IF(is_unknown(ORDER, ORDERS), choose.format("Order"), known), choose.format("Show and Order"))
