@@ -63,7 +63,8 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 def _refused(why: str, before: State) -> int:
     """Say in one line what is wrong and what became of the files."""
-    print(f"tarelot: {clean(why.rstrip('.'))}. {clean(unchanged(before))}", file=sys.stderr)
+    end = "" if why.endswith("?") else "."
+    print(f"tarelot: {clean(why.rstrip('.'))}{end} {clean(unchanged(before))}", file=sys.stderr)
     return REFUSED
 
 

@@ -104,3 +104,19 @@ def test_the_structure_is_locked_without_a_password(demo: Path) -> None:
     assert security.lockStructure
     assert security.workbookPassword is None
     assert security.workbookHashValue is None
+
+
+@pytest.mark.parametrize("sheet", ["Lot", "Options", "Machines", "Trucks", "What-if", "Match", "Limits"])
+def test_a_sheet_that_was_deleted_and_brought_back_is_named(demo: Path, office: Office, sheet: str) -> None:
+    """LibreOffice's undo brings the sheet back, and leaves #REF! in what others read of it."""
+    index = openpyxl.load_workbook(demo, read_only=True).sheetnames.index(sheet) + 1
+    removed, undone = office.dispatch(demo, [{"url": ".uno:Remove", "arguments": {"Index": index}}, {"undo": True}])[
+        "values"
+    ]
+    assert sheet not in removed
+    assert sheet in undone
+    row, column = openpyxl.utils.cell.coordinate_to_tuple(upkeep.LOST)
+    gone = f"{sheet} was deleted, and what reads it is lost"
+    said = removed["Start"][row - 1][column - 1]
+    assert said in (f"▲ {gone}{RESTORED}", f"▲ A sheet of ours is gone{RESTORED}")
+    assert undone["Start"][row - 1][column - 1] == f"▲ {gone}{RESTORED}"

@@ -17,6 +17,7 @@ from tarelot.calc.cells.spreadsheet import (
     IF,
     IFERROR,
     ISBLANK,
+    ISERROR,
     LONGEST_LIST,
     MAX,
     MID,
@@ -30,11 +31,13 @@ from tarelot.workbook_templates.basis.asked_of_programs import IS_FORMULA, LOOKU
 from tarelot.workbook_templates.basis.references import Places, column_key, escaped, table_column
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.asked import WRONG
+from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on
 from tarelot.workbook_templates.hauling.match import columns as match
+from tarelot.workbook_templates.hauling.what_if import rows as what_if
 from tarelot.workbook_templates.lot import columns as lot
 from tarelot.workbook_templates.lot import options
 from tarelot.workbook_templates.lot import sheet as lot_sheet
-from tarelot.workbook_templates.sheets import list_sheet, machines, trucks
+from tarelot.workbook_templates.sheets import limits, list_sheet, machines, trucks
 
 SHEET = "Start"
 BELOW, LOST, TYPED_OVER = "B7", "B8", "B9"
@@ -46,6 +49,8 @@ COUNT_COLUMN, WORDS_COLUMN, FIRST_ROW = "L", "M", 2
 COLUMNS = (COUNT_COLUMN, WORDS_COLUMN)
 """Hidden: how much each line found, and its words, from this row on."""
 RESTORED = ". The command tarelot update puts it back."
+READ_BY_OTHERS = (what_if.SHEET, match.SHEET, limits.SHEET, drive_on.SHEET)
+"""Sheets without a list, of which others read cells."""
 COUNT_CELL = "\0"
 """Stands for the cell of a line's count."""
 UNKNOWN = "?"
@@ -97,15 +102,28 @@ def _count_filled(cells: Range) -> Expression:
 
 
 def lost_lines(units: Units) -> Iterator[str]:
-    """The formulas of the words about each heading that a table should have and has not; of a table that is gone."""
+    """The formulas of the words about what is gone: a sheet, a table, or a heading of one.
+
+    LibreOffice's undo brings a deleted sheet back, and not what other sheets read of it: that is asked apart.
+    """
+    for sheet in READ_BY_OTHERS:
+        yield _asked_of(sheet, Cell("top"), {"top": f"'{sheet}'!$A$1"})
     for table in filled(units):
         headings = Range("headings")
         places = {headings.key: f"{table.name}[#Headers]"}
+        column = Range("column")
+        yield _asked_of(table.name, ROWS(column), {column.key: table_column(table.name, table.headings[0])})
         gone = f"; {table.name}: the sheet or its table is gone"
         yield formula(IFERROR(IF(ROWS(headings) > 0, "", ""), gone), places)
         for heading in table.headings:
             words = f"; {table.name} has no heading {heading}"
             yield formula(IFERROR(IF(COUNTIF(headings, heading) > 0, "", words), ""), places)
+
+
+def _asked_of(name: str, asked: Expression, places: Mapping[str, str]) -> str:
+    """The formula of the words where a sheet or a table can be read no more, deleted or brought back."""
+    gone = f"; {name} was deleted, and what reads it is lost"
+    return formula(IF(ISERROR(asked), gone, ""), places)
 
 
 def typed_over_lines(units: Units, sheets: Mapping[str, Worksheet]) -> Iterator[tuple[str, str]]:
@@ -225,19 +243,21 @@ def _listed(first: int, end: int) -> tuple[Expression, dict[str, str]]:
 
 def _below(first: int, end: int) -> str:
     said, places = _listed(first, end)
-    return formula(MID(said, 3, LONGEST_LIST), places)
+    return formula(IFERROR(MID(said, 3, LONGEST_LIST), ""), places)
 
 
 def _said(first: int, end: int) -> str:
     said, places = _listed(first, end)
     words = lift(f"{WRONG} ") & MID(said, 3, LONGEST_LIST) & RESTORED
-    return formula(IF(said.equals(""), "", words), places)
+    return formula(IFERROR(IF(said.equals(""), "", words), f"{WRONG} A sheet of ours is gone" + RESTORED), places)
 
 
 def _typed_over(first: int, end: int) -> str:
     said, places = _listed(first, end)
     counts = Range("counts")
     places[counts.key] = f"{COUNT_COLUMN}{first}:{COUNT_COLUMN}{end - 1}"
-    cannot = "This program cannot tell results that were typed over."
+    cannot = IF(Cell("lost").equals(""), "This program cannot tell results that were typed over.", "")
+    places["lost"] = LOST
     words = lift(f"{WRONG} ") & SUM(counts) & " results typed over: " & MID(said, 3, LONGEST_LIST) & RESTORED
-    return formula(IF(COUNTIF(counts, f"~{UNKNOWN}") > 0, cannot, IF(SUM(counts) > 0, words, "")), places)
+    found = IF(COUNTIF(counts, f"~{UNKNOWN}") > 0, cannot, IF(SUM(counts) > 0, words, ""))
+    return formula(IFERROR(found, ""), places)

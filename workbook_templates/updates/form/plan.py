@@ -87,13 +87,14 @@ def _refuse_names_of_ours(path: Path) -> None:
     """Refuse a lot of an older format in which a person's own sheet has the name of one that was added since.
 
     Raises:
-        LotError: There is one; the message names it.
+        LotError: There are some; the message names each.
     """
     with Package(path) as package:
         names = [sheet.name for sheet in package.sheets if sheet.name in SHEETS and not known(sheet.name)]
-    for name in names:
-        if read_sheet(path, name).get((1, 1)) != name:
-            raise LotError(f"{path.name} has a sheet of your own named {name}, as one of Tarelot's: rename yours first")
+    own = [name for name in names if read_sheet(path, name).get((1, 1)) != name]
+    if own:
+        sheets = "a sheet of your own" if len(own) == 1 else "sheets of your own"
+        raise LotError(f"{path.name} has {sheets} named {', '.join(own)}, as Tarelot's are: rename yours first")
 
 
 @contextmanager

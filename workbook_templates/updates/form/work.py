@@ -100,22 +100,24 @@ class Work:
 
     def _compare(self) -> None:
         table_sheets = {self.pattern.tables[name].sheet: name for name in TABLES}
-        for sheet in self.pattern.source.package.sheets:
-            name = table_sheets.get(sheet.name)
-            if name in self.forms or name == TABLE:
-                continue
-            self._refuse_other_kind(sheet.name, name)
+        ours = [(sheet, table_sheets.get(sheet.name)) for sheet in self.pattern.source.package.sheets]
+        asked = [(sheet, name) for sheet, name in ours if name not in self.forms and name != TABLE]
+        if found := [said for sheet, name in asked if (said := self._in_the_way(sheet.name, name))]:
+            raise PackageError("; ".join(found))
+        for sheet, name in asked:
             change = self._change(sheet, is_table=name is not None)
             if change.is_needed:
                 self.changes.append(change)
 
-    def _refuse_other_kind(self, name: str, table: str | None) -> None:
-        """Refuse where a sheet of the person's own has the name that one of ours needs."""
+    def _in_the_way(self, name: str, table: str | None) -> str:
+        """What is wrong where a sheet of the person's own has the name that one of ours needs."""
         there = self.sheets.get(name)
-        if there is not None and table is not None:
-            raise PackageError(f"the sheet {name} has no table {table} any more: give the sheet another name first")
-        if there is not None and there.kind != "worksheet":
-            raise PackageError(f"{name} is a {there.kind} and no sheet of cells: give it another name first")
+        if there is None:
+            return ""
+        if table is not None:
+            return f"the sheet {name} has no table {table} any more: give the sheet another name first"
+        is_of_cells = there.kind == "worksheet"
+        return "" if is_of_cells else f"{name} is a {there.kind} and no sheet of cells: give it another name first"
 
     def _change(self, sheet: Sheet, *, is_table: bool) -> SheetChange:
         """What a sheet of ours that the workbook fills by itself needs."""
