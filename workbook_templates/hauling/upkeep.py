@@ -181,11 +181,12 @@ def formula_areas(sheet: Worksheet) -> list[str]:
     for column, numbers in sorted(rows.items()):
         for first, last in _runs(numbers):
             runs.setdefault((first, last), []).append(column)
-    return [
-        f"${get_column_letter(left)}${first}:${get_column_letter(right)}${last}"
+    corners = [
+        (f"${get_column_letter(left)}${first}", f"${get_column_letter(right)}${last}")
         for (first, last), columns in sorted(runs.items())
         for left, right in _runs(columns)
     ]
+    return [first if first == last else f"{first}:{last}" for first, last in corners]  # as programs write it
 
 
 def _runs(numbers: Sequence[int]) -> Iterator[tuple[int, int]]:

@@ -27,7 +27,7 @@ from tarelot.workbook_templates.lot.reading import Value
 from tarelot.workbook_templates.ooxml.cell_xml import LAST_ROW, Formula
 from tarelot.workbook_templates.ooxml.sheet_xml import Cell, SheetXml
 from tarelot.workbook_templates.sheets import start, yard
-from tarelot.workbook_templates.updates.form.forms import SheetForms, relative_form
+from tarelot.workbook_templates.updates.form.forms import BROKEN, SheetForms, relative_form
 from tarelot.workbook_templates.updates.form.own_cells import Content, own_cells, own_formulas
 from tarelot.workbook_templates.updates.form.tables import Overwritten
 
@@ -157,7 +157,8 @@ def _put_back(
         place, stood = f"{get_column_letter(column)}{row}", held.get((row, column))
         shown = "blank" if stood is None else f"{stood:g}" if isinstance(stood, float) else str(stood)
         if (row, column) in there:
-            shown = f"a formula of your own, which came to {shown}"
+            lost = BROKEN in there[row, column]
+            shown = "a formula that lost what it read" if lost else f"a formula of your own, which came to {shown}"
         change.overwritten.append(Overwritten(f"{change.name}!{place}", "", shown))
         result = new.result((row, column))
         change.cells[row, column] = Formula(texts[row, column], result)  # type: ignore[arg-type]
