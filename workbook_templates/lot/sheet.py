@@ -13,10 +13,10 @@ from openpyxl.worksheet.table import Table, TableFormula
 from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import Cell, Expression, formula
-from tarelot.calc.cells.spreadsheet import AND, LEFT, NOT
+from tarelot.calc.cells.spreadsheet import AND, LEFT
 from tarelot.calc.checks import PASSED
 from tarelot.workbook_templates.basis import style
-from tarelot.workbook_templates.basis.asked_of_programs import IS_FORMULA
+from tarelot.workbook_templates.basis.asked_of_programs import typed_over
 from tarelot.workbook_templates.basis.filled_down import fill_down
 from tarelot.workbook_templates.basis.fractions import show_fractions
 from tarelot.workbook_templates.basis.lettered import WHERE_TO_MEASURE, noted
@@ -62,7 +62,8 @@ def write(sheet: Worksheet, rows: Sequence[Mapping[str, object]], units: Units, 
     style.title(sheet, "Lot", "One row a trailer. Type in the cream cells; the gray ones fill themselves.")
     style.link(sheet, "C1", f"{WHERE_TO_MEASURE}: a drawing with every length", WHERE_TO_MEASURE)
     formulas = result_formulas(units, by_name=by_name)
-    _mark_typed_over(sheet, FIRST_ROW + len(rows) - 1)
+    results = _areas(FIRST_ROW + len(rows) - 1, lambda column: isinstance(column, Result))
+    sheet.conditional_formatting.add(" ".join(results), typed_over(results[0].partition(":")[0]))
     show_fractions(sheet, _areas(FIRST_ROW + len(rows) - 1, lambda column: column.kind in ("number", "from zero")))
     for place, column in enumerate(COLUMNS, 1):
         _write_heading(sheet, place, column, units)
@@ -130,13 +131,6 @@ def _add_rule(sheet: Worksheet, place: int, column: Column, last: int) -> None:
     if highlight is not None:
         found = formula(highlight, {SHOWN.key: f"{letter}{FIRST_ROW}"})
         sheet.conditional_formatting.add(area, Rule(type="expression", dxf=style.CONFLICT, formula=[found]))
-
-
-def _mark_typed_over(sheet: Worksheet, last: int) -> None:
-    """A look of its own for a result that is no formula any more; Start says the same in words."""
-    areas = _areas(last, lambda column: isinstance(column, Result))
-    asked = formula(NOT(IS_FORMULA(SHOWN)), {SHOWN.key: areas[0].partition(":")[0]})
-    sheet.conditional_formatting.add(" ".join(areas), Rule(type="expression", dxf=style.TYPED_OVER, formula=[asked]))
 
 
 def _areas(last: int, chosen: Callable[[Column], bool]) -> list[str]:

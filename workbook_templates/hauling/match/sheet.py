@@ -15,6 +15,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import Cell, formula
 from tarelot.workbook_templates.basis import style
+from tarelot.workbook_templates.basis.asked_of_programs import typed_over
 from tarelot.workbook_templates.basis.filled_down import fill_down
 from tarelot.workbook_templates.basis.number_texts import keep_as_texts, whole_column
 from tarelot.workbook_templates.basis.references import Places
@@ -192,6 +193,8 @@ def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
     wrong = asked.says_no(Cell("verdict"))
     rule = Rule(type="expression", dxf=style.CONFLICT, formula=[formula(wrong, {"verdict": first})])
     sheet.conditional_formatting.add(f"{first}:E{HEADING_ROW + count}", rule)
+    in_sight = f"A{FIRST_ROW}:{get_column_letter(len(SHOWN))}{HEADING_ROW + count}"
+    sheet.conditional_formatting.add(in_sight, typed_over(f"A{FIRST_ROW}"))
 
 
 def _set_up_page(sheet: Worksheet, count: int, units: Units) -> None:
