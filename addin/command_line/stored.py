@@ -128,4 +128,5 @@ def say_uncalculated(update: ResultUpdate) -> None:
     if len(update.left_alone) > MOST_LEFT_ALONE:
         say(f"Left alone: {len(update.left_alone) - MOST_LEFT_ALONE:,} more cells that hold what is not Tarelot's")
     if update.own_formulas:
-        say(f"{update.own_formulas:,} formulas on other sheets are calculated when the workbook is next opened")
+        waiting = ", ".join(f"{name} {count:,}" for name, count in update.own_formulas.items())
+        say(f"Formulas that follow choices or are your own, calculated when the workbook is next opened: {waiting}")

@@ -186,7 +186,7 @@ class TestImport:
             trailer = lot(taken)[stock]
             weight = trailer["Base weight (lb)"] + trailer["Options weight (lb)"]
             assert trailer["Payload (lb)"] == pytest.approx(trailer["GVWR (lb)"] - weight)
-            assert trailer["Repeated"] in ("", "ok")
+            assert trailer["Duplicate"] in ("", "ok")
 
     def test_added_rows_belong_to_the_table(self, office_with_menu: Office, yard: Path) -> None:
         # The VIN of an added trailer typed again: both rows say so, for the formulas look through the whole table.
@@ -196,8 +196,8 @@ class TestImport:
         vin = taken["1124"]["VIN"]
         vin_column = openpyxl.utils.get_column_letter(list(taken["1124"]).index("VIN") + 1)
         again = office_with_menu.dispatch(path, [*calls, {"type": {f"Lot!{vin_column}{HEADING_ROW + 1}": vin}}])
-        assert lot(again["values"][2])["1124"]["Repeated"] == "VIN"
-        assert lot(again["values"][1])["1124"]["Repeated"] in ("", "ok")
+        assert lot(again["values"][2])["1124"]["Duplicate"] == "VIN"
+        assert lot(again["values"][1])["1124"]["Duplicate"] in ("", "ok")
 
     def test_changed_prices_and_twice(self, office_with_menu: Office, yard: Path) -> None:
         call = choose(IMPORT, List=str(yard / "price-list.csv"))

@@ -36,10 +36,10 @@ def test_a_stock_number_alone_is_not_called_free_of_conflicts(lot: Path, office:
 
 def test_a_stock_number_as_a_text_and_as_a_number_is_the_same(lot: Path, office: Office) -> None:
     at = letters(lot)
-    reads = [f"Lot!{at['Repeated']}{row}" for row in (5, 6, 7)]
+    reads = [f"Lot!{at['Duplicate']}{row}" for row in (5, 6, 7)]
     found = office.edit_and_read(lot, {"Lot!A5": "1101", "Lot!A6": 1101.0, "Lot!A7": "1102"}, reads)
-    assert found[:2] == ["stock no.", "stock no."]
-    assert "stock no." not in str(found[2])
+    assert found[:2] == ["stock number", "stock number"]
+    assert "stock number" not in str(found[2])
 
 
 @pytest.mark.parametrize("last_choice", ["Match!C7", "Trailer!B4"])

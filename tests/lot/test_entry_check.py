@@ -165,14 +165,14 @@ def test_the_verdict_is_never_none_where_nothing_was_looked_at() -> None:
     full = {**good(), "Stated payload (lb)": 14_000}
     rows = [full, {**full, "Stock no.": "P", "VIN": None, "Price": "ask"}, {"Stock no.": "X1"}, {"Make": "Corvane"}]
     found = lot_results(rows, demo_yard.options(), US)
-    # P lacks the VIN check, and its price is refused; of the 15 checks of X1 only Repeated could be asked
+    # P lacks the VIN check, and its price is refused; of the 15 checks of X1 only Duplicate could be asked
     assert [row["Conflicts"] for row in found] == ["none", "? 2 not checked", "? 14 not checked", ""]
 
 
 def test_a_number_and_a_text_that_read_the_same_are_duplicates() -> None:
     rows = [{"Stock no.": "1101"}, {"Stock no.": 1101}, {"Stock no.": "x1 "}, {"Stock no.": "X1"}, {"Stock no.": 7}]
     found = lot_results(rows, [], US)
-    assert [row["Repeated"] for row in found] == ["stock no."] * 4 + ["ok"]
+    assert [row["Duplicate"] for row in found] == ["stock number"] * 4 + ["ok"]
 
 
 @pytest.mark.parametrize("units", [US, METRIC], ids=lambda units: units.name)

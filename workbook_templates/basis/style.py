@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from openpyxl.cell import Cell
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
 from openpyxl.styles.differential import DifferentialStyle
+from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -122,3 +123,43 @@ def print_on(sheet: Worksheet, paper: int, *, landscape: bool) -> None:
 
 CREAM = DifferentialStyle(fill=PatternFill(bgColor=TYPED), border=Border(bottom=Side("thin", color=LINE)))
 """The look of cells to type over: a rule and not their own fill, since some programs read a filled empty cell as 0."""
+
+
+def choice(sheet: Worksheet, place: str, listed: str, asks: tuple[str, str], error: str, chosen: object = None) -> None:
+    """Make a cell one in which one of a list is chosen.
+
+    Args:
+        sheet: The sheet.
+        place: The cell.
+        listed: The list as an entry rule has it: cells, or words in quotes.
+        asks: What is shown beside the cell while it is chosen: a title, and a line.
+        error: What is said of anything else.
+        chosen: What is chosen at first.
+    """
+    cell = sheet[place.replace("$", "")]
+    cell.value = chosen  # type: ignore[assignment]
+    if isinstance(chosen, str):
+        cell.data_type = "s"
+    cell.font, cell.fill, cell.alignment = font(size=11, bold=True), fill(TYPED), LEFT
+    cell.number_format, cell.border = "@", HAIRLINE
+    rule = DataValidation(type="list", formula1=listed, allow_blank=True)
+    rule.promptTitle, rule.prompt, rule.showInputMessage = *asks, True
+    _stop(sheet, rule, error, cell.coordinate)
+
+
+def fills_itself(sheet: Worksheet, area: str, instead: str) -> None:
+    """Refuse what is typed over results that stand where Enter leads to.
+
+    Args:
+        sheet: The sheet.
+        area: The results.
+        instead: What to do instead.
+    """
+    _stop(sheet, DataValidation(type="custom", formula1="FALSE", allow_blank=False), instead, area)
+
+
+def _stop(sheet: Worksheet, rule: DataValidation, error: str, area: str) -> None:
+    rule.errorStyle, rule.showErrorMessage = "stop", True
+    rule.errorTitle, rule.error = "Not taken", error
+    rule.add(area)
+    sheet.add_data_validation(rule)

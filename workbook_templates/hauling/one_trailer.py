@@ -13,7 +13,6 @@ from openpyxl.cell import Cell as SheetCell
 from openpyxl.formatting.rule import Rule
 from openpyxl.styles import Alignment
 from openpyxl.utils.datetime import to_excel
-from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import Cell, Expression, Range, formula
@@ -148,17 +147,12 @@ def write(sheet: Worksheet, units: Units) -> None:
 
 def _write_choice(sheet: Worksheet) -> None:
     """The stock number, chosen from the Lot."""
-    name, cell, found = sheet["A4"], sheet[CHOICE.replace("$", "")], sheet[FOUND.replace("$", "")]
+    name, found = sheet["A4"], sheet[FOUND.replace("$", "")]
     name.value, name.font, name.alignment = KEY, style.font(bold=True), style.LEFT
-    cell.font, cell.fill, cell.alignment = style.font(size=11, bold=True), style.fill(style.TYPED), style.LEFT
-    cell.number_format, cell.border = "@", style.HAIRLINE
     found.font, found.alignment = style.font(color=style.QUIET), style.LEFT
-    rule = DataValidation(type="list", formula1=f"{lot.SHEET}!$A${lot.FIRST_ROW}:$A$20000", allow_blank=True)
-    rule.errorStyle, rule.showErrorMessage, rule.showInputMessage = "stop", True, True
-    rule.errorTitle, rule.error = "Not taken", "Choose one that stands on the Lot sheet."
-    rule.promptTitle, rule.prompt = KEY, "Choose from the Lot sheet. Left blank, it is the one on What-if."
-    rule.add(cell.coordinate)
-    sheet.add_data_validation(rule)
+    asks = (KEY, "Choose from the Lot sheet. Left blank, it is the one on What-if.")
+    listed = f"{lot.SHEET}!$A${lot.FIRST_ROW}:$A$20000"
+    style.choice(sheet, CHOICE, listed, asks, "Choose one that stands on the Lot sheet.")
     keep_as_texts(sheet, [CHOICE])
 
 

@@ -35,8 +35,8 @@ from tarelot.workbook_templates.lot.columns import inputs
 
 REFUSED = "Not a number above 0, or not what belongs there"
 UNLISTED = "Options not on the Options sheet once, with a weight: "
-TWICE, STOCK_TWICE = "stock number stands twice", "stock no."
-"""What is said of a stock number that stands twice, and how the column Repeated begins then."""
+TWICE, STOCK_TWICE = "stock number stands twice", "stock number"
+"""What is said of a stock number that stands twice, and how the column Duplicate begins then."""
 FIRST_DAY = 29_221
 """1980-01-01 as a spreadsheet counts days."""
 MOST_WEIGHT_LB = 1_000_000

@@ -125,7 +125,7 @@ FINDINGS: tuple[Result, ...] = (
     found("coupler_short", "Coupler short ({weight})", CHECKS, "check", "GVWR against the coupler."),
     found(
         "vertical_short",
-        "Vertical short ({weight})",
+        "Coupler vertical rating short ({weight})",
         CHECKS,
         "check",
         "Pin weight at GVWR and the high share against the coupler's downward load.",
@@ -184,7 +184,7 @@ FINDINGS: tuple[Result, ...] = (
     found(
         "vin_check", "VIN check", CHECKS, "check text", "ok, or what is wrong with the VIN (49 CFR 565.15).", width=24
     ),
-    found("repeated", "Repeated", CHECKS, "check text", "Stock number or VIN that stands on the lot twice.", width=12),
+    found("repeated", "Duplicate", CHECKS, "check text", "Stock number or VIN that stands on the lot twice.", width=12),
     found(
         "not_checked",
         "Not checked",
@@ -234,6 +234,6 @@ FINDINGS: tuple[Result, ...] = (
         "Part of Entry check: figures refused or not likely. What-if, Match and Card say no YES on them.",
         width=20,
     ),
-    found("stock_text", "Stock no. as text", HELPERS, "text", "Part of Repeated: the number as a text.", width=12),
-    found("vin_text", "VIN as text", HELPERS, "text", "Part of Repeated: the VIN as a text.", width=22),
+    found("stock_text", "Stock no. as text", HELPERS, "text", "Part of Duplicate: the number as a text.", width=12),
+    found("vin_text", "VIN as text", HELPERS, "text", "Part of Duplicate: the VIN as a text.", width=22),
 )

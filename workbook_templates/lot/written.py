@@ -45,7 +45,7 @@ class Occurrences(Expression):
 
 
 def row_expressions(units: Units) -> dict[str, Expression]:
-    """Conflicts, What conflicts, Not checked, Repeated and their parts, by key."""
+    """Conflicts, What conflicts, Not checked, Duplicate and their parts, by key."""
     checks = [(column.key, units.heading(column.heading)) for column in results() if column.kind.startswith("check")]
     return {
         "conflicts": verdict(CHECK_VALUES),

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections import Counter
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from functools import partial
@@ -46,13 +47,13 @@ class ResultUpdate:
         store: Sheet to cell to result, for cells whose formula stays; None takes a stored result away.
         formulas: Cell of the lot's sheet to the formula that it lacks.
         left_alone: Cells that are not ours to fill, each with why.
-        own_formulas: How many formulas outside the lot's results are left to the spreadsheet program.
+        own_formulas: How many formulas outside the lot's results are left to the spreadsheet program, by sheet.
     """
 
     store: dict[str, dict[str, Result]] = field(default_factory=dict)
     formulas: dict[str, tuple[str, Result]] = field(default_factory=dict)
     left_alone: dict[str, str] = field(default_factory=dict)
-    own_formulas: int = 0
+    own_formulas: Counter[str] = field(default_factory=Counter)
 
     @property
     def count(self) -> int:
@@ -228,7 +229,7 @@ class _Search:
     def _own_formulas(self, ours_on_start: Collection[str]) -> None:
         """Take the stored results of a person's own formulas away where any of them reads the lot."""
         own: dict[str, list[str]] = {}
-        count = 0
+        count: Counter[str] = Counter()
         readers = [text for name, text in self.names.items() if not name.startswith("LOT_")]
         for sheet in self.package.sheets:
             if sheet.kind != "worksheet":
@@ -242,7 +243,7 @@ class _Search:
                     continue
                 if sheet.name == start.SHEET and place in ours_on_start:
                     continue
-                count += 1
+                count[sheet.name] += 1
                 if _VALUE.search(cell.plain):
                     own.setdefault(sheet.name, []).append(place)
                 readers.append(f"{TABLE}[" if sheet.name == self.lot.sheet else xml.formula_text(cell))

@@ -9,7 +9,6 @@ from __future__ import annotations
 from openpyxl.formatting.rule import Rule
 from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
-from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.table import Table
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -126,20 +125,9 @@ def _write_choice(
     sheet: Worksheet, place: str, words: tuple[str, str], listed: str, error: str, choice: object = None
 ) -> None:
     """A cell in which one of a list is chosen, behind its name."""
-    cell = sheet[place.replace("$", "")]
-    name = sheet.cell(cell.row, 2, words[0])
+    name = sheet.cell(sheet[place.replace("$", "")].row, 2, words[0])
     name.font, name.alignment = style.font(bold=True), style.LEFT
-    cell.value = choice  # type: ignore[assignment]
-    if isinstance(choice, str):
-        cell.data_type = "s"
-    cell.font, cell.fill, cell.alignment = style.font(size=11, bold=True), style.fill(style.TYPED), style.LEFT
-    cell.number_format, cell.border = "@", style.HAIRLINE
-    rule = DataValidation(type="list", formula1=listed, allow_blank=True)
-    rule.errorStyle, rule.showErrorMessage, rule.showInputMessage = "stop", True, True
-    rule.errorTitle, rule.error = "Not taken", error
-    rule.promptTitle, rule.prompt = words
-    rule.add(cell.coordinate)
-    sheet.add_data_validation(rule)
+    style.choice(sheet, place, listed, words, error, choice)
 
 
 def _write_top(sheet: Worksheet, units: Units) -> None:

@@ -158,18 +158,9 @@ def _write_choices(sheet: Worksheet, choices: Choices) -> None:
         cell = sheet[CHOICE_CELLS[group].replace("$", "")]
         label = sheet.cell(cell.row, 1, f"{group}, {key.lower()}" if group == TRAILER else group)
         label.font, label.alignment = style.font(bold=True), style.LEFT
-        cell.value = choice  # type: ignore[assignment]
-        if isinstance(choice, str):
-            cell.data_type = "s"
-        cell.font, cell.fill, cell.alignment = style.font(size=11, bold=True), style.fill(style.TYPED), style.LEFT
-        cell.number_format, cell.border = "@", style.HAIRLINE
+        listed, asks = f"{source}!$A${first}:$A${last}", (group, f"Choose from the {source} sheet.")
+        style.choice(sheet, cell.coordinate, listed, asks, f"Choose one that stands on the {source} sheet.", choice)
         sheet.merge_cells(start_row=cell.row, start_column=2, end_row=cell.row, end_column=3)
-        rule = DataValidation(type="list", formula1=f"{source}!$A${first}:$A${last}", allow_blank=True)
-        rule.errorStyle, rule.showErrorMessage, rule.showInputMessage = "stop", True, True
-        rule.errorTitle, rule.error = "Not taken", f"Choose one that stands on the {source} sheet."
-        rule.promptTitle, rule.prompt = group, f"Choose from the {source} sheet."
-        rule.add(cell.coordinate)
-        sheet.add_data_validation(rule)
         found = sheet.cell(cell.row, 4)
         found.font, found.alignment = style.font(color=style.QUIET), style.LEFT
 
@@ -300,6 +291,8 @@ def _write_summary(sheet: Worksheet) -> None:
     cell.font, cell.alignment = style.font(size=20, bold=True, color=style.GLANCE_BAND.band), style.LEFT
     sheet.merge_cells(start_row=ANSWER_ROW, start_column=2, end_row=ANSWER_ROW, end_column=4)
     sheet.row_dimensions[ANSWER_ROW].height = 30
+    # Enter behind the last choice leads here, and it must stay here: people's own formulas read it.
+    style.fills_itself(sheet, f"B{ANSWER_ROW}", "The answer fills itself. Choose in the cells above.")
     for name, place in WORDS.values():
         said = sheet[place.replace("$", "")]
         label = sheet.cell(said.row, 1, name)
