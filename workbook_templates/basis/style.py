@@ -70,7 +70,7 @@ HEADING = Alignment(horizontal="center", vertical="top", wrap_text=True)
 LEFT = Alignment(horizontal="left", vertical="center", indent=1)
 SHRUNK = Alignment(horizontal="left", vertical="center", indent=1, shrink_to_fit=True)
 """Words that are to be read whole in one line."""
-RIGHT = Alignment(horizontal="right", vertical="center", indent=1)
+RIGHT = Alignment(horizontal="right", vertical="center")  # an indent is lost in LibreOffice beside some neighbors
 WRAP = Alignment(horizontal="left", vertical="top", wrap_text=True)
 CONFLICT = DifferentialStyle(font=Font(bold=True, color=CONFLICT_INK), fill=PatternFill(bgColor=CONFLICT_FILL))
 TYPED_OVER = DifferentialStyle(font=Font(bold=True, italic=True, underline="single"), fill=PatternFill(bgColor=TYPED))
