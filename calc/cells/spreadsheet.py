@@ -138,13 +138,15 @@ def _index(arguments: Arguments) -> Choose:
     block_of, place_of = (argument.work_out for argument in arguments)
 
     def choose(cells: Cells) -> Expression:
-        block = list(values.flat(block_of(cells)))
+        block = block_of(cells)
+        if not isinstance(block, list) or list in map(type, block):  # one value, or rows of them
+            block = list(values.flat(block))
         place = _whole(place_of(cells))
         if place == 0 and len(block) == 1:  # all of it
             place = 1
         if not 1 <= place <= len(block):
             raise CellError(values.NO_REFERENCE if place > 0 else values.WRONG_KIND, f"there is no place {place}")
-        return Place(f"place {place}", block[place - 1])
+        return Place(f"place {place}", block[place - 1])  # type: ignore[arg-type]
 
     return choose
 
