@@ -139,7 +139,7 @@ def _index(arguments: Arguments) -> Choose:
 
     def choose(cells: Cells) -> Expression:
         block = block_of(cells)
-        if not isinstance(block, list) or list in map(type, block):  # one value, or rows of them
+        if not isinstance(block, list) or (block and isinstance(block[0], list)):  # one value, or rows of them
             block = list(values.flat(block))
         place = _whole(place_of(cells))
         if place == 0 and len(block) == 1:  # all of it
