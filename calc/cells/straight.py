@@ -3,7 +3,7 @@
 A node worked out by itself costs a call or more; written out, it costs what its calculation does. The values, the
 order and the errors are those of ``work_out``, and ``tests/engines/test_straight.py`` holds the two against each other.
 A line answers for the common case, which is two numbers; all else is handed to the node's own way or to its operator.
-Writing out takes as long as working some hundred rows out.
+Writing out takes as long as working some hundred rows out: it is for tables of ``MANY_ROWS``.
 """
 
 from __future__ import annotations
@@ -22,6 +22,8 @@ from .working import Applied, is_number
 FLOAT, COUNTED, TRUTH, TEXT = "a number", "a small number, not below 0", "TRUE or FALSE", "a text"
 HELD, ANY = "what a cell holds, or a number", "anything"
 """What is known of a value when its line is written."""
+MANY_ROWS = 200
+"""From so many on writing out takes less time than it saves."""
 DEEPEST = 15
 """Blocks within each other; Python takes 20."""
 SIGNS = {"=": "==", "<>": "!=", "<": "<", "<=": "<=", ">": ">", ">=": ">="}

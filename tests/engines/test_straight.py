@@ -2,26 +2,31 @@
 
 The nodes themselves are held against two engines by ``test_expression.py``.
 
-Random expressions over random cells are worked out both ways, and so is a lot in which entries are replaced at random.
+Random expressions over random cells are worked out both ways, and so are a lot in which entries are replaced at random
+and Match over it.
 """
 
 from __future__ import annotations
 
 import random
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 import pytest
 
 from tarelot.calc.cells.boundary import ERROR_VALUES, CellError
 from tarelot.calc.cells.expression import Cell, Constant, Expression, Range, lift, value
 from tarelot.calc.cells.spreadsheet import COUNT, IF, IFERROR, MAX, MIN, SUM
-from tarelot.calc.cells.straight import straight
+from tarelot.calc.cells.straight import MANY_ROWS, straight
 from tarelot.calc.cells.worked_out import WorkedOut
 from tarelot.workbook_templates.basis.units import US
+from tarelot.workbook_templates.hauling.match import stored
+from tarelot.workbook_templates.hauling.match.reading import matched
+from tarelot.workbook_templates.hauling.results import demo_hauling
 from tarelot.workbook_templates.lot import results
 from tarelot.workbook_templates.sheets import demo_yard
 from tests.engines.expressions import World, expressions
 
+Rows = list[dict[str, object]]
 ODD = (None, "", " ", "12", "x", True, False, 0.0, -0.0, -5.0, 1.0, 1e6, 1e-9, 0.1 + 0.2, "#N/A", "#DIV/0!", 0.25, 12.5)
 
 
@@ -64,23 +69,48 @@ def test_cells_of_every_kind_beside_each_constant() -> None:
     assert both(asked, cells) == []
 
 
-def test_a_lot_whose_entries_are_replaced_at_random(monkeypatch: pytest.MonkeyPatch) -> None:
+@pytest.fixture(scope="module")
+def odd_lot() -> Rows:
+    """The demo yard over and over, with entries replaced at random."""
     chance, yard = random.Random("odd entries"), demo_yard.trailers()
-    rows: list[dict[str, object]] = [dict(yard[number % len(yard)]) for number in range(results.MANY_ROWS)]
+    rows: Rows = [dict(yard[number % len(yard)]) for number in range(MANY_ROWS)]
     for row in rows:
         for heading in chance.sample(sorted(row), chance.choice((0, 1, 2, 5, 20, len(row)))):
             row[heading] = chance.choice(ODD)
-    written_out = results.lot_results(rows, demo_yard.options(), US)
-    monkeypatch.setattr(results, "MANY_ROWS", len(rows) + 1)
-    by_themselves = results.lot_results(rows, demo_yard.options(), US)
-    different = [
-        f"{heading} of row {number}"
-        for number, (one, other) in enumerate(zip(written_out, by_themselves, strict=True))
-        for heading in one
-        if exact(one[heading]) != exact(other[heading])
+    return rows
+
+
+def different(some: Sequence[Mapping[str, object]], others: Sequence[Mapping[str, object]]) -> list[str]:
+    """What two ways to work rows out do not agree on."""
+    return [
+        f"{key} of row {number}"
+        for number, (one, other) in enumerate(zip(some, others, strict=True))
+        for key in one
+        if exact(one[key]) != exact(other[key])
     ]
-    assert different == []
-    assert len({str(row) for row in by_themselves}) > len(rows) / 2
+
+
+def test_a_lot_whose_entries_are_replaced_at_random(odd_lot: Rows, monkeypatch: pytest.MonkeyPatch) -> None:
+    written_out = results.lot_results(odd_lot, demo_yard.options(), US)
+    monkeypatch.setattr(results, "MANY_ROWS", len(odd_lot) + 1)
+    by_themselves = results.lot_results(odd_lot, demo_yard.options(), US)
+    assert different(written_out, by_themselves) == []
+    assert len({str(row) for row in by_themselves}) > len(odd_lot) / 2
+
+
+@pytest.mark.parametrize(("machine", "truck"), [("Wheel loader 9", "Tandem dump 58"), ("Paver 8", None)])
+def test_match_over_a_lot_whose_entries_are_replaced_at_random(
+    odd_lot: Rows, monkeypatch: pytest.MonkeyPatch, machine: str, truck: str | None
+) -> None:
+    shown = results.lot_results(odd_lot, demo_yard.options(), US)
+    filled = [{**row, **more} for row, more in zip(odd_lot, shown, strict=True)]
+    hauling = demo_hauling()
+    asked = (filled, hauling.machines, hauling.trucks, (machine, truck), US)
+    written_out = matched(*asked)
+    monkeypatch.setattr(stored, "MANY_ROWS", len(odd_lot) + 1)
+    by_themselves = matched(*asked)
+    assert different(written_out, by_themselves) == []
+    assert len({str(row) for row in by_themselves}) > len(odd_lot) / 2
 
 
 def test_a_cell_is_asked_for_only_where_it_is_needed() -> None:

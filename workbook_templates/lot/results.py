@@ -9,6 +9,7 @@ from collections.abc import Mapping, Sequence
 from openpyxl.utils.datetime import to_excel
 
 from tarelot.calc.cells.expression import value
+from tarelot.calc.cells.straight import MANY_ROWS
 from tarelot.calc.cells.worked_out import WorkedOut
 from tarelot.workbook_templates.basis.limits import Typed, limit_values
 from tarelot.workbook_templates.basis.units import Units
@@ -19,8 +20,6 @@ Value = float | str
 OptionList = Sequence[tuple[object, ...]]
 """Name, weight, and who fits it; the maker where that is not said."""
 FITTED_PLACE = 2
-MANY_ROWS = 300
-"""From so many on it is quicker to write the expressions out first."""
 UNLISTED, ADDED = "unlisted", "added"
 """The results that look through the Options sheet for each option named; many trailers name the same."""
 
