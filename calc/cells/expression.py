@@ -42,6 +42,8 @@ class Expression:
 
     __slots__ = ()
     rank = WHOLE
+    is_single = False
+    """Whether ``straight.py`` may take it for granted, of a node that it does not know, that its value is no range."""
 
     def text(self, places: Places) -> str:
         """The formula of this node, without ``=``."""
@@ -54,6 +56,10 @@ class Expression:
             CellError: With the error value that the cell shows.
         """
         raise NotImplementedError
+
+    def written_out(self) -> Expression:
+        """The node that ``straight.py`` writes out in place of this one."""
+        return self
 
     def chosen(self, cells: Cells) -> Expression:
         """The node that stands for this one: a cell where IF, IFERROR, CHOOSE or INDEX gives one."""

@@ -33,6 +33,10 @@ class Owned(Registered):
         """The value of the shorter writing."""
         return self.written.work_out(cells)
 
+    def written_out(self) -> Expression:
+        """The shorter writing."""
+        return self.written
+
     def keys(self) -> set[str]:
         """The keys of all cells that either reads."""
         return self.written.keys() | super().keys()
@@ -46,3 +50,7 @@ class LookedUp(Owned):
     def work_out(self, cells: Cells) -> Values:
         """What the function gives."""
         return Registered.work_out(self, cells)
+
+    def written_out(self) -> Expression:
+        """Itself."""
+        return self

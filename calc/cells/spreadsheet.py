@@ -21,12 +21,12 @@ from .values import Value, Values
 from .working import (
     Arguments,
     Choose,
+    Eager,
     Found,
     Function,
     Place,
     asks,
     asks_for_error,
-    eager,
     is_number,
     logical,
     numbers_of,
@@ -122,11 +122,9 @@ def _count(arguments: Arguments) -> WorkOut:
 # Texts
 
 
-def _text_function(
-    calculate: Callable[..., Value], *kinds: Callable[[Values], object]
-) -> Callable[[Arguments], WorkOut]:
+def _text_function(calculate: Callable[..., Value], *kinds: Callable[[Values], object]) -> Eager:
     """A function whose arguments are texts and numbers, in this order."""
-    return eager(lambda *given: calculate(*(kind(one) for kind, one in zip(kinds, given, strict=False))))
+    return Eager(lambda *given: calculate(*[kind(one) for kind, one in zip(kinds, given, strict=False)]))
 
 
 def _whole(value: Values) -> int:
@@ -140,13 +138,15 @@ def _index(arguments: Arguments) -> Choose:
     block_of, place_of = (argument.work_out for argument in arguments)
 
     def choose(cells: Cells) -> Expression:
-        block = list(values.flat(block_of(cells)))
+        block = block_of(cells)
+        if not isinstance(block, list) or (block and isinstance(block[0], list)):  # one value, or rows of them
+            block = list(values.flat(block))
         place = _whole(place_of(cells))
         if place == 0 and len(block) == 1:  # all of it
             place = 1
         if not 1 <= place <= len(block):
             raise CellError(values.NO_REFERENCE if place > 0 else values.WRONG_KIND, f"there is no place {place}")
-        return Place(f"place {place}", block[place - 1])
+        return Place(f"place {place}", block[place - 1])  # type: ignore[arg-type]
 
     return choose
 
@@ -209,7 +209,8 @@ def _negated(one: Value) -> bool:
     return not values.truth(one)
 
 
-def _plain_number(one: Value) -> float:
+def plain_number(one: Value) -> float:
+    """The number that a cell holds; 0 for anything else but TRUE."""
     return float(one) if isinstance(one, (int, float)) else 0.0
 
 
@@ -231,7 +232,7 @@ IF = Function("IF", _if_worked_out, choosing=_if)
 CHOOSE = Function("CHOOSE", choosing=_choose)
 AND = Function("AND", logical(all))
 OR = Function("OR", logical(any))
-NOT = Function("NOT", eager(_negated))
+NOT = Function("NOT", Eager(_negated))
 IFERROR = Function("IFERROR", _if_error_worked_out, choosing=_if_error)
 ISERROR = Function("ISERROR", asks_for_error())
 ISNA = Function("ISNA", asks_for_error(values.NOT_THERE))
@@ -239,8 +240,8 @@ ISNUMBER = Function("ISNUMBER", asks(is_number))
 ISTEXT = Function("ISTEXT", asks(lambda one: isinstance(one, str)))
 ISLOGICAL = Function("ISLOGICAL", asks(lambda one: isinstance(one, bool)))
 ISBLANK = Function("ISBLANK", asks(lambda one: one is None))
-N = Function("N", eager(_plain_number))
-T = Function("T", eager(_plain_text))
+N = Function("N", Eager(plain_number))
+T = Function("T", Eager(_plain_text))
 COUNT = Function("COUNT", _count)
 MIN = Function("MIN", of_all(lambda found: min(found, default=0.0)))
 MAX = Function("MAX", of_all(lambda found: max(found, default=0.0)))
@@ -259,7 +260,7 @@ ACOS = Function("ACOS", of_numbers(math.acos))
 ATAN = Function("ATAN", of_numbers(math.atan))
 RADIANS = Function("RADIANS", of_numbers(math.radians))
 DEGREES = Function("DEGREES", of_numbers(math.degrees))
-VALUE = Function("VALUE", eager(_shown_number))
+VALUE = Function("VALUE", Eager(_shown_number))
 LEN = Function("LEN", _text_function(lambda text: float(len(text)), values.text))
 LEFT = Function("LEFT", _text_function(texts.left, values.text, _whole))
 RIGHT = Function("RIGHT", _text_function(texts.right, values.text, _whole))
@@ -277,7 +278,7 @@ COUNTIF = Function("COUNTIF", of_values(_count_if))
 SMALL = Function("SMALL", _smallest)
 SUMPRODUCT = Function("SUMPRODUCT", _sum_product)
 ROWS = Function("ROWS", of_values(_rows))
-FIXED = Function("FIXED", eager(_fixed_text))
+FIXED = Function("FIXED", Eager(_fixed_text))
 
 
 LONGEST_LIST = 9_999

@@ -197,7 +197,10 @@ def flat(values: Values) -> Iterator[Value]:
     """The values of a range, row after row."""
     if isinstance(values, list):
         for part in values:
-            yield from flat(part)
+            if isinstance(part, list):
+                yield from flat(part)
+            else:  # by far the most
+                yield part
     else:
         yield values
 

@@ -21,11 +21,13 @@ Choose = Callable[[Cells], Expression]
 class Applied(Expression):
     """A function with its arguments."""
 
-    __slots__ = ("arguments", "name", "work_out")
+    __slots__ = ("arguments", "calculate", "name", "work_out")
     work_out: WorkOut  # type: ignore[assignment]
+    calculate: Callable[..., Value] | None
+    """The value for the arguments' values, where it needs no more of them."""
 
     def __init__(self, name: str, work_out: WorkOut, arguments: Arguments) -> None:
-        self.name, self.work_out, self.arguments = name, work_out, arguments
+        self.name, self.work_out, self.arguments, self.calculate = name, work_out, arguments, None
 
     def text(self, places: Places) -> str:
         """The name and the arguments."""
@@ -103,17 +105,23 @@ class Function:
         if self._choosing is not None:
             return Choice(self.name, self._choosing(given), work_out, given)
         assert work_out is not None
-        return Applied(self.name, work_out, given)
+        made = Applied(self.name, work_out, given)
+        made.calculate = self._working.calculate if isinstance(self._working, Eager) else None
+        return made
 
 
 # How arguments are worked out
 
 
-def eager(calculate: Callable[..., Value]) -> Callable[[Arguments], WorkOut]:
+class Eager:
     """All arguments first, each place of a range by itself."""
 
-    def working(arguments: Arguments) -> WorkOut:
-        parts = [argument.work_out for argument in arguments]
+    def __init__(self, calculate: Callable[..., Value]) -> None:
+        self.calculate = calculate
+
+    def __call__(self, arguments: Arguments) -> WorkOut:
+        """How they are worked out."""
+        calculate, parts = self.calculate, [argument.work_out for argument in arguments]
         first = parts[0]
 
         def of_one(cells: Cells) -> Values:
@@ -125,10 +133,8 @@ def eager(calculate: Callable[..., Value]) -> Callable[[Arguments], WorkOut]:
 
         return of_one if len(parts) == 1 else of_several
 
-    return working
 
-
-def of_numbers(calculate: Callable[..., float]) -> Callable[[Arguments], WorkOut]:
+def of_numbers(calculate: Callable[..., float]) -> Eager:
     """A function of numbers; where it has no result, #NUM!."""
 
     def calculated(*given: Value) -> Value:
@@ -137,7 +143,7 @@ def of_numbers(calculate: Callable[..., float]) -> Callable[[Arguments], WorkOut
         except (OverflowError, ValueError) as error:
             raise CellError(values.NOT_A_FIGURE, str(error)) from error
 
-    return eager(calculated)
+    return Eager(calculated)
 
 
 def readings_of(arguments: Arguments) -> list[tuple[str | None, Expression, bool]]:

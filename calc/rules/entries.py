@@ -129,6 +129,7 @@ class Remembered(Expression):
 
     __slots__ = ("_found", "_keys", "expression")
     most = 5_000
+    is_single = True
 
     def __init__(self, expression: Expression) -> None:
         self.expression, self._keys = expression, sorted(expression.keys())
@@ -140,13 +141,22 @@ class Remembered(Expression):
 
     def work_out(self, cells: Cells) -> Values:
         """The expression's value; it raises nothing, whatever the cells hold."""
-        given = [cells[key] for key in self._keys]
-        known = (*given, *map(type, given))
-        if known not in self._found:
+        if len(self._keys) == 1:
+            one = cells[self._keys[0]]
+            known: tuple[object, ...] = (one, one.__class__)
+        else:
+            given = [cells[key] for key in self._keys]
+            known = (*given, *map(type, given))
+        found = self._found.get(known, self)
+        if found is self:  # not known yet
             if len(self._found) >= self.most:
                 self._found.clear()
-            self._found[known] = self.expression.work_out(cells)
-        return self._found[known]
+            found = self._found[known] = self.expression.work_out(cells)
+        return found  # type: ignore[return-value]
+
+    def written_out(self) -> Expression:
+        """The expression where it reads several cells: to look those up takes longer than to work it out anew."""
+        return self if len(self._keys) == 1 else self.expression
 
     def keys(self) -> set[str]:
         """The expression's."""

@@ -9,6 +9,7 @@ from openpyxl.utils import column_index_from_string, get_column_letter
 
 from tarelot.calc.cells.expression import Constant, Expression, formula
 from tarelot.calc.cells.owned import CalledByName
+from tarelot.calc.cells.straight import straight
 from tarelot.calc.law import EXCISE_FREE_GVWR_LB
 from tarelot.calc.rules.lot import FIGURES, PLACARD_GVWR_LB, PLACARD_WEIGHT_LB
 from tarelot.workbook_templates.basis.limits import limit_places, limit_values
@@ -28,6 +29,12 @@ def expressions(units: Units) -> dict[str, Expression]:
     """The expression of every result column, by key."""
     found = {**FIGURES, **entry_expressions(units), **row_expressions(units)}
     return {column.key: found[column.key] for column in results()}
+
+
+@cache
+def written_out(units: Units) -> dict[str, Expression]:
+    """The same expressions as functions written out, for a lot of many rows."""
+    return straight(expressions(units))
 
 
 @cache

@@ -9,11 +9,12 @@ from collections.abc import Mapping, Sequence
 from openpyxl.utils.datetime import to_excel
 
 from tarelot.calc.cells.expression import value
+from tarelot.calc.cells.straight import MANY_ROWS
 from tarelot.calc.cells.worked_out import WorkedOut
 from tarelot.workbook_templates.basis.limits import Typed, limit_values
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.columns import inputs, results
-from tarelot.workbook_templates.lot.expressions import expressions, figures_of_law
+from tarelot.workbook_templates.lot.expressions import expressions, figures_of_law, written_out
 
 Value = float | str
 OptionList = Sequence[tuple[object, ...]]
@@ -36,7 +37,7 @@ def lot_results(
     """
     typed = {column.key: units.heading(column.heading) for column in inputs()}
     headings = {column.key: units.heading(column.heading) for column in results()}
-    shown = expressions(units)
+    shown = expressions(units) if len(rows) < MANY_ROWS else written_out(units)
     around: dict[str, object] = {
         **figures_of_law(units),
         **limit_values(units, limits),
@@ -52,7 +53,7 @@ def lot_results(
     looked_up: dict[object, object] = {}
     found = []
     for row in entries:
-        cells = WorkedOut(row, shown, around)
+        cells = WorkedOut({**around, **row}, shown)
         named = (type(row["options"]), row["options"])
         rated = isinstance(row["gvwr"], float) and row["gvwr"] > 0
         for result, place in ((UNLISTED, (UNLISTED, named)), (ADDED, (ADDED, named, rated))):
@@ -66,6 +67,8 @@ def lot_results(
 
 def _cell(typed: object) -> object:
     """A value as a cell holds it: a date is a number of days."""
+    if typed is None or typed.__class__ in (str, float):  # by far the most
+        return typed
     if isinstance(typed, int) and not isinstance(typed, bool):
         return float(typed)
     if isinstance(typed, (datetime.date, datetime.time, datetime.timedelta)):

@@ -23,6 +23,7 @@ class Occurrences(Expression):
     """How often a text stands in a column of texts; worked out from a count of all of them, not row by row."""
 
     __slots__ = ("cell", "column")
+    is_single = True
 
     def __init__(self, column: str, cell: str) -> None:
         self.column, self.cell = Range(column), Cell(cell)

@@ -233,9 +233,10 @@ class SheetEdit:
             return
         heirs: list[tuple[int, int, SharedFormula]] = []
         for number, changes in self.changes.items():
-            row = sheet.rows.get(number)
+            written = {column for column, change in changes.items() if isinstance(change, Write)}
+            row = sheet.rows.get(number) if written else None
             for cell in sheet.cells(row) if row else ():
-                if not isinstance(changes.get(cell.column), Write):
+                if cell.column not in written:
                     continue
                 formula = attributes(sheet.formula(cell) or b"")
                 if formula.get(b"t") == b"shared" and b"ref" in formula:

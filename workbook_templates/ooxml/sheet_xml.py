@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Iterator, Sequence
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import chain
 from typing import NamedTuple
 
@@ -37,6 +37,8 @@ LONGEST_PART = 32 << 20
 """Of a row, or of what stands before the first: a row as wide as a sheet can be has a few million bytes."""
 
 _ROW_PLACE = re.compile(rb"[A-Z]{1,3}([0-9]+)")
+_MARKUP = re.compile(rb"[&<\r]")
+"""What a text with it says is not what stands there."""
 
 
 class Row(NamedTuple):
@@ -185,10 +187,10 @@ class SheetXml:
 
     def _note_formulas(self, tags: Iterable[bytes]) -> None:
         """Note what a row's formulas fill beside their own cells."""
-        for stated in map(attributes, tags):
-            kind = stated.get(b"t")
+        for tag in tags:
+            kind = _formula_kind(tag)
             if kind in (b"array", b"dataTable"):
-                self.arrays.append(area(stated.get(b"ref", b"").decode()))
+                self.arrays.append(area(attributes(tag).get(b"ref", b"").decode()))
             self.has_shared_formulas = self.has_shared_formulas or kind == b"shared"
 
     @cached_property
@@ -249,9 +251,11 @@ class SheetXml:
     def formula_text(self, cell: Cell) -> str:
         """The formula of a cell as a person reads it, without ``=``; empty where there is none."""
         found = self._patterns.formula.search(cell.plain)
-        if not found or found[1] is None:
+        if not found or not found[1]:
             return ""
         inside = cell.content[found.start(1) : found.end(1)]
+        if inside.isascii() and not _MARKUP.search(inside):
+            return unescaped(inside.decode())
         return unescaped(element_tree(b"<f>" + inside + b"</f>", f"a formula in the sheet {self.name}").text)
 
     @cached_property
@@ -259,6 +263,8 @@ class SheetXml:
         """The text of each formula that cells share, by its number, and the cell in which it reads so."""
         found: dict[bytes, tuple[str, str]] = {}
         for row in self.rows.values() if self.has_shared_formulas else ():
+            if b"ref" not in self.data[row.start : row.end]:  # most rows have none that others share
+                continue
             for cell in self.cells(row):
                 stated = attributes(self.formula(cell) or b"")
                 if stated.get(b"t") == b"shared" and b"ref" in stated:
@@ -312,6 +318,12 @@ class SheetXml:
             if tag.get(b"customFormat") in (b"1", b"true"):
                 return tag.get(b"s")
         return next((style for first, last, style in self.column_styles if first <= column <= last), None)
+
+
+@lru_cache(maxsize=1024)
+def _formula_kind(tag: bytes) -> bytes | None:
+    """The kind of a formula by its tag; a lot has hundreds of tags, in each of its rows again."""
+    return attributes(tag).get(b"t")
 
 
 class _Patterns:

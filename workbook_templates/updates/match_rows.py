@@ -109,10 +109,4 @@ def _counted(value: float, last: int) -> Callable[[int], CellValue]:
 
 def _free_group(sheet: SheetXml) -> int:
     """A number that no formula shared on the sheet has."""
-    taken = [-1]
-    for row in sheet.rows.values() if sheet.has_shared_formulas else ():
-        for cell in sheet.cells(row):
-            stated = attributes(sheet.formula(cell) or b"")
-            if stated.get(b"t") == b"shared" and b"ref" in stated:
-                taken.append(int(stated.get(b"si", b"0")))
-    return max(taken) + 1
+    return max((int(number or b"0") for number in sheet.shared_formulas), default=-1) + 1

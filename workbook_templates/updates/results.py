@@ -230,7 +230,7 @@ class _Search:
         """Take the stored results of a person's own formulas away where any of them reads the lot."""
         own: dict[str, list[str]] = {}
         count: Counter[str] = Counter()
-        readers = [text for name, text in self.names.items() if not name.startswith("LOT_")]
+        is_read = any(self._reads_lot(text) for name, text in self.names.items() if not name.startswith("LOT_"))
         for sheet in self.package.sheets:
             if sheet.kind != "worksheet":
                 continue
@@ -246,8 +246,8 @@ class _Search:
                 count[sheet.name] += 1
                 if _VALUE.search(cell.plain):
                     own.setdefault(sheet.name, []).append(place)
-                readers.append(f"{TABLE}[" if sheet.name == self.lot.sheet else xml.formula_text(cell))
-        if not count or not any(self._reads_lot(text) for text in readers):
+                is_read = is_read or is_lot or self._reads_lot(xml.formula_text(cell))
+        if not count or not is_read:
             return
         self.update.own_formulas = count
         for name, places in own.items():

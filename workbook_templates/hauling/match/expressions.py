@@ -6,6 +6,7 @@ from functools import cache
 
 from tarelot.calc.cells.expression import Cell, Expression, Range, lift
 from tarelot.calc.cells.spreadsheet import COUNTIF, IF, IFERROR, INDEX, INT, ISNUMBER, MAX, OR, ROWS, SUM, TRIM, joined
+from tarelot.calc.cells.straight import straight
 from tarelot.calc.rules.hauling import CHOSEN, DOUBTS_OF, EXPRESSIONS
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
@@ -82,6 +83,12 @@ def row_expressions(units: Units) -> dict[str, Expression]:
     found["spare"] = IFERROR(INT(asked.spare()), "")
     found |= {key: IF(C("asked").equals(1), C(cell), "") for key, cell in SAID.items()}
     return found | OF_TRAILER
+
+
+@cache
+def rows_written_out(units: Units) -> dict[str, Expression]:
+    """Those of :func:`row_expressions` as functions written out, for a lot of many rows."""
+    return straight(row_expressions(units))
 
 
 @cache

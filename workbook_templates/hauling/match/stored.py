@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 
+from tarelot.calc.cells.straight import MANY_ROWS
 from tarelot.calc.cells.worked_out import WorkedOut
 from tarelot.workbook_templates.basis.limits import Typed
 from tarelot.workbook_templates.basis.references import column_key
@@ -15,6 +16,7 @@ from tarelot.workbook_templates.hauling.match import order
 from tarelot.workbook_templates.hauling.match.expressions import (
     head_expressions,
     row_expressions,
+    rows_written_out,
     shown_expressions,
     top_expressions,
 )
@@ -102,8 +104,9 @@ def top(
 
 def rows(above: WorkedOut, count: int, units: Units) -> Iterator[WorkedOut]:
     """Each row of the sheet, as many as asked for; without the columns in sight."""
+    expressions = row_expressions(units) if count < MANY_ROWS else rows_written_out(units)
     for line in range(1, count + 1):
-        yield WorkedOut({"line": float(line)}, row_expressions(units), above)
+        yield WorkedOut({"line": float(line)}, expressions, above)
 
 
 def stored(
