@@ -76,7 +76,8 @@ def entry_expressions(units: Units) -> dict[str, Expression]:
         (Cell("refused_words"), f"{REFUSED}: "),
         (Cell("unlisted"), UNLISTED),
     )
-    stock_twice = IF(LEFT(Cell("repeated"), len(STOCK_TWICE)).equals(STOCK_TWICE), f"; {TWICE}", "")
+    begins = STOCK_TWICE.partition(" ")[0]
+    stock_twice = IF(LEFT(Cell("repeated"), len(begins)).equals(begins), f"; {TWICE}", "")
     return {
         "refused": listing(refused(column) for column in inputs() if column.key not in OF_NO_LOAD),
         "refused_words": listing(refused(column) for column in inputs() if column.key in OF_NO_LOAD),

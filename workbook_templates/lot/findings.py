@@ -125,7 +125,7 @@ FINDINGS: tuple[Result, ...] = (
     found("coupler_short", "Coupler short ({weight})", CHECKS, "check", "GVWR against the coupler."),
     found(
         "vertical_short",
-        "Coupler vertical rating short ({weight})",
+        "Coupler vertical short ({weight})",
         CHECKS,
         "check",
         "Pin weight at GVWR and the high share against the coupler's downward load.",

@@ -6,8 +6,8 @@ from collections import Counter
 from functools import reduce
 from operator import add
 
-from tarelot.calc.cells.expression import Cell, Cells, Expression, Places, Range, Registered
-from tarelot.calc.cells.spreadsheet import FIXED, IF, IFERROR, OR, SUMPRODUCT, TRIM, UPPER, N, listing
+from tarelot.calc.cells.expression import Cell, Cells, Expression, Places, Range, Registered, lift
+from tarelot.calc.cells.spreadsheet import AND, FIXED, IF, IFERROR, OR, SUMPRODUCT, TRIM, UPPER, N, listing
 from tarelot.calc.checks import PASSED, SINGLE_DIGITS, split_unit
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.columns import results
@@ -115,8 +115,9 @@ def _repeated() -> Expression:
     """Whether the stock number or the VIN stands twice in its column."""
     stock, vin = Cell("stock_text"), Cell("vin_text")
     stock_twice, vin_twice = (
-        IF(cell.equals(""), False, Occurrences(column, cell.key) > 1)
+        AND(cell.differs(""), Occurrences(column, cell.key) > 1)
         for column, cell in (("stock_column", stock), ("vin_column", vin))
     )
-    found = IF(stock_twice, IF(vin_twice, f"{STOCK_TWICE} and VIN", STOCK_TWICE), IF(vin_twice, "VIN", PASSED))
+    and_vin = IF(vin_twice, " and VIN", "")
+    found = IF(stock_twice, lift(STOCK_TWICE) & and_vin, IF(vin_twice, "VIN", PASSED))
     return IF((stock & vin).equals(""), "", found)

@@ -26,7 +26,7 @@ RENAMED: Mapping[str, Mapping[str, str]] = {
     "Lot": {
         "Load centre from ({long})": "Load center from ({long})",
         "Load centre to ({long})": "Load center to ({long})",
-        "Vertical short ({weight})": "Coupler vertical rating short ({weight})",
+        "Vertical short ({weight})": "Coupler vertical short ({weight})",
         "Repeated": "Duplicate",
     },
     machines.TABLE: {"Front contact to centre ({short})": "Front contact to center ({short})"},
