@@ -13,7 +13,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
-from functools import partial
+from functools import cached_property, partial
 
 from openpyxl.utils import coordinate_to_tuple, get_column_letter
 
@@ -33,6 +33,8 @@ from tarelot.workbook_templates.updates.form.tables import Overwritten
 
 Adapted = Callable[[str], str]
 Held = Mapping[tuple[int, int], Value]
+Forms = Mapping[tuple[int, int], str]
+"""The form of each formula of a sheet, by row and column."""
 
 
 @dataclass
@@ -107,28 +109,25 @@ class New:
         """What a formula of the person's sheet comes to."""
         return self.said.get(place, "")
 
+    @cached_property
     def forms(self) -> dict[tuple[int, int], str]:
         """The form of each formula, by row and column, as it is to read in the person's workbook."""
         found = _forms_of(self.sheet, self.adapted)
         return {(row, cell.column): form for row, cell, form in found if row <= self.last_row}
 
 
-def compared(name: str, old: SheetXml | None, held: Held, new: New, *, is_older: bool) -> SheetChange:
-    """What a sheet of ours needs.
+def compared(name: str, there: Forms, held: Held, new: New, *, is_older: bool) -> SheetChange:
+    """What a sheet of ours that is there needs.
 
     Args:
         name: The sheet.
-        old: It as it is; None where it is gone.
+        there: The forms of its formulas as it is.
         held: What its cells hold.
         new: It as it is written new.
         is_older: Whether the workbook is of an older format.
     """
     change = SheetChange(name)
-    if old is None:
-        change.why = "missing"
-        return change
-    wanted = new.forms()
-    there = {(row, cell.column): form for row, cell, form in SheetForms(old).all()}
+    wanted = new.forms
     unlike = [place for place, form in wanted.items() if there.get(place) != form]
     if is_older and (unlike or _says_other(name, held, new, wanted)):
         change.why = "older"
@@ -184,12 +183,12 @@ def _formula_texts(new: SheetXml, places: Sequence[tuple[int, int]], adapted: Ad
     return found
 
 
-def to_carry(old: SheetXml, held: Held, new: New) -> dict[str, tuple[str, Content]]:
+def to_carry(old: SheetXml, there: Forms, held: Held, new: New) -> dict[str, tuple[str, Content]]:
     """What a person wrote on a sheet that is written new, by cell, with the cell where it is to stand."""
     contents = {place: value for place, value in held.items() if isinstance(value, str | int | float | bool)}
     labelled = labelled_cells(old.name)
     found = own_cells(old, contents, list(new.said.values()), typed_cells(old.name), labelled)
-    found |= own_formulas(old, contents, new.forms())
+    found |= own_formulas(old, there, contents, new.forms)
     sheet = new.sheet
     taken = {
         (row.number, cell.column)

@@ -69,3 +69,7 @@ class SheetForms:
                 form = self.of(number, cell)
                 if form:
                     yield number, cell, form
+
+    def by_place(self) -> dict[tuple[int, int], str]:
+        """The form of each formula by row and column."""
+        return {(number, cell.column): form for number, cell, form in self.all()}

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import csv
 import hashlib
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from functools import cache
 from pathlib import Path
 
@@ -20,10 +20,10 @@ from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on
 from tarelot.workbook_templates.hauling.match import sheet as match
 from tarelot.workbook_templates.hauling.what_if import sheet as what_if
 from tarelot.workbook_templates.ooxml.cell_xml import Formula
-from tarelot.workbook_templates.ooxml.sheet_xml import SheetXml
+from tarelot.workbook_templates.ooxml.sheet_xml import Cell, SheetXml
 from tarelot.workbook_templates.sheets import limits, sources, start
 from tarelot.workbook_templates.sheets.measuring import sheet as measuring
-from tarelot.workbook_templates.updates.form.forms import BROKEN, SheetForms
+from tarelot.workbook_templates.updates.form.forms import BROKEN
 
 FOLDER = Path(__file__).parent
 SHEETS = (
@@ -59,7 +59,10 @@ def form_mark(form: str) -> str:
 
 
 def own_formulas(
-    sheet: SheetXml, held: Mapping[tuple[int, int], Content], new: Mapping[tuple[int, int], str]
+    sheet: SheetXml,
+    there: Mapping[tuple[int, int], str],
+    held: Mapping[tuple[int, int], Content],
+    new: Mapping[tuple[int, int], str],
 ) -> dict[str, Formula]:
     """The formulas that a person wrote into a sheet of ours, by cell, each with what it came to.
 
@@ -67,19 +70,29 @@ def own_formulas(
 
     Args:
         sheet: The sheet as it is.
-        held: What its cells hold, by row and column.
-        new: The forms of the new sheet's formulas, by row and column.
+        there: The forms of its formulas, by row and column.
+        held: What its cells hold, the same way.
+        new: The forms of the new sheet's formulas, the same way.
     """
     said, forms = known(sheet.name), set(new.values())
+    own = {
+        at
+        for at, form in there.items()
+        if form not in forms and (FORMULA, form_mark(form)) not in said and not (BROKEN in form and at in new)
+    }
     found: dict[str, Formula] = {}
-    for number, cell, form in SheetForms(sheet).all():
-        at = number, cell.column
-        if form in forms or (FORMULA, form_mark(form)) in said or (BROKEN in form and at in new):
-            continue
-        place = f"{get_column_letter(cell.column)}{number}"
+    for at, cell in ((at, cell) for at, cell in _cells(sheet) if at in own):
+        place = f"{get_column_letter(at[1])}{at[0]}"
         result = held.get(at)
         found[place] = Formula(sheet.whole_formula(cell, place), None if isinstance(result, Formula) else result)
     return found
+
+
+def _cells(sheet: SheetXml) -> Iterator[tuple[tuple[int, int], Cell]]:
+    """Each cell with its row and column."""
+    for number, row in sheet.rows.items():
+        for cell in sheet.cells(row):
+            yield (number, cell.column), cell
 
 
 def own_cells(
@@ -100,15 +113,14 @@ def own_cells(
     """
     said, words = known(sheet.name), {content for content in new if isinstance(content, str)}
     found: dict[str, Content] = {}
-    for number, row in sheet.rows.items():
-        for cell in sheet.cells(row):
-            content = held.get((number, cell.column))
-            place = f"{get_column_letter(cell.column)}{number}"
-            if content is None or content == "" or place in typed or sheet.formula(cell) is not None:
-                continue
-            is_ours = ("", content) in said or content in words if isinstance(content, str) else False
-            if isinstance(content, int | float):
-                is_ours = (place, f"{content:g}") in said or content in new
-            if place in labelled or not is_ours:
-                found[place] = content
+    for at, cell in _cells(sheet):
+        content = held.get(at)
+        place = f"{get_column_letter(at[1])}{at[0]}"
+        if content is None or content == "" or place in typed or sheet.formula(cell) is not None:
+            continue
+        is_ours = ("", content) in said or content in words if isinstance(content, str) else False
+        if isinstance(content, int | float):
+            is_ours = (place, f"{content:g}") in said or content in new
+        if place in labelled or not is_ours:
+            found[place] = content
     return found

@@ -173,7 +173,8 @@ def _write(plan: FormPlan, target: Path, step: Step) -> None:
     with own_folder() as folder:
         made = folder / f"made{plan.path.suffix}"
         with Package(plan.path) as package, Package(plan.pattern) as new:
-            write_updated(Work(package, plan.entries, Pattern.of(new)), made, keep=plan.keep)
+            work = Work(package, plan.entries, Pattern.of(new), plan.sheets)
+            write_updated(work, made, keep=plan.keep)
         step("reading it back")
         verify(plan.entries, made)
         target.write_bytes(made.read_bytes())

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from openpyxl.utils import get_column_letter
 
@@ -19,12 +19,12 @@ from tarelot.workbook_templates.ooxml.joining.styles import Styles
 from tarelot.workbook_templates.ooxml.joining.workbook_part import Name, WorkbookPart
 from tarelot.workbook_templates.ooxml.reading import Package, Sheet
 from tarelot.workbook_templates.ooxml.sheet_edits import SheetEdit
-from tarelot.workbook_templates.ooxml.sheet_xml import SheetXml
 from tarelot.workbook_templates.ooxml.splice import PackageError
 from tarelot.workbook_templates.ooxml.table_rows import Table
 from tarelot.workbook_templates.sheets import incoming
 from tarelot.workbook_templates.updates.form.derived import Adapted, New, SheetChange, adapting, compared, to_carry
 from tarelot.workbook_templates.updates.form.entries import Entries
+from tarelot.workbook_templates.updates.form.forms import SheetForms
 from tarelot.workbook_templates.updates.form.pattern import KEYS, TABLES, Pattern
 from tarelot.workbook_templates.updates.form.tables import TableForm, sheet_edit
 
@@ -39,6 +39,7 @@ class Work:
         package: The lot.
         entries: What was typed into it.
         pattern: The same entries as a new workbook.
+        changes: What the sheets need, where it was found out before.
 
     Attributes:
         forms: Our tables that are there, by name.
@@ -47,7 +48,9 @@ class Work:
         names: Names of ours that are missing, or that some program wrote in another form.
     """
 
-    def __init__(self, package: Package, entries: Entries, pattern: Pattern) -> None:
+    def __init__(
+        self, package: Package, entries: Entries, pattern: Pattern, changes: Sequence[SheetChange] | None = None
+    ) -> None:
         self.package, self.entries, self.pattern = package, entries, pattern
         self.parts = Parts(package)
         self.book = WorkbookPart(self.parts)
@@ -58,7 +61,7 @@ class Work:
         self.forms = {name: self._form(name) for name in TABLES if name in entries.tables}
         self.adapted = self._adapted()
         self.changes: list[SheetChange] = []
-        self._compare()
+        self._compare(changes)
         self.names = self._names()
 
     @property
@@ -98,16 +101,18 @@ class Work:
         first = table.area.first_column
         return {heading: get_column_letter(place) for place, heading in enumerate(table.columns, first)}
 
-    def _compare(self) -> None:
+    def _compare(self, known: Sequence[SheetChange] | None) -> None:
         table_sheets = {self.pattern.tables[name].sheet: name for name in TABLES}
         ours = [(sheet, table_sheets.get(sheet.name)) for sheet in self.pattern.source.package.sheets]
         asked = [(sheet, name) for sheet, name in ours if name not in self.forms and name != TABLE]
         if found := [said for sheet, name in asked if (said := self._in_the_way(sheet.name, name))]:
             raise PackageError("; ".join(found))
-        for sheet, name in asked:
-            change = self._change(sheet, is_table=name is not None)
-            if change.is_needed:
-                self.changes.append(change)
+        for sheet, _ in asked:
+            if sheet.name in self.sheets and sheet.name != incoming.SHEET:
+                self.held[sheet.name] = read_sheet(self.package.path, sheet.name)
+                self.edit(sheet.name)
+        changes = known if known is not None else [self._change(sheet, is_table=bool(name)) for sheet, name in asked]
+        self.changes.extend(change for change in changes if change.is_needed)
 
     def _in_the_way(self, name: str, table: str | None) -> str:
         """What is wrong where a sheet of the person's own has the name that one of ours needs."""
@@ -127,15 +132,16 @@ class Work:
             return SheetChange(name, "missing")
         if name == incoming.SHEET:
             return SheetChange(name)
-        old = self.edit(name).sheet
-        held = self.held[name] = read_sheet(self.package.path, name)
-        new = self.new(name)
+        old, held, new = self.edit(name).sheet, self.held[name], self.new(name)
+        forms = SheetForms(old).by_place()
         change = SheetChange(name)
         if name == match.SHEET and (why := self._trouble_of_match()):
             change.why = why
         else:
-            change = compared(name, old, held, new, is_older=self.is_older)
-        return self._carrying(change, old, new) if change.why else change
+            change = compared(name, forms, held, new, is_older=self.is_older)
+        if change.why:
+            change.carried = to_carry(old, forms, held, new)
+        return change
 
     def new(self, name: str) -> New:
         """A sheet of ours as it is written new, to be compared with the person's."""
@@ -151,10 +157,6 @@ class Work:
         if table is None or table.sheet != match.SHEET:
             return "broken"
         return "too short" if table.last_row - table.first_row + 1 < len(self.entries.rows) else ""
-
-    def _carrying(self, change: SheetChange, old: SheetXml, new: New) -> SheetChange:
-        change.carried = to_carry(old, self.held[change.name], new)
-        return change
 
     def _names(self) -> list[Name]:
         """Names of ours that are missing or that a program wrote in a form that another may not read."""
