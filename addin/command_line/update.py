@@ -51,11 +51,12 @@ def add_parsers(commands: argparse._SubParsersAction[Parser]) -> None:
 def run(chosen: argparse.Namespace) -> int:
     """Show what would be done, ask, and do it."""
     from tarelot.workbook_templates import workbook
-    from tarelot.workbook_templates.ooxml.safe_file import refuse_if_open
+    from tarelot.workbook_templates.ooxml.safe_file import refuse_if_open, remove_leftovers_of
     from tarelot.workbook_templates.updates.form.plan import carry_out, planned
 
     if not chosen.dry_run:
         refuse_if_open(chosen.lot)
+        remove_leftovers_of(chosen.lot.resolve())
     with progress(STEPS) as step, planned(chosen.lot, workbook.write, keep=chosen.keep, step=step) as plan:
         if not plan.is_needed:
             say(f"{chosen.lot} is already up to date.")
@@ -88,6 +89,12 @@ def words(plan: FormPlan, *, every_cell: bool) -> Iterator[str]:
     yield f"{plan.path.name} {of}. What is done:"
     for table in plan.tables:
         yield from _of_table(table)
+        if table.added and table.own and plan.format == FORMAT:
+            others = " or ".join(table.own)
+            yield (
+                f"{table.table.sheet}: if {others} is one of these under another name, give it its name back first: "
+                "its entries are not taken over"
+            )
     for why, said in WHY.items():
         if names := [sheet.name for sheet in plan.sheets if sheet.why == why]:
             yield f"{', '.join(names)}: {said}"

@@ -9,14 +9,26 @@ from __future__ import annotations
 
 import csv
 import sys
+from collections.abc import Collection, Iterator
+from itertools import count
 from pathlib import Path
 
 import openpyxl
+from openpyxl.utils import get_column_letter
 
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.sheet_xml import SheetXml
 from tarelot.workbook_templates.updates.form.forms import SheetForms
 from tarelot.workbook_templates.updates.form.own_cells import FOLDER, FORMULA, SHEETS, form_mark
+
+
+def areas(cells: Collection[tuple[int, int]]) -> Iterator[str]:
+    """The stretches of cells below each other."""
+    for row, column in sorted(cells):
+        if (row - 1, column) not in cells:
+            last = next(number for number in count(row) if (number + 1, column) not in cells)
+            letter = get_column_letter(column)
+            yield f"{letter}{row}:{letter}{last}"
 
 
 def words(paths: list[Path]) -> list[tuple[str, str, str]]:
@@ -33,13 +45,15 @@ def words(paths: list[Path]) -> list[tuple[str, str, str]]:
 
 
 def forms(paths: list[Path]) -> list[tuple[str, str, str]]:
-    """Sheet and mark of each form of a formula, once a sheet."""
+    """Sheet and mark of each form of a formula, once a sheet; sheet and area of each stretch of formulas."""
     found: dict[tuple[str, str, str], None] = {}
     for path in paths:
         with Package(path) as package:
             for sheet in (sheet for sheet in package.sheets if sheet.name in SHEETS):
                 xml = SheetXml(package.text(sheet.part), sheet.name)
-                found |= {(sheet.name, FORMULA, form_mark(form)): None for _, _, form in SheetForms(xml).all()}
+                by_place = SheetForms(xml).by_place()
+                found |= {(sheet.name, FORMULA, form_mark(form)): None for form in by_place.values()}
+                found |= {(sheet.name, area, FORMULA): None for area in areas(by_place)}
     return list(found)
 
 

@@ -12,6 +12,7 @@ import pytest
 from openpyxl.utils import range_boundaries
 
 from tarelot.addin.command_line.main import main
+from tarelot.workbook_templates.sheets import demo_yard
 from tests.engines.office import Office
 from tests.engines.stored_results import same
 from tests.lot.small_lot import list_of
@@ -251,3 +252,35 @@ def test_what_match_shows_and_its_order_stay_where_it_grows(demo_workbook: Path,
     after = openpyxl.load_workbook(updated(lot, tmp_path / "new.xlsx"))
     assert [after["Match"][cell].value for cell in ("C6", "C7")] == ["YES", "lowest price"]
     assert after["Trailer"]["B4"].value == "1105"
+
+
+def test_a_lot_that_was_an_ods_for_a_while_is_brought_up_to_date(
+    demo_workbook: Path, tmp_path: Path, office: Office, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """Through ODS LibreOffice writes every formula that reads a table in another way; a person's own one is kept."""
+    book = openpyxl.load_workbook(demo_workbook)
+    book["Start"]["B45"] = "=SUM(Lot[Price])/2"
+    own = tmp_path / "own.xlsx"
+    book.save(own)
+    there = office.save_as(own, tmp_path / "lot.ods")
+    lot = office.save_as(there, tmp_path / "lot.xlsx")
+    assert main(["update", str(lot), "--yes"]) == 0
+    said = " ".join(capsys.readouterr().out.split())
+    assert "Look at your formula in Start!B45" in said
+    assert said.count("Look at your formula") == 1
+    assert main(["update", str(lot), "--dry-run"]) == 0
+    assert "already up to date" in capsys.readouterr().out
+    grid = office.recalculate(lot)["Start"]
+    assert grid[44][1] == sum(float(str(row["Price"])) for row in demo_yard.trailers() if row["Price"]) / 2
+
+
+@pytest.mark.parametrize("sheet", ["Start", "What-if", "Match", "Card", "Limits", "Trailer", "Drive-on"])
+def test_a_sheet_of_ours_under_another_name_is_named(
+    demo_workbook: Path, tmp_path: Path, office: Office, capsys: pytest.CaptureFixture[str], sheet: str
+) -> None:
+    lot = office.moved_sheet(demo_workbook, sheet, "Ours", columns=0, rows=0, target=tmp_path / "lot.xlsx")
+    before = lot.read_bytes()
+    assert main(["update", str(lot), "--yes"]) == 2
+    said = " ".join(capsys.readouterr().err.split())
+    assert f"the sheet {sheet} is called Ours here: give it its name back first. Nothing was changed." in said
+    assert lot.read_bytes() == before

@@ -20,6 +20,8 @@ from tarelot.workbook_templates.sheets import limits as limits_sheet
 
 WRONG = "▲"
 """How what is broken is marked."""
+UNREADABLE = f"{WRONG} holds an error"
+"""What is said of a choice, or of what it leads to, that came to an error."""
 CAUTION, NOT_CHECKED, OK, NOT_APPLIED = "caution", "not checked", "ok", rule_states.NOT_APPLIED
 WORDS = (YES, NO, NOT_SURE)
 """The verdicts."""

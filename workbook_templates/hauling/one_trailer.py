@@ -16,7 +16,7 @@ from openpyxl.utils.datetime import to_excel
 from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import Cell, Expression, Range, formula
-from tarelot.calc.cells.spreadsheet import IF, INDEX, ISNUMBER
+from tarelot.calc.cells.spreadsheet import IF, IFERROR, INDEX, ISNUMBER
 from tarelot.calc.cells.worked_out import WorkedOut
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.fractions import show_fractions
@@ -24,7 +24,7 @@ from tarelot.workbook_templates.basis.number_texts import keep_as_texts
 from tarelot.workbook_templates.basis.references import Places, column_key
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import followed
-from tarelot.workbook_templates.hauling.asked import WRONG
+from tarelot.workbook_templates.hauling.asked import UNREADABLE, WRONG
 from tarelot.workbook_templates.hauling.match.stored import Columns
 from tarelot.workbook_templates.hauling.what_if.rows import (
     TRAILER,
@@ -96,7 +96,7 @@ def expressions(units: Units) -> dict[str, Expression]:
     there = IF(twice.equals(""), where, twice)
     chosen = IF(ISNUMBER(row), there, f"{WRONG} not on the Lot sheet")
     found["found"] = IF(no_choice(TRAILER), "choose a stock number", chosen)
-    return found
+    return found | {key: IFERROR(found[key], UNREADABLE) for key in ("found", *IN_WORDS)}
 
 
 def cells() -> dict[str, str]:

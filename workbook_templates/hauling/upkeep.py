@@ -28,6 +28,7 @@ from tarelot.calc.cells.spreadsheet import (
 )
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.asked_of_programs import IS_FORMULA, LOOKUP
+from tarelot.workbook_templates.basis.limits import DONE
 from tarelot.workbook_templates.basis.references import Places, column_key, escaped, table_column
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.asked import WRONG
@@ -80,7 +81,7 @@ def filled(units: Units) -> tuple[Filled, ...]:
 
 
 def below_lines(units: Units) -> Iterator[tuple[str, str]]:
-    """The formulas of the count and of the words about rows that stand below a table, where no table counts them."""
+    """The formulas of the count and of the words about what counts for nothing: rows below a table, limits refused."""
     for table in filled(units):
         places: dict[str, str] = {}
         under: list[Expression] = []
@@ -94,6 +95,11 @@ def below_lines(units: Units) -> Iterator[tuple[str, str]]:
         words = lift("; ") & counted & f" filled below the table on {table.sheet}, not counted: see step 6"
         by_key = {counted.key: COUNT_CELL}
         yield formula(IFERROR(MAX(*under), 0), places), formula(IF(counted > 0, words, ""), by_key)
+    refused, counted = Range("what became of it"), Cell("count")
+    area = f"{limits.SHEET}!${DONE}${limits.HEADING_ROW + 1}:${DONE}${limits.LAST_ROW}"
+    words = lift("; ") & counted & " of your limits not taken: see Limits"
+    taken = formula(IF(counted > 0, words, ""), {counted.key: COUNT_CELL})
+    yield formula(IFERROR(COUNTIF(refused, f"{WRONG}*"), 0), {refused.key: area}), taken
 
 
 def _count_filled(cells: Range) -> Expression:

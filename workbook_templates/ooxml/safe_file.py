@@ -100,7 +100,7 @@ def replace_file(path: Path, write: Callable[[Path], None], reason: str) -> Path
     """
     refuse_if_open(path)
     real = path.resolve()
-    _remove_leftovers(real)
+    remove_leftovers_of(real)
     before = _fingerprint(real)
     with _beside(real, real.parent) as new:
         write(new)
@@ -260,7 +260,7 @@ def _named(copy: Path, name: Path) -> bool:
     return True
 
 
-def _remove_leftovers(real: Path) -> None:
+def remove_leftovers_of(real: Path) -> None:
     """Remove what a killed run left half written."""
     for folder in (real.parent, backup_folder(real)):
         remove_leftovers(folder, f".{_plain(real.stem)}.new-*{_plain(real.suffix)}")

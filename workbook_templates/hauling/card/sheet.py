@@ -17,6 +17,7 @@ from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import Cell, Expression, formula
+from tarelot.calc.cells.spreadsheet import IFERROR
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.references import Places
 from tarelot.workbook_templates.basis.units import Units
@@ -25,6 +26,7 @@ from tarelot.workbook_templates.hauling.asked import WRONG
 from tarelot.workbook_templates.hauling.card import answers, figures, letterhead
 from tarelot.workbook_templates.hauling.card.answers import NOT_DRAWN, Line
 from tarelot.workbook_templates.hauling.card.assumptions import assumptions
+from tarelot.workbook_templates.hauling.card.cells import CHECK
 from tarelot.workbook_templates.hauling.card.figures import Figure
 from tarelot.workbook_templates.hauling.side_view import chart as side_view
 from tarelot.workbook_templates.hauling.side_view.lines import BLUE, ORANGE
@@ -79,7 +81,7 @@ def expressions(units: Units) -> dict[str, Expression]:
     row += len(figures.deck(units)) + 2
     for number, (mark, words) in enumerate(assumptions(units), row):
         found |= {f"A{number}": mark, f"B{number}": words}
-    return found
+    return {cell: IFERROR(words, CHECK) for cell, words in found.items()}
 
 
 def write(sheet: Worksheet, helper: Worksheet, units: Units, typed: Mapping[str, object] = NOTHING) -> None:

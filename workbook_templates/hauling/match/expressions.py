@@ -75,7 +75,7 @@ def row_expressions(units: Units) -> dict[str, Expression]:
     make, model = (from_list(Figure(h, TRAILER, h, kind="text"), row, units) for h in ("Make", "Model"))
     found |= {key: IFERROR(found[key], UNREADABLE) for key in LISTED_ON_LOT}
     found["trailer_doubt"] = doubt(TRAILER, row, units)
-    found["trailer"] = TRIM(make & " " & model)
+    found["trailer"] = IFERROR(TRIM(make & " " & model), UNREADABLE)
     found["there"] = IF(IFERROR(OR(C("stock").differs(""), C("gvwr").differs("")), True), 1, 0)
     found["asked"] = IF(ISNUMBER(C("row of Machine")), C("there"), 0)
     found["trailer_chosen"] = IF(C("asked").equals(1), 1, "")
@@ -110,7 +110,7 @@ def head_expressions(units: Units) -> dict[str, Expression]:
         as_there = IF(
             followed.is_blank(C(followed.typed_choice(group))), "as on What-if: " & C(choice_key(group)) & ", ", ""
         )
-        found[FOUND[group]] = IF(no_choice(group), nothing, as_there & chosen)
+        found[FOUND[group]] = IFERROR(IF(no_choice(group), nothing, as_there & chosen), asked.UNREADABLE)
     counts = [COUNTIF(order.every("word"), word) & f" {word}" for word in asked.WORDS]
     count = joined([part for pair in zip(counts, (", ", ", ", " of "), strict=True) for part in pair])
     own = IF(asked.LIMITS_CHANGED.equals(""), "", " By the yard's own limits: see Limits.")

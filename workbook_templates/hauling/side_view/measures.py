@@ -197,7 +197,7 @@ def _labels(units: Units) -> dict[str, Expression]:
         "bar_label_x": Cell("bar_x") + bar + bar_label,
         "label_front": IF(DRAW_MACHINE.equals(1), "front", ""),
         "label_way": IF(DRAW_DRIVE_ON.equals(1), way, ""),
-        "label_tight": IF(DRAW_DRIVE_ON.equals(1), what, ""),
+        "label_tight": IFERROR(IF(DRAW_DRIVE_ON.equals(1), what, ""), ""),
         "label_band": IF(Cell("draw_band").equals(1), "allowed", ""),
         "label_center": IF(DRAW_MACHINE.equals(1), "center", ""),
         "label_scale": IF(DRAW.equals(1), bar_words(units), ""),
@@ -216,10 +216,13 @@ def _captions(units: Units) -> dict[str, Expression]:
     why = "a figure is missing, or the ramp is no longer than it rises (a tilting deck)."
     return {
         "tips_degrees": DEGREES(IF(Cell("tips_at").equals(3), tail, ramp - tail)),
-        "caption_tight": IF(
-            READY.equals(1),
-            IF(WHEELS.equals(1), on_wheels & where, on_tracks) & how,
-            IF(DRAW_MACHINE.equals(1), f"The drive-on cannot be drawn: {why}", ""),
+        "caption_tight": IFERROR(
+            IF(
+                READY.equals(1),
+                IF(WHEELS.equals(1), on_wheels & where, on_tracks) & how,
+                IF(DRAW_MACHINE.equals(1), f"The drive-on cannot be drawn: {why}", ""),
+            ),
+            "The drive-on cannot be drawn: a figure is out of range.",
         ),
     }
 

@@ -9,6 +9,8 @@ from tarelot.calc.cells.spreadsheet import IF, IFERROR
 from tarelot.workbook_templates.hauling import asked
 
 OPEN = "needs more figures"
+OUT_OF_RANGE = "?"
+"""Stands for a figure that is none."""
 REFUSED = "A figure on the right is out of range."
 
 
@@ -44,9 +46,11 @@ class Answer:
             nowhere = asked.is_state("no_place", "broken")
             lacking = IF(nowhere, "No place for its center: see Why not, above.", OPEN)
         return {
-            at.key: self.figure,
+            at.key: IFERROR(self.figure, OUT_OF_RANGE),
             verdict(self.key).key: asked.judged(self.rules, self.word) if self.rules else lift(""),
-            note(self.key).key: IFERROR(IF(at.equals(""), lacking, lift(self.note)), REFUSED),
+            note(self.key).key: IFERROR(
+                IF(at.equals(OUT_OF_RANGE), REFUSED, IF(at.equals(""), lacking, lift(self.note))), REFUSED
+            ),
         }
 
 

@@ -5,12 +5,12 @@ from __future__ import annotations
 from functools import cache
 
 from tarelot.calc.cells.expression import Cell, Expression, Given, Range
-from tarelot.calc.cells.spreadsheet import IF, INDEX, ISNUMBER, joined
+from tarelot.calc.cells.spreadsheet import IF, IFERROR, INDEX, ISNUMBER, joined
 from tarelot.calc.rules.hauling import RULES
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked
-from tarelot.workbook_templates.hauling.asked import WRONG, state_key
+from tarelot.workbook_templates.hauling.asked import UNREADABLE, WRONG, state_key
 from tarelot.workbook_templates.hauling.what_if import load_answers, way_answers
 from tarelot.workbook_templates.hauling.what_if.answer import Answer, Section, answer, label, note, verdict
 from tarelot.workbook_templates.hauling.what_if.rows import (
@@ -102,7 +102,7 @@ def expressions(units: Units) -> dict[str, Expression]:
     found = {f"found {group}": _found(group) for group in SOURCES} | figure_expressions(units)
     for one in answers(units).values():
         found |= one.expressions()
-    found |= {"summary": C("verdict")} | {f"shown {key}": C(key) for key in CAPTIONS}
+    found |= {"summary": C("verdict")} | {f"shown {key}": IFERROR(C(key), "") for key in CAPTIONS}
     found |= {f"shown {key}": words(key) for key in WORDS}
     return found | {f"shown {state_key(rule.key)}": C(state_key(rule.key)) for rule in RULES}
 
@@ -126,4 +126,4 @@ def _found(group: str) -> Expression:
         words += [" ", INDEX(Range(column_key(table, heading)), row)]
     twice = IF(is_listed_twice(group), "; stands there twice: which one is not known", "")
     found = IF(ISNUMBER(row), joined([*words[1:], twice]), f"{WRONG} not on the {SOURCES[group]} sheet")
-    return IF(no_choice(group), "choose from the list", found)
+    return IFERROR(IF(no_choice(group), "choose from the list", found), UNREADABLE)

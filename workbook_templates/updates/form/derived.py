@@ -157,7 +157,7 @@ def _put_back(
         shown = "blank" if stood is None else f"{stood:g}" if isinstance(stood, float) else str(stood)
         if (row, column) in there:
             lost = BROKEN in there[row, column]
-            shown = "a formula that lost what it read" if lost else f"a formula of your own, which came to {shown}"
+            shown = "a formula that lost what it read" if lost else f"another formula, which came to {shown}"
         change.overwritten.append(Overwritten(f"{change.name}!{place}", "", shown))
         result = new.result((row, column))
         change.cells[row, column] = Formula(texts[row, column], result)  # type: ignore[arg-type]
@@ -195,6 +195,12 @@ def to_carry(old: SheetXml, there: Forms, held: Held, new: New) -> dict[str, tup
         for row in sheet.rows.values()
         for cell in sheet.cells(row)
         if not sheet.is_empty(cell)
+    }
+    taken |= {
+        (row, column)
+        for area in sheet.merged
+        for row in range(area.first_row, area.last_row + 1)
+        for column in range(area.first_column, area.last_column + 1)
     }
     of_labels = {coordinate_to_tuple(place) for place in labelled}
     taken |= {(row, column) for row, column in of_labels if not _same_label(row, column, held, new)}

@@ -10,9 +10,10 @@ import csv
 import hashlib
 from collections.abc import Collection, Iterator, Mapping
 from functools import cache
+from itertools import product
 from pathlib import Path
 
-from openpyxl.utils import get_column_letter
+from openpyxl.utils import get_column_letter, range_boundaries
 
 from tarelot.workbook_templates.hauling import one_trailer
 from tarelot.workbook_templates.hauling.card import sheet as card
@@ -40,7 +41,7 @@ SHEETS = (
 """Sheets that are written anew as a whole; Lot, Options, Machines and Trucks hold a person's rows, Incoming a list."""
 Content = str | float | bool | Formula
 FORMULA = "="
-"""Stands in the place of a cell before the mark of a formula's form."""
+"""Stands in the place of a cell before the mark of a formula's form, and behind an area of formulas."""
 
 
 @cache
@@ -66,7 +67,8 @@ def own_formulas(
 ) -> dict[str, Formula]:
     """The formulas that a person wrote into a sheet of ours, by cell, each with what it came to.
 
-    A formula of ours that lost what it refers to is still ours, where the new sheet has one in its cell.
+    A formula of ours that lost what it refers to is still ours, where the new sheet has one in its cell; so is one in
+    the cell of one of ours where hardly any is known again, since a program wrote all of them in a way of its own.
 
     Args:
         sheet: The sheet as it is.
@@ -75,17 +77,21 @@ def own_formulas(
         new: The forms of the new sheet's formulas, the same way.
     """
     said, forms = known(sheet.name), set(new.values())
-    own = {
-        at
-        for at, form in there.items()
-        if form not in forms and (FORMULA, form_mark(form)) not in said and not (BROKEN in form and at in new)
-    }
+    strange = {at: f for at, f in there.items() if f not in forms and (FORMULA, form_mark(f)) not in said}
+    places = new.keys() | {at for area, content in said if content == FORMULA for at in _inside(area)}
+    is_rewritten = 2 * len(strange) > len(there)
+    own = {at for at, form in strange.items() if not ((is_rewritten or BROKEN in form) and at in places)}
     found: dict[str, Formula] = {}
     for at, cell in ((at, cell) for at, cell in _cells(sheet) if at in own):
         place = f"{get_column_letter(at[1])}{at[0]}"
         result = held.get(at)
         found[place] = Formula(sheet.whole_formula(cell, place), None if isinstance(result, Formula) else result)
     return found
+
+
+def _inside(area: str) -> Iterator[tuple[int, int]]:
+    left, top, right, bottom = map(int, range_boundaries(area))
+    yield from product(range(top, bottom + 1), range(left, right + 1))
 
 
 def _cells(sheet: SheetXml) -> Iterator[tuple[tuple[int, int], Cell]]:

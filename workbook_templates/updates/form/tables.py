@@ -67,6 +67,7 @@ class TableChange:
         overwritten: Results that a person wrote over.
         written: Cells that get a formula, ours of another format or one that was missing.
         columns: Result columns whose formula for new rows is stated anew.
+        own: Headings of the person's own.
     """
 
     table: Table
@@ -75,6 +76,7 @@ class TableChange:
     overwritten: list[Overwritten] = field(default_factory=list)
     written: int = 0
     columns: list[str] = field(default_factory=list)
+    own: list[str] = field(default_factory=list)
 
     @property
     def is_needed(self) -> bool:
@@ -103,6 +105,7 @@ class TableForm:
         }
         self.columns = [self.change.renamed.get(heading, heading) for heading in table.columns]
         self.change.added = [heading for heading in wanted.headings if heading not in self.columns]
+        self.change.own = [heading for heading in self.columns if heading not in wanted.headings]
         self.columns += self.change.added
         first = table.area.first_column
         self.letters = {heading: get_column_letter(place) for place, heading in enumerate(self.columns, first)}

@@ -118,11 +118,23 @@ class Work:
         """What is wrong where a sheet of the person's own has the name that one of ours needs."""
         there = self.sheets.get(name)
         if there is None:
-            return ""
+            called = self._called_otherwise(name)
+            return f"the sheet {name} is called {called} here: give it its name back first" if called else ""
         if table is not None:
             return f"the sheet {name} has no table {table} any more: give the sheet another name first"
         is_of_cells = there.kind == "worksheet"
         return "" if is_of_cells else f"{name} is a {there.kind} and no sheet of cells: give it another name first"
+
+    def _called_otherwise(self, name: str) -> str:
+        """The name of a sheet of the person's own that says what one of ours does; none where there is none."""
+        ours = {sheet.name for sheet in self.pattern.source.package.sheets}
+        words = {place: said for place, said in self.pattern.words(name).items() if isinstance(said, str)}
+        for sheet in self.package.sheets:
+            if sheet.kind == "worksheet" and sheet.name not in ours and words:
+                held = read_sheet(self.package.path, sheet.name)
+                if 2 * sum(held.get(place) == said for place, said in words.items()) > len(words):
+                    return sheet.name
+        return ""
 
     def _change(self, sheet: Sheet, *, is_table: bool) -> SheetChange:
         """What a sheet of ours that the workbook fills by itself needs."""
