@@ -298,8 +298,9 @@ class Server:
         document = self._load(path)
         try:
             page = document.Sheets.getByName(sheet)
-            page.Columns.insertByIndex(0, columns)
-            page.Rows.insertByIndex(0, rows)
+            for cells, count in ((page.Columns, columns), (page.Rows, rows)):
+                if count:
+                    cells.insertByIndex(0, count)
             page.Name = name
             document.calculateAll()
             self._store(document, target)

@@ -96,7 +96,8 @@ def expressions(units: Units) -> dict[str, Expression]:
     there = IF(twice.equals(""), where, twice)
     chosen = IF(ISNUMBER(row), there, f"{WRONG} not on the Lot sheet")
     found["found"] = IF(no_choice(TRAILER), "choose a stock number", chosen)
-    return found | {key: IFERROR(found[key], UNREADABLE) for key in ("found", *IN_WORDS)}
+    behind = (choice_key(TRAILER), "row of trailer")
+    return {key: said if key in behind else IFERROR(said, UNREADABLE) for key, said in found.items()}
 
 
 def cells() -> dict[str, str]:
