@@ -207,3 +207,15 @@ def test_the_demo_yard_shows_several_verdicts(demo: Path) -> None:
     cells = stored(demo, match.SHEET)
     assert {cells[f"E{match.FIRST_ROW + place}"] for place in range(24)} == {"YES", "NO", "NOT SURE"}
     assert lot.FIRST_ROW == 5
+
+
+def test_rows_name_another_sheet_only_where_they_read_the_lot(tmp_path: Path) -> None:
+    """A formula that names a sheet or a table is written out in every row: few may. Common practice, no source."""
+    path = write_variants(tmp_path, US)
+    row = openpyxl.load_workbook(path)[match.SHEET][match.FIRST_ROW]
+    texts = [str(getattr(cell.value, "text", cell.value)) for cell in row]
+    assert [text for text in texts if "!" in text.replace("#NUM!", "") or f"{match.TABLE}[" in text] == []
+    apart = [text for text in texts if "[" in text]
+    assert len(texts) == len(match.COLUMNS)
+    assert len(apart) < len(texts) / 4
+    assert all("Lot[" in text for text in apart)

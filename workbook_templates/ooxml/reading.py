@@ -305,7 +305,7 @@ def _write_member(out: zipfile.ZipFile, info: zipfile.ZipInfo, pieces: Iterable[
     file.write(fresh.FileHeader(zip64=needs_zip64))
     start = file.tell()
     is_large = info.file_size >= LARGE_PART
-    engine = zlib_ng.compressobj(3, wbits=-zlib.MAX_WBITS) if is_large else zlib.compressobj(wbits=-zlib.MAX_WBITS)
+    engine = zlib_ng.compressobj(3, wbits=-zlib.MAX_WBITS) if is_large else zlib.compressobj(9, wbits=-zlib.MAX_WBITS)
     for piece in pieces:
         fresh.CRC = zlib_ng.crc32(piece, fresh.CRC)
         fresh.file_size += len(piece)

@@ -20,6 +20,9 @@ SHOW_CELL, ORDER_CELL = "$C$6", "$C$7"
 ANSWER, ROOM = "$E$6", "$E$7"
 BAND_ROW, HEADING_ROW, FIRST_ROW = 10, 11, 12
 SPARE_ROWS = 20
+FURTHEST_ROW = 20_000
+"""Down to which the columns in sight look, so that the table may grow; they name cells of their own sheet only, since
+programs write a formula that names a table out in every cell, and take long to read all of them."""
 TRAILER_FIGURES = tuple(what_if_rows.members(TRAILER))
 MACHINE_FIGURES, TRUCK_FIGURES = (tuple(what_if_rows.members(group)) for group in (MACHINE, TRUCK))
 
@@ -61,22 +64,45 @@ FOUND_IN_ROW = tuple(
 """The same of each row of the Lot, in its order, with the figures behind them."""
 CHOICE_KEYS = ("place", "stands", "direction", "permit")
 """Cells above the table that are blank: Match asks for the proposed place, forward, without stands and permit."""
-PULLED = tuple(
-    Column(figure.key, figure.heading, {"text": "text", "share": "share"}.get(figure.kind, "number"))
-    for figure in TRAILER_FIGURES
-)
 OF_MACHINE_AND_TRUCK = tuple(without_trailer(*asked.SAID))
 """Cells of the rules that are the same for every trailer."""
 OF_TRAILER = {key: said for key, said in behind(*asked.SAID).items() if key not in OF_MACHINE_AND_TRUCK}
-WORKED = tuple(Column(key, f"{key.replace('_', ' ')} of row", "number") for key in OF_TRAILER)
+WRITTEN_IN = (
+    "trailer_chosen",
+    "broken_most",
+    "not_asked",
+    "pin_greatest_by",
+    "pin_least_by",
+    "broken_5",
+    "broken_6",
+    "broken",
+    "missing_machine_2",
+    "missing_trailer_2",
+    "missing_truck_1",
+    "missing",
+    "cautions_1",
+    "cautions_2",
+    "cautions",
+)
+"""Cells of a row without a column: the one formula or the few that read them hold theirs. Each stands behind those that
+it reads. What MIN, MAX and COUNT read has a column: they take a text in a cell otherwise than one worked out."""
+WORKED = tuple(Column(key, f"{key.replace('_', ' ')} of row", "number") for key in OF_TRAILER if key not in WRITTEN_IN)
 """No heading is that of a column in sight, in any case of letters: programs refuse a table with two of one name."""
+READ = set().union(*(expression.keys() for expression in OF_TRAILER.values()))
+"""Keys that the rules read in each row."""
+LIMITS_READ = tuple(sorted(key for key in READ if key.startswith("limit_")))
+"""Limits of the Limits sheet that stand above the table too, for the same reason as :data:`FURTHEST_ROW`."""
+PULLED = tuple(
+    Column(figure.key, figure.heading, {"text": "text", "share": "share"}.get(figure.kind, "number"))
+    for figure in TRAILER_FIGURES
+    if figure.key in READ
+)
 ASKED = (
     Column("row", "Row on the Lot", "whole"),
     Column("there", "Filled", "whole"),
     Column("price", "Price of row", "number"),
     Column("sort_figure", "sort figure", "number"),
     Column("asked", "Asked", "whole"),
-    Column("trailer_chosen", "Chosen", "whole"),
     Column("trailer_doubt", "Entry check of the Lot"),
 )
 COLUMNS = (*SHOWN, *FOUND_IN_ROW, *ASKED, *PULLED, *WORKED)
@@ -95,7 +121,7 @@ FORMATS = {
 GROUP_ROWS = {MACHINE: 4, TRUCK: 8}
 FIRST_FIGURE = len(SHOWN) + 1
 EXTRA = {
-    MACHINE: (choice_key(MACHINE), "machine_doubt", "machine_chosen", *CHOICE_KEYS),
+    MACHINE: (choice_key(MACHINE), "machine_doubt", "machine_chosen", *CHOICE_KEYS, *LIMITS_READ),
     TRUCK: (choice_key(TRUCK), "truck_doubt", "truck_chosen", *OF_MACHINE_AND_TRUCK),
 }
 

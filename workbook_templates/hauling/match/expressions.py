@@ -17,6 +17,7 @@ from tarelot.workbook_templates.hauling.match.columns import (
     ANSWER,
     CHOICE_KEYS,
     FOUND,
+    LIMITS_READ,
     LISTED,
     MACHINE_FIGURES,
     OF_MACHINE_AND_TRUCK,
@@ -33,6 +34,7 @@ from tarelot.workbook_templates.hauling.what_if.rows import (
     choice_key,
     doubt,
     from_list,
+    keeps_0,
     no_choice,
     row_of_choice,
 )
@@ -60,6 +62,7 @@ def top_expressions(units: Units) -> dict[str, Expression]:
         found[DOUBTS_OF[group.lower()]] = doubt(group, row, units)
         found[CHOSEN[group.lower()]] = IF(ISNUMBER(row), 1, "")
         found[choice_key(group)] = followed.choice(group)
+    found |= {key: C(key) for key in LIMITS_READ}
     found |= {key: lift("") for key in CHOICE_KEYS}  # a blank cell with a look of its own is 0 in some programs
     return found | {key: EXPRESSIONS[key] for key in OF_MACHINE_AND_TRUCK}
 
@@ -71,8 +74,8 @@ def row_expressions(units: Units) -> dict[str, Expression]:
     found = order.row_expressions()
     found["row"] = IF(C("line") <= ROWS(STOCK), C("line"), "")
     known = [Figure(key, TRAILER, heading, kind="text") for key, heading in LISTED_ON_LOT.items()]
-    found |= {figure.key: from_list(figure, row, units) for figure in (*known, *TRAILER_FIGURES)}
-    make, model = (from_list(Figure(h, TRAILER, h, kind="text"), row, units) for h in ("Make", "Model"))
+    found |= {figure.key: _pulled(figure, row, units) for figure in (*known, *TRAILER_FIGURES)}
+    make, model = (_pulled(Figure(h, TRAILER, h, kind="text"), row, units) for h in ("Make", "Model"))
     found |= {key: IFERROR(found[key], UNREADABLE) for key in LISTED_ON_LOT}
     found["trailer_doubt"] = doubt(TRAILER, row, units)
     found["trailer"] = IFERROR(TRIM(make & " " & model), UNREADABLE)
@@ -83,6 +86,14 @@ def row_expressions(units: Units) -> dict[str, Expression]:
     found["spare"] = IFERROR(INT(asked.spare()), "")
     found |= {key: IF(C("asked").equals(1), C(cell), "") for key, cell in SAID.items()}
     return found | OF_TRAILER
+
+
+def _pulled(figure: Figure, row: Expression, units: Units) -> Expression:
+    """As :func:`from_list`, asked shorter: an empty text is not 0, and stays what it is."""
+    if keeps_0(figure):
+        return from_list(figure, row, units)
+    value = INDEX(Range(column_key(columns.TABLE, units.heading(figure.heading))), row)
+    return IF(ISNUMBER(row), IF(value.equals(0), "", value), "")
 
 
 @cache

@@ -6,16 +6,19 @@ What-if and Card.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from openpyxl.formatting.rule import Rule
 from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.table import Table
 from openpyxl.worksheet.worksheet import Worksheet
 
-from tarelot.calc.cells.expression import Cell, formula
+from tarelot.calc.cells.expression import Cell, Expression, formula
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.asked_of_programs import typed_over
 from tarelot.workbook_templates.basis.filled_down import fill_down
+from tarelot.workbook_templates.basis.limits import limit_places
 from tarelot.workbook_templates.basis.number_texts import keep_as_texts, whole_column
 from tarelot.workbook_templates.basis.references import Places
 from tarelot.workbook_templates.basis.units import Units
@@ -29,16 +32,20 @@ from tarelot.workbook_templates.hauling.match.columns import (
     COLUMNS,
     FIRST_ROW,
     FORMATS,
+    FURTHEST_ROW,
     HEADING_ROW,
     LETTERS,
+    LIMITS_READ,
     MACHINE_FIGURES,
     ORDER_CELL,
+    RANGES,
     ROOM,
     SHOW_CELL,
     SHOWN,
     SPARE_ROWS,
     TABLE,
     TRUCK_FIGURES,
+    WRITTEN_IN,
     shown,
     top_cells,
 )
@@ -102,7 +109,7 @@ def _places(units: Units) -> Places:
     """Where the cells above the table stand, and the constants."""
     chosen = followed.places(CHOICES)
     orders = {order.SHOW.key: SHOW_CELL, order.ORDER.key: ORDER_CELL}
-    return Places(top_cells() | chosen | orders | asked.written(units))
+    return Places(asked.written(units) | top_cells() | chosen | orders)
 
 
 def _write_choices(sheet: Worksheet, choices: tuple[object, object]) -> None:
@@ -133,12 +140,15 @@ def _write_choice(
 def _write_top(sheet: Worksheet, units: Units) -> None:
     """The figures of machine and truck, above the worked columns."""
     names = {figure.key: units.heading(figure.heading) for figure in (*MACHINE_FIGURES, *TRUCK_FIGURES)}
-    places, said = _places(units), top_expressions(units)
+    places, said, of_limits = _places(units), top_expressions(units), limit_places(units)
     for key, place in top_cells().items():
         cell = sheet[place.replace("$", "")]
         above = sheet.cell(cell.row - 1, cell.column, names.get(key, key.replace("_", " ")))
         above.font, above.alignment = style.font(size=8, color=style.QUIET), style.HEADING
-        cell.value, cell.font = f"={formula(said[key], places)}", style.font(size=9)
+        cell.value, cell.font = (
+            f"={formula(said[key], of_limits if key in LIMITS_READ else places)}",
+            style.font(size=9),
+        )
         cell.fill = style.fill(style.FILLED)
 
 
@@ -158,9 +168,7 @@ def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
     sheet.cell(BAND_ROW, 1, "Every trailer of the lot")
     sheet.cell(BAND_ROW, len(SHOWN) + 1, "Figures behind it: unfold at the + above")
     said, numbers = row_expressions(units) | shown_expressions(), range(FIRST_ROW, FIRST_ROW + count)
-    places = _places(units)
-    places.update({key: f"${letter}{ROW}" for key, letter in LETTERS.items()})
-    places[order.LINES_BEFORE.key] = f"$A${FIRST_ROW}:$A{ROW}"
+    places = _places_in_row(said, units)
     for place, column in enumerate(COLUMNS, 1):
         cells = [sheet.cell(row, place) for row in numbers]
         written = formula(said[column.key], places)
@@ -183,6 +191,18 @@ def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
     sheet.conditional_formatting.add(f"{first}:E{HEADING_ROW + count}", rule)
     in_sight = f"A{FIRST_ROW}:{get_column_letter(len(SHOWN))}{HEADING_ROW + count}"
     sheet.conditional_formatting.add(in_sight, typed_over(f"A{FIRST_ROW}"))
+
+
+def _places_in_row(said: Mapping[str, Expression], units: Units) -> Places:
+    """Where the formulas of a row find what they read; what has no column is written out in brackets."""
+    places = _places(units)
+    places.update({key: f"${letter}{ROW}" for key, letter in LETTERS.items()})
+    places[order.LINES_BEFORE.key] = f"$A${FIRST_ROW}:$A{ROW}"
+    for key in RANGES:
+        places[order.every(key).key] = f"${LETTERS[key]}${FIRST_ROW}:${LETTERS[key]}${FURTHEST_ROW}"
+    for key in WRITTEN_IN:
+        places[key] = f"({formula(said[key], places)})"
+    return places
 
 
 def _set_up_page(sheet: Worksheet, count: int, units: Units) -> None:

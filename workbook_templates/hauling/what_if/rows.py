@@ -259,12 +259,16 @@ def twice(group: str) -> Expression:
     return IF(no_choice(group), "", IF(is_listed_twice(group), f"; {TWICE[group]}", ""))
 
 
+def keeps_0(figure: Figure) -> bool:
+    """Whether 0 is a figure of this kind, and not one that is missing."""
+    return figure.key in ASKED and ASKED[figure.key].kind in (hauling_figures.FROM_0, hauling_figures.ANY)
+
+
 def from_list(figure: Figure, row: Expression, units: Units) -> Expression:
     """The figure of the chosen row, blank where its cell is; 0 stays where it can be one."""
     table, _ = TABLES[figure.group]
     value = INDEX(Range(column_key(table, units.heading(figure.heading))), row)
-    keeps_0 = figure.key in ASKED and ASKED[figure.key].kind in (hauling_figures.FROM_0, hauling_figures.ANY)
-    empty = value.equals("") if keeps_0 else OR(value.equals(""), value.equals(0))
+    empty = value.equals("") if keeps_0(figure) else OR(value.equals(""), value.equals(0))
     return IF(ISNUMBER(row), IF(empty, "", value), "")
 
 
