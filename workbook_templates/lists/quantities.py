@@ -18,8 +18,8 @@ Value = str | float | datetime.date | datetime.time | datetime.timedelta | None
 
 LONGEST_TEXT = 80  # characters of anything but free text; keeps every pattern below quick and every message short
 
-# Unit word -> the unit's name. Signs and abbreviations of the trade: common practice, no source. A bare "ton" is left out
-# on purpose: short, long and metric tons differ by 12 percent. "lbf" is marked on chains and jacks, and is a weight
+# Unit word -> the unit's name. Signs and abbreviations of the trade: common practice, no source. A bare "ton" is left
+# out on purpose: short, long and metric tons differ by 12 percent. "lbf" is marked on chains and jacks, and is a weight
 # there. "M" for a thousand (12M) is left out: others read it as a million, or meters.
 UNIT_WORDS: dict[str, str] = {
     **dict.fromkeys(("lb", "lbs", "pound", "pounds", "#", "lbm", "lbf"), "lb"),
@@ -37,9 +37,9 @@ UNIT_WORDS: dict[str, str] = {
     **dict.fromkeys(("%", "percent", "pct"), "percent"),
 }
 
-# What a unit measures, and how many kilograms, meters, kilopascals or ones it is. All exact: NIST SP 811 (2008), B.8; psi
-# is a pound by standard gravity, 9.80665 m/s2, on a square inch. A library of units is not asked, for LibreOffice's own
-# Python has none: the tests hold the table against one.
+# What a unit measures, and how many kilograms, meters, kilopascals or ones it is. All exact: NIST SP 811 (2008), B.8;
+# psi is a pound by standard gravity, 9.80665 m/s2, on a square inch. A library of units is not asked, for LibreOffice's
+# own Python has none: the tests hold the table against one.
 _POUND, _INCH = Fraction("0.45359237"), Fraction("0.0254")
 SIZES: dict[str, tuple[str, Fraction]] = {
     "lb": ("weight", _POUND),

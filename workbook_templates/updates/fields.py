@@ -10,11 +10,11 @@ from tarelot.workbook_templates.lists.cells import read_text, read_value
 from tarelot.workbook_templates.lists.dates import DateOrder, date_order
 from tarelot.workbook_templates.lists.headings import Found, split_unit
 from tarelot.workbook_templates.lists.quantities import QuantityError, is_blank
-from tarelot.workbook_templates.lists.reading import ListTable
 from tarelot.workbook_templates.lists.slips import says_no_value
+from tarelot.workbook_templates.lists.table import ListTable
 from tarelot.workbook_templates.lot.column import Input
 from tarelot.workbook_templates.lot.columns import KEY
-from tarelot.workbook_templates.lot.reading import Value
+from tarelot.workbook_templates.lot.held.lot import Value
 
 VIN, OPTIONS = "VIN", "Options"
 KEYS = (KEY, VIN)

@@ -14,6 +14,7 @@ from tarelot.addin.command_line.stored import say_uncalculated
 if TYPE_CHECKING:
     from rich.text import Text
 
+    from tarelot.workbook_templates.lot.reading import LotSheet
     from tarelot.workbook_templates.updates.apply import Applied
     from tarelot.workbook_templates.updates.plan import Change, Plan, RowPlan
 
@@ -25,7 +26,7 @@ SAMPLE = 10
 """Rows of each kind that stand for a longer list."""
 
 
-def say_plan(planned: Plan, *, every_row: bool) -> None:
+def say_plan(planned: Plan[LotSheet], *, every_row: bool) -> None:
     """What would be done, trailer by trailer or in sum, then what is left out, then totals."""
     rows = [row for row in planned.rows if row.status != "same"]
     shown = rows if every_row or len(rows) <= MOST_ROWS else _sample(rows)
@@ -91,7 +92,7 @@ def _shown(value: object) -> str:
     return str(value)
 
 
-def say_done(planned: Plan, done: Applied) -> None:
+def say_done(planned: Plan[LotSheet], done: Applied) -> None:
     """The end lines: what was done and where things are."""
     path = planned.lot.path
     if done.update is not None:
