@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from itertools import islice
+from pathlib import Path
 
 from tarelot.calc.cells.columns import column_letters
 from tarelot.workbook_templates.lists.headings import REASON, known
@@ -21,6 +22,10 @@ HEADINGS_NEEDED = 2  # known ones, to take a row for the heading row
 MOST_HEADINGS = 8
 """Of a list without headings that we know, so many are shown."""
 LONGEST_HEADING = 30
+
+
+REFUSED = " refused"
+"""Behind a list's name in that of the file of its refused rows."""
 
 
 @dataclass(frozen=True)
@@ -213,3 +218,17 @@ def refused_rows(table: ListTable, reasons: Mapping[int, str]) -> list[list[Valu
     if missing:
         raise ListError(f"{table.source} has no row {min(missing)}")
     return rows
+
+
+def free_side_file(list_path: Path, suffix: str) -> Path:
+    """A name beside the list that is not taken yet, for its refused rows."""
+    stem = list_path.stem
+    head, found, tail = stem.rpartition(REFUSED)
+    if found and (not tail or tail.strip().isdigit()):
+        stem = head
+    number = 1
+    while True:
+        path = list_path.with_name(f"{stem}{REFUSED}{f' {number}' if number > 1 else ''}{suffix}")
+        if not path.exists():
+            return path
+        number += 1

@@ -13,6 +13,7 @@ from pathlib import Path
 from tarelot.calc.cells.formulas import name_formula
 from tarelot.calc.registry import FUNCTIONS
 from tarelot.workbook_templates.hauling.match import columns as match
+from tarelot.workbook_templates.lists.table import free_side_file
 from tarelot.workbook_templates.lists.writing import write_list
 from tarelot.workbook_templates.lot.columns import results
 from tarelot.workbook_templates.lot.reading import LotSheet, Value, file_stamp, read_lot
@@ -33,7 +34,6 @@ from tarelot.workbook_templates.updates.match_rows import grow_print_area, match
 from tarelot.workbook_templates.updates.plan import Plan, UpdateError, sheet_rows
 from tarelot.workbook_templates.updates.results import ResultUpdate, result_formulas, result_update
 
-REFUSED = " refused"
 Step = Callable[[str], None]
 """Told what is being done, for a progress display."""
 
@@ -86,20 +86,6 @@ def apply(plan: Plan[LotSheet], list_path: Path, *, step: Step = lambda _: None)
             side_file.unlink()
         raise
     return Applied(backup, side_file, updates[0] if updates else None)
-
-
-def free_side_file(list_path: Path, suffix: str) -> Path:
-    """A name beside the list that is not taken yet, for its refused rows."""
-    stem = list_path.stem
-    head, found, tail = stem.rpartition(REFUSED)
-    if found and (not tail or tail.strip().isdigit()):
-        stem = head
-    number = 1
-    while True:
-        path = list_path.with_name(f"{stem}{REFUSED}{f' {number}' if number > 1 else ''}{suffix}")
-        if not path.exists():
-            return path
-        number += 1
 
 
 def write_applied(plan: Plan[LotSheet], target: Path, step: Step = lambda _: None) -> ResultUpdate:

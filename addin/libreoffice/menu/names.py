@@ -7,14 +7,23 @@ from xml.sax.saxutils import escape
 IMPLEMENTATION = "org.tarelot.MenuImplementation"
 SERVICE = "com.sun.star.frame.ProtocolHandler"
 PROTOCOL = "vnd.tarelot.menu:"
-IMPORT, REVIEW, RECALCULATE, ADD_ROWS = "import", "review", "recalculate", "add"
-ENTRIES = {IMPORT: "~Import a list...", REVIEW: "~Review", RECALCULATE: "Re~calculate", ADD_ROWS: "~Add rows"}
-COMMAND_FILE = "command.json"
+IMPORT, UNDO_IMPORT, REVIEW, RECALCULATE, ADD_ROWS = "import", "undo-import", "review", "recalculate", "add"
+ENTRIES = {
+    IMPORT: "~Import a list...",
+    UNDO_IMPORT: "~Undo import",
+    REVIEW: "~Review",
+    RECALCULATE: "Re~calculate",
+    ADD_ROWS: "~Add rows",
+}
 
 _OPENING = """<?xml version="1.0" encoding="UTF-8"?>
 <oor:component-data oor:name="{name}" oor:package="org.openoffice.Office"
  xmlns:oor="http://openoffice.org/2001/registry" xmlns:xs="http://www.w3.org/2001/XMLSchema">
 """
+
+
+class MenuError(Exception):
+    """An entry of the menu cannot do its work; the text is one line for the person."""
 
 
 def menu() -> str:

@@ -9,8 +9,9 @@ from typing import Any
 
 from com.sun.star.table.CellContentType import EMPTY, FORMULA, TEXT  # type: ignore[import-not-found]
 
-from tarelot.addin.libreoffice.menu_command import MenuError
-from tarelot.addin.libreoffice.menu_workbook import grow, grow_match, lot_range, one_step
+from tarelot.addin.libreoffice.menu.lot import lot_range
+from tarelot.addin.libreoffice.menu.names import MenuError
+from tarelot.addin.libreoffice.menu.workbook import grow, grow_match, one_step
 
 TABLES = ("Lot", "Options", "Machines", "Trucks")
 ADDED = 50
@@ -38,7 +39,7 @@ def add_rows(document: Any, name: str = "") -> str:
     last = max([area.EndRow, *(row for row, _ in below)]) + ADDED
     with one_step(document, f"Add rows to {table}"):
         kept = [(cell, _content(cell)) for _, cell in below]
-        grow(document, sheet, {"name": table, "last_row": area.EndRow + 1}, last + 1, set())
+        grow(document, sheet, table, area.EndRow + 1, last + 1, set())
         for cell, (kind, content) in kept:
             if kind == FORMULA:
                 cell.setFormula(content)

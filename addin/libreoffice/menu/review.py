@@ -8,8 +8,8 @@ from typing import Any
 from com.sun.star.awt.FontWeight import BOLD  # type: ignore[import-not-found]
 from com.sun.star.table.CellVertJustify2 import TOP  # type: ignore[import-not-found]
 
-from tarelot.addin.libreoffice.menu_command import MenuError
-from tarelot.addin.libreoffice.menu_workbook import one_step
+from tarelot.addin.libreoffice.menu.names import MenuError
+from tarelot.addin.libreoffice.menu.workbook import one_step
 
 SHEET = "Review"
 TITLE = "Review of the lot"
