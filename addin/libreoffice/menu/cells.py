@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterator
+import math
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from com.sun.star.lang import Locale  # type: ignore[import-not-found]
 
+from tarelot.addin.libreoffice.menu.names import MenuError
 from tarelot.addin.libreoffice.names import CODES
 from tarelot.workbook_templates.basis.day_numbers import day_number
 from tarelot.workbook_templates.lists.number_formats import shown
@@ -22,6 +24,7 @@ ISO_DATE = 84
 """com.sun.star.i18n.NumberFormatIndex.DATE_DIN_YYYYMMDD"""
 CONTENTS = 1 | 2 | 4 | 16
 """com.sun.star.sheet.CellFlags: numbers, dates, texts and formulas; notes and the look of a cell stay."""
+SAME_WITHIN = 1e-12
 NAMES = {code: name for name, code in CODES.items()}
 OTHER_ERROR = "#VALUE!"
 """What the errors that only LibreOffice has, as Err:502, are called in other programs."""
@@ -115,6 +118,44 @@ def put(document: Any, cell: Any, value: Any) -> None:
             )
     else:
         cell.setValue(value)
+
+
+def put_below(document: Any, cells: Any, values: Sequence[Any], *, one_by_one: bool) -> None:
+    """Put values into the cells of one column, and look whether the cells hold them.
+
+    At once where it can be, for each write is a part of the step of the undo, and LibreOffice takes thousands of them
+    back for minutes. What was blank before a write of several cells is not blank after its undo, though.
+
+    Args:
+        document: The document.
+        cells: The cells.
+        values: Their new values.
+        one_by_one: Whether one was blank that an undo must leave blank.
+
+    Raises:
+        MenuError: A cell does not take its value.
+    """
+    first_day = first_day_of(document)
+    days = [v.toordinal() - first_day.toordinal() if isinstance(v, datetime.date) else v for v in values]
+    wanted = ["" if v is None else float(v) if isinstance(v, int) else v for v in days]
+    if one_by_one:
+        for place, value in enumerate(values):
+            put(document, cells.getCellByPosition(0, place), value)
+    else:
+        cells.setDataArray(tuple((value,) for value in wanted))
+    for place, (value, (held,)) in enumerate(zip(wanted, cells.getDataArray(), strict=True)):
+        is_same = held == value or (
+            isinstance(value, float) and isinstance(held, float) and math.isclose(held, value, rel_tol=SAME_WITHIN)
+        )
+        if not is_same:
+            name = cells.getCellByPosition(0, place).AbsoluteName.replace("$", "")
+            raise MenuError(f"{name} does not take {value!r}: nothing was done.")
+    if any(isinstance(value, datetime.date) for value in values):
+        formats = document.getNumberFormats()
+        groups = cells.getUniqueCellFormatRanges()
+        for group in (groups.getByIndex(place) for place in range(groups.getCount())):
+            if not formats.getByKey(group.NumberFormat).Type & DATE:
+                group.NumberFormat = formats.getFormatIndex(ISO_DATE, group.CharLocale)
 
 
 def error_cells(cells: Any) -> Iterator[Cell]:

@@ -12,8 +12,9 @@ Everything is read from the window and planned before the first cell changes, an
 
 from __future__ import annotations
 
+import traceback
 from collections.abc import Callable
-from contextlib import nullcontext
+from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 from typing import Any
 
@@ -44,7 +45,7 @@ from tarelot.addin.libreoffice.menu.names import (
 from tarelot.addin.libreoffice.menu.review import write_review
 from tarelot.addin.libreoffice.menu.rows import add_rows
 from tarelot.addin.libreoffice.menu.words import NEARLY_THE_SAME, UNCERTAIN_DECIMAL, in_the_menu, says, summary
-from tarelot.addin.libreoffice.menu.workbook import IMPORT_STEP, recalculate, undo_import
+from tarelot.addin.libreoffice.menu.workbook import field_count, last_import, recalculate, undo
 from tarelot.workbook_templates.lists.rows import ListError
 from tarelot.workbook_templates.lists.table import SheetsError
 from tarelot.workbook_templates.lot.held.lot import Lot, LotError
@@ -122,20 +123,19 @@ class Work:
 
     @staticmethod
     def _import_with_progress(dialogs: Dialogs, chosen: Import, planned: Plan[Lot]) -> str:
-        with dialogs.progress("Importing", sum(bool(row.changes) for row in planned.rows)) as step:
+        with dialogs.progress("Importing", field_count(planned)) as step:
             return chosen.carry_out(planned, step)
 
     def undo_import(self) -> str:
         """Take the last import back; what was done, in a line."""
         lot_range(self.document)
-        found = undo_import(self.document)
+        found = last_import(self.document)
         if found is None:
             raise MenuError(
                 "There is no import to take back: nothing was imported since this workbook was opened. "
                 "Close it without saving to have it as it was saved last."
             )
-        title, later = found
-        name = title.removeprefix(IMPORT_STEP)
+        name, later = found
         if later:
             steps = f"{later} later step{'s' * (later > 1)}"
             if self.dialogs is None and not self.given.get("LaterToo"):
@@ -145,14 +145,14 @@ class Work:
                 "Edit, Redo brings all of it again."
             ):
                 return STOPPED
-        for _ in range(later + 1):
-            self.document.UndoManager.undo()
+        with self._progress(f"Taking back the import of {name}"):
+            undo(self.document, later + 1)
         return f"The import of {name} was taken back" + (f", and {steps} with it." if later else ".")
 
     def review(self) -> str:
         """Write the sheet Review; what was found, in a line."""
         lot_range(self.document)
-        with self.dialogs.progress("Reviewing the lot", 1) if self.dialogs else nullcontext():
+        with self._progress("Reviewing the lot"):
             return write_review(self.document, review(read_lot(self.document)).as_data())
 
     def recalculate(self) -> str:
@@ -162,6 +162,9 @@ class Work:
     def add_rows(self) -> str:
         """Lengthen the table in sight; what was done, in a line."""
         return add_rows(self.document, self.given.get("Table", ""))
+
+    def _progress(self, text: str) -> AbstractContextManager[object]:
+        return self.dialogs.progress(text, 1) if self.dialogs else nullcontext()
 
     def _chosen_list(self, dialogs: Dialogs) -> Import | None:
         """The list that the person chooses; None where the person stops."""
@@ -185,13 +188,20 @@ class Work:
 
 
 def _outcome(work: Callable[[], str]) -> tuple[int, str]:
-    """What some work says it did, or why it did not."""
+    """What some work says it did, or why it did not.
+
+    Nothing may leave here: LibreOffice ends at once, with all that is open, where a choice from a menu fails.
+    """
     try:
         return SUCCESS, work()
     except REFUSALS as error:
         return FAILURE, in_the_menu(str(error))
     except OfficeException as error:
+        traceback.print_exc()
         return FAILURE, f"LibreOffice could not do it: {error.Message or type(error).__name__}"
+    except Exception as error:  # noqa: BLE001 - see above; it is said, and stands in LibreOffice's log
+        traceback.print_exc()
+        return FAILURE, f"Tarelot could not do it, for a fault of its own ({type(error).__name__}: {error})."
 
 
 def _say(dialogs: Dialogs, state: int, said: str) -> None:

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +14,7 @@ from com.sun.star.awt.MessageBoxButtons import (  # type: ignore[import-not-foun
     BUTTONS_YES_NO_CANCEL,
 )
 from com.sun.star.awt.MessageBoxType import ERRORBOX, INFOBOX, QUERYBOX  # type: ignore[import-not-found]
+from com.sun.star.awt.PosSize import POS  # type: ignore[import-not-found]
 from com.sun.star.util import XCloseListener  # type: ignore[import-not-found]
 
 from tarelot.addin.libreoffice.menu.words import in_the_menu
@@ -23,7 +23,23 @@ from tarelot.workbook_templates.lists.quantities import Decimal
 TITLE = "Tarelot"
 YES, NO = 2, 3
 """com.sun.star.awt.MessageBoxResults"""
+FROM_EDGE = 90
+"""Pixels between the question beside a document and the lower right corner of its window, off the headings."""
 LISTS = "*.csv;*.tsv;*.txt;*.xlsx;*.xlsm;*.ods"
+
+
+class Progress:
+    """A bar in a window's status line; a class, as ``Undisturbed`` says."""
+
+    def __init__(self, frame: Any, text: str, steps: int) -> None:
+        self._bar, self._text, self._steps = frame.createStatusIndicator(), text, steps
+
+    def __enter__(self) -> Callable[[int], None]:
+        self._bar.start(self._text, self._steps)
+        return lambda step: self._bar.setValue(step)
+
+    def __exit__(self, *_error: object) -> None:
+        self._bar.end()
 
 
 class Dialogs:
@@ -82,15 +98,9 @@ class Dialogs:
         """Whether names that are nearly the same are one trailer."""
         return self.agreed(f"{in_the_menu(example)}\n\nAre trailers with such names the same trailer?")
 
-    @contextmanager
-    def progress(self, text: str, steps: int) -> Iterator[Callable[[int], None]]:
+    def progress(self, text: str, steps: int) -> Progress:
         """A bar in the window's status line, for as long as something takes."""
-        bar = self._frame.createStatusIndicator()
-        bar.start(text, steps)
-        try:
-            yield bar.setValue
-        finally:
-            bar.end()
+        return Progress(self._frame, text, steps)
 
     def ask_beside(self, document: Any, question: str, yes: str, answered: Callable[[bool], None]) -> None:
         """Ask beside a document that the person may look at meanwhile; closing either is a no.
@@ -105,15 +115,20 @@ class Dialogs:
         dialog = self._question(window, question, yes)
         answer = _Answer(document, dialog, answered)
         for name in (_Answer.YES, _Answer.NO):
-            dialog.getControl(name).addActionListener(answer)
+            button = dialog.getControl(name)
+            button.setActionCommand(name)
+            button.addActionListener(answer)
         dialog.addTopWindowListener(answer)
+        around, size = window.getPosSize(), dialog.getPosSize()
+        left, top = around.Width - size.Width - FROM_EDGE, around.Height - size.Height - FROM_EDGE
+        dialog.setPosSize(max(left, 0), max(top, 0), 0, 0, POS)
         document.addCloseListener(answer)
         dialog.setVisible(True)
 
     def _question(self, window: Any, question: str, yes: str) -> Any:
         """A box of our own that does not keep the person from the window."""
         model = self._create("com.sun.star.awt.UnoControlDialogModel")
-        model.Title, model.Width, model.Height, model.PositionX, model.PositionY = TITLE, 210, 62, 90, 110
+        model.Title, model.Width, model.Height = TITLE, 210, 62
         label = model.createInstance("com.sun.star.awt.UnoControlFixedTextModel")
         label.Label, label.MultiLine = question, True
         label.PositionX, label.PositionY, label.Width, label.Height = 6, 6, 198, 32
@@ -162,7 +177,7 @@ class _Answer(unohelper.Base, XActionListener, XTopWindowListener, XCloseListene
 
     def actionPerformed(self, event: Any) -> None:  # noqa: N802
         """A button was pressed."""
-        self._give(event.Source.getModel().Name == self.YES)
+        self._give(event.ActionCommand == self.YES)
 
     def windowClosing(self, _event: Any) -> None:  # noqa: N802
         """The box is closed."""

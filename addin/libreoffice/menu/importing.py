@@ -59,7 +59,7 @@ class Import:
 
         Args:
             planned: The plan.
-            step: Told how many trailers are written.
+            step: Told how many fields are written.
 
         Raises:
             MenuError: The workbook is not as it was when the plan was made, or does not take a value.

@@ -7,7 +7,6 @@ of what is not certain. A workbook is loaded hidden, without its macros and link
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 from zipfile import ZipFile
@@ -63,7 +62,7 @@ def read_list(desktop: Any, path: Path, sheet: str | None, decimal: Decimal | No
             return read_delimited(path, decimal=decimal)
     except OSError as error:
         raise ListError(f"{path.name} cannot be read: {error.strerror or error}") from error
-    with _opened(desktop, path) as document:
+    with _Opened(desktop, path) as document:
         # Of an .ods the command takes each number as it is, and not as it looks: so is it here.
         with ZipFile(path) as archive:
             as_shown = "content.xml" not in archive.namelist()
@@ -104,22 +103,28 @@ class _Sheet:
                     yield number, row
 
 
-@contextmanager
-def _opened(desktop: Any, path: Path) -> Iterator[Any]:
-    """A workbook, loaded where nobody sees it."""
-    options = properties(Hidden=True, ReadOnly=True, MacroExecutionMode=NEVER, UpdateDocMode=NEVER)
-    try:
-        document = desktop.loadComponentFromURL(unohelper.systemPathToFileUrl(str(path)), "_blank", 0, options)
-    except (OfficeException, IllegalArgumentException) as error:
-        raise ListError(f"{path.name} cannot be opened: {error.Message or 'it is damaged'}") from error
-    if document is None:
-        raise ListError(f"{path.name} cannot be opened: it is damaged, or protected by a password")
-    try:
-        if not document.supportsService(SPREADSHEET):
-            raise ListError(f"{path.name} is not a spreadsheet")
-        yield document
-    finally:
-        document.close(True)
+class _Opened:
+    """A workbook, loaded where nobody sees it; a class, as ``Undisturbed`` says."""
+
+    def __init__(self, desktop: Any, path: Path) -> None:
+        self._desktop, self._path = desktop, path
+
+    def __enter__(self) -> Any:
+        options = properties(Hidden=True, ReadOnly=True, MacroExecutionMode=NEVER, UpdateDocMode=NEVER)
+        try:
+            url = unohelper.systemPathToFileUrl(str(self._path))
+            self._document = self._desktop.loadComponentFromURL(url, "_blank", 0, options)
+        except (OfficeException, IllegalArgumentException) as error:
+            raise ListError(f"{self._path.name} cannot be opened: {error.Message or 'it is damaged'}") from error
+        if self._document is None:
+            raise ListError(f"{self._path.name} cannot be opened: it is damaged, or protected by a password")
+        if not self._document.supportsService(SPREADSHEET):
+            self._document.close(True)
+            raise ListError(f"{self._path.name} is not a spreadsheet")
+        return self._document
+
+    def __exit__(self, *_error: object) -> None:
+        self._document.close(True)
 
 
 def write_refused(desktop: Any, path: Path, table: ListTable, reasons: Mapping[int, str]) -> None:

@@ -27,14 +27,17 @@ class MenuError(Exception):
 
 
 def menu() -> str:
-    """``Addons.xcu``: the menu Tarelot in the menu bar of Calc, and of no other program of the office."""
+    """``Addons.xcu``: the menu Tarelot in the menu bar of Calc, and of no other program of the office.
+
+    LibreOffice shows the entries by the length of their nodes' names, then by the names.
+    """
     entries = "\n".join(
-        f"""<node oor:name="{action}" oor:op="replace">
+        f"""<node oor:name="m{place}" oor:op="replace">
 {_property("URL", PROTOCOL + action)}
 {_text("Title", title)}
 {_property("Target", "_self")}
 </node>"""
-        for action, title in ENTRIES.items()
+        for place, (action, title) in enumerate(ENTRIES.items(), 1)
     )
     return f"""{_OPENING.format(name="Addons")}<node oor:name="AddonUI"><node oor:name="OfficeMenuBar">
 <node oor:name="org.tarelot.menu" oor:op="replace">

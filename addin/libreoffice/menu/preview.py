@@ -15,7 +15,7 @@ from tarelot.workbook_templates.updates.plan import Plan
 SHEET = "Preview"
 TITLE = "What importing this list would do"
 NOT_YET = "Nothing is written yet."
-WIDTHS = (1800, 3200, 2200, 5200, 4600, 14500)
+WIDTHS = (2100, 2600, 2100, 4200, 3000, 13000)
 """Of each column, in 1/100 mm."""
 HEADING_COLOR = 0xD9E2E4
 COLORS = {"refused": 0xFBE3CF, "changed": 0xFFF6D6, "new": 0xE3F0E3}

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-import datetime
 import re
 from collections.abc import Mapping, Sequence
 
 from tarelot.workbook_templates.lot.held.lot import Lot
+from tarelot.workbook_templates.updates.fields import in_words
 from tarelot.workbook_templates.updates.plan import Change, Plan, RowPlan, Status
 
 HEADINGS = ("List row", "Trailer", "What", "Column", "On the lot", "From the list, or why not")
@@ -63,9 +63,9 @@ def preview_rows(plan: Plan[Lot]) -> list[PreviewRow]:
     rows: list[PreviewRow] = []
     for row in sorted(plan.rows, key=lambda row: ORDER.index(row.status)):
         if row.status == "changed":
-            rows += [_line(row, c.heading, _old(c), shown(c.new)) for c in row.changes]
+            rows += [_line(row, c.heading, _old(c), in_words(c.new)) for c in row.changes]
         elif row.status == "new":
-            fields = (f"{c.heading} {shown(c.new)}" for c in row.changes if c.heading != plan.key)
+            fields = (f"{c.heading} {in_words(c.new)}" for c in row.changes if c.heading != plan.key)
             rows.append(_line(row, "", "", "; ".join(fields)))
         else:
             rows.append(_line(row, "", "", in_the_menu(row.reason)))
@@ -77,22 +77,9 @@ def says(plan: Plan[Lot], words: str) -> Sequence[str]:
     return [row.reason for row in plan.rows if words in row.reason]
 
 
-def shown(value: object) -> str:
-    """A value as a person reads it.
-
-    >>> shown(7000.0), shown(0.125), shown(None), shown(datetime.date(2026, 3, 5))
-    ('7000', '0.125', 'blank', '2026-03-05')
-    """
-    if value is None:
-        return "blank"
-    if isinstance(value, datetime.date):
-        return value.isoformat()
-    return f"{value:.10g}" if isinstance(value, float) else str(value)
-
-
 def _line(row: RowPlan, column: str, old: str, new: str) -> PreviewRow:
     return float(row.number), row.key, row.status, column, old, new
 
 
 def _old(change: Change) -> str:
-    return f"{shown(change.old)} (a formula of yours)" if change.is_formula else shown(change.old)
+    return f"{in_words(change.old)} (a formula of yours)" if change.is_formula else in_words(change.old)

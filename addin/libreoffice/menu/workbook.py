@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import datetime
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable, Collection
 from typing import Any
 
 from com.sun.star.sheet.FillDateMode import FILL_DATE_DAY  # type: ignore[import-not-found]
@@ -12,7 +10,7 @@ from com.sun.star.sheet.FillDirection import TO_BOTTOM  # type: ignore[import-no
 from com.sun.star.sheet.FillMode import SIMPLE  # type: ignore[import-not-found]
 from com.sun.star.table.CellContentType import FORMULA  # type: ignore[import-not-found]
 
-from tarelot.addin.libreoffice.menu.cells import error_cells, put
+from tarelot.addin.libreoffice.menu.cells import CONTENTS, error_cells, formula_cells, put_below
 from tarelot.addin.libreoffice.menu.lot import lot_range, result_columns
 from tarelot.addin.libreoffice.menu.names import MenuError
 from tarelot.workbook_templates.lot.columns import TABLE
@@ -21,34 +19,55 @@ from tarelot.workbook_templates.updates.plan import Plan, sheet_rows
 
 TYPED = 1 | 2 | 4 | 8 | 16
 """com.sun.star.sheet.CellFlags: numbers, dates, texts, notes and formulas; what is left is the look of a cell."""
-SAME_WITHIN = 1e-12
 IMPORT_STEP = "Import "
 """How the step of the undo is called that an import is."""
 MATCH = "Match"
 """The table of which each row asks a row of the Lot."""
 
 
-@contextmanager
-def one_step(document: Any, title: str) -> Iterator[None]:
-    """Everything done inside is one step of undo; where it fails, the workbook is as it was before."""
-    steps = document.UndoManager
-    before = steps.getAllUndoActionTitles()
-    automatic = document.isAutomaticCalculationEnabled()
-    document.lockControllers()
-    document.enableAutomaticCalculation(False)
-    steps.enterUndoContext(title)
-    try:
-        yield
-    except BaseException:
-        steps.leaveUndoContext()
-        if steps.getAllUndoActionTitles() != before:
-            steps.undo()
-        raise
-    else:
-        steps.leaveUndoContext()
-    finally:
-        document.enableAutomaticCalculation(automatic)
-        document.unlockControllers()
+class Undisturbed:
+    """Nothing is shown or calculated until all is done that is done inside.
+
+    A class, as every context here: contextlib's own writes the traceback into an error that passes, which
+    LibreOffice's errors do not take.
+    """
+
+    def __init__(self, document: Any) -> None:
+        self._document = document
+        self._automatic = document.isAutomaticCalculationEnabled()
+
+    def __enter__(self) -> None:
+        self._document.lockControllers()
+        self._document.enableAutomaticCalculation(False)
+
+    def __exit__(self, *_error: object) -> None:
+        self._document.enableAutomaticCalculation(self._automatic)
+        self._document.unlockControllers()
+
+
+class OneStep(Undisturbed):
+    """Everything done inside is one step of undo; where it fails, the workbook is as it was before.
+
+    Raises:
+        MenuError: The workbook may only be read.
+    """
+
+    def __init__(self, document: Any, title: str) -> None:
+        if document.isReadonly():
+            raise MenuError("This workbook may only be read here: save it under another name first.")
+        super().__init__(document)
+        self._title, self._steps = title, document.UndoManager
+        self._before = self._steps.getAllUndoActionTitles()
+
+    def __enter__(self) -> None:
+        super().__enter__()
+        self._steps.enterUndoContext(self._title)
+
+    def __exit__(self, kind: object = None, *error: object) -> None:
+        self._steps.leaveUndoContext()
+        if kind is not None and self._steps.getAllUndoActionTitles() != self._before:
+            self._steps.undo()
+        super().__exit__(kind, *error)
 
 
 def import_list(document: Any, plan: Plan[Lot], step: Callable[[int], None] = lambda _: None) -> None:
@@ -57,29 +76,60 @@ def import_list(document: Any, plan: Plan[Lot], step: Callable[[int], None] = la
     Args:
         document: The workbook, in which nothing was changed since the plan was made.
         plan: The plan.
-        step: Told how many trailers are written, for a progress display.
+        step: Told how many fields are written, for a progress display.
 
     Raises:
-        MenuError: The sheet is protected, or a cell does not take its value; the workbook is as it was before.
+        MenuError: The sheet is protected, something stands below the table, or a cell does not take its value; the
+            workbook is as it was before.
     """
     lot, rows = plan.lot, sheet_rows(plan)
     sheet = document.Sheets.getByName(lot.sheet)
     if sheet.isProtected():
         raise MenuError(f"The sheet {lot.sheet} is protected: take the protection off first.")
-    written = [row for row in plan.rows if row.changes]
-    with one_step(document, f"{IMPORT_STEP}{plan.table.source.split(',')[0]}"):
-        last = max([lot.last_row, *(rows[row.number] for row in written)])
+    fields: dict[tuple[str, bool], dict[int, Any]] = {}
+    for row in plan.rows:
+        for change in row.changes:
+            number = rows[row.number]
+            # What the table grows by is emptied whole where its growth is undone.
+            was_blank = change.old is None and number <= lot.last_row
+            fields.setdefault((lot.columns[change.heading], was_blank), {})[number] = change.new
+    new = {rows[row.number] for row in plan.rows if row.status == "new"}
+    last = max([lot.last_row, *new])
+    if last > lot.last_row:
+        _refuse_what_stands_below(document, sheet)
+    with OneStep(document, f"{IMPORT_STEP}{plan.table.source.split(',')[0]}"):
         if last > lot.last_row:
             grow(document, sheet, TABLE, lot.last_row, last, {lot.columns[heading] for heading in lot.inputs()})
             grow_match(document, last - lot.first_row + 1)
-        for count, row in enumerate(written, 1):
-            number = rows[row.number]
-            for change in row.changes:
-                _set(document, sheet.getCellRangeByName(f"{lot.columns[change.heading]}{number}"), change.new)
-            if row.status == "new":
-                for column in result_columns(lot):
-                    _fill_formula(sheet, column, number, lot.first_row, lot.last_row)
-            step(count)
+        count = 0
+        for (column, was_blank), values in fields.items():
+            for first, end in _runs(values):
+                cells = sheet.getCellRangeByName(f"{column}{first}:{column}{end}")
+                put_below(document, cells, [values[number] for number in range(first, end + 1)], one_by_one=was_blank)
+                count += end + 1 - first
+                step(count)
+        for column in result_columns(lot):
+            _fill_formulas(sheet, column, new, lot.first_row, last)
+
+
+def field_count(plan: Plan[Lot]) -> int:
+    """How many fields an import writes."""
+    return sum(len(row.changes) for row in plan.rows)
+
+
+def _runs(numbers: Collection[int]) -> list[tuple[int, int]]:
+    """The stretches of rows that stand beside each other, each by its first and last."""
+    starts = [number for number in sorted(numbers) if number - 1 not in numbers]
+    ends = [number for number in sorted(numbers) if number + 1 not in numbers]
+    return list(zip(starts, ends, strict=True))
+
+
+def _refuse_what_stands_below(document: Any, sheet: Any) -> None:
+    """Refuse to lengthen the Lot over what a person typed below it."""
+    below = filled_below(sheet, lot_range(document).getDataArea())
+    if below:
+        where = below[0][1].AbsoluteName.replace("$", "")
+        raise MenuError(f"{where} stands below the table: choose Add rows first, which takes it in. Nothing was done.")
 
 
 def grow(document: Any, sheet: Any, table: str, old_last: int, last: int, inputs: set[str]) -> None:
@@ -113,33 +163,44 @@ def grow_match(document: Any, rows: int) -> None:
         grow(document, sheet, MATCH, area.EndRow + 1, last, set())
 
 
-def _fill_formula(sheet: Any, column: str, row: int, first: int, last: int) -> None:
-    """Give a new trailer's result its formula where it has none, from the nearest trailer that has it."""
-    cell = sheet.getCellRangeByName(f"{column}{row}")
-    if cell.getType() == FORMULA:
-        return
-    for number in sorted(range(first, last + 1), key=lambda number: abs(number - row)):
-        source = sheet.getCellRangeByName(f"{column}{number}")
-        if source.getType() == FORMULA:
-            sheet.copyRange(cell.getCellAddress(), source.getRangeAddress())
-            return
+def _fill_formulas(sheet: Any, column: str, new: set[int], first: int, last: int) -> None:
+    """Give new trailers' results their formula where they have none, from the nearest trailer that has it."""
+    cells = sheet.getCellRangeByName(f"{column}{first}:{column}{last}")
+    filled = sorted({first + row for row, _ in formula_cells(cells)})
+    for number in new - set(filled) if filled else ():
+        nearest = min(filled, key=lambda other: abs(other - number))
+        source = sheet.getCellRangeByName(f"{column}{nearest}").getRangeAddress()
+        sheet.copyRange(sheet.getCellRangeByName(f"{column}{number}").getCellAddress(), source)
 
 
-def _set(document: Any, cell: Any, value: Any) -> None:
-    """Put a value into a cell, and look whether the cell holds it."""
-    put(document, cell, value)
-    if isinstance(value, datetime.date):
-        return
-    held = cell.getString() if value is None or isinstance(value, str) else cell.getValue()
-    same = held == (value or "") if isinstance(held, str) else abs(held - value) <= SAME_WITHIN * abs(value)
-    if not same:
-        raise MenuError(f"{cell.AbsoluteName.replace('$', '')} does not take {value!r}: nothing was done.")
+def filled_below(sheet: Any, area: Any) -> list[tuple[int, Any]]:
+    """The cells that hold something below a table, in its columns, with their rows, counted from 0."""
+    cursor = sheet.createCursor()
+    cursor.gotoEndOfUsedArea(False)
+    end = cursor.getRangeAddress().EndRow
+    if end <= area.EndRow:
+        return []
+    block = sheet.getCellRangeByPosition(area.StartColumn, area.EndRow + 1, area.EndColumn, end)
+    return [
+        (found.StartRow + row, sheet.getCellByPosition(found.StartColumn + column, found.StartRow + row))
+        for found in block.queryContentCells(CONTENTS).getRangeAddresses()
+        for column in range(found.EndColumn - found.StartColumn + 1)
+        for row in range(found.EndRow - found.StartRow + 1)
+    ]
 
 
-def undo_import(document: Any) -> tuple[str, int] | None:
-    """The title of the last import that can be undone, and how many steps were done after it; None without one."""
+def last_import(document: Any) -> tuple[str, int] | None:
+    """The list of the last import that can be undone, and how many steps were done after it; None without one."""
     titles = document.UndoManager.getAllUndoActionTitles()
-    return next(((title, later) for later, title in enumerate(titles) if title.startswith(IMPORT_STEP)), None)
+    found = ((title, later) for later, title in enumerate(titles) if title.startswith(IMPORT_STEP))
+    return next(((title.removeprefix(IMPORT_STEP), later) for title, later in found), None)
+
+
+def undo(document: Any, steps: int) -> None:
+    """Take the last steps back, without showing each part of them."""
+    with Undisturbed(document):
+        for _ in range(steps):
+            document.UndoManager.undo()
 
 
 def recalculate(document: Any) -> str:
