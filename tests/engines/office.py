@@ -310,7 +310,8 @@ class Office:
 
         Returns:
             A list with an entry a call under each of ``said`` (state and result of the dispatch), ``values`` (by
-            sheet), ``formulas`` and ``undo`` (titles of the steps that can be undone, the last one first).
+            sheet), ``formulas``, ``undo`` (titles of the steps that can be undone, the last one first) and ``beside``
+            (the first sheet of each other workbook that the dispatch opened, by title).
         """
         arguments = {"path": str(path.resolve()), "calls": calls, "reads": reads or [], "read_only": read_only}
         return dict(self._ask("dispatch", **arguments))

@@ -19,7 +19,7 @@ import pytest
 from openpyxl.utils import range_boundaries
 
 from tarelot.addin.libreoffice.build import build, members
-from tarelot.addin.libreoffice.menu.names import ADD_ROWS, ENTRIES, IMPORT, PROTOCOL, RECALCULATE, REVIEW
+from tarelot.addin.libreoffice.menu.names import ADD_ROWS, ENTRIES, IMPORT, PROTOCOL, RECALCULATE, REVIEW, UNDO_IMPORT
 from tarelot.workbook_templates.sheets import demo_yard
 from tests.engines.office import ERROR_VALUES, Office
 from tests.lot.small_lot import write_demo_lot
@@ -233,6 +233,95 @@ class TestImport:
         done = office_with_menu.dispatch(tmp_path / "other.xlsx", calls)
         assert [state for state, _ in done["said"]] == [FAILURE] * len(ENTRIES)
         assert all("no table named Lot" in words for _, words in done["said"])
+
+
+class TestUndoImport:
+    def test_with_what_was_done_later(self, office_with_menu: Office, yard: Path) -> None:
+        calls = [
+            {"type": {}},
+            choose(IMPORT, List=str(yard / "new-truckload.csv")),
+            {"type": {"Lot!C5": "Corvane"}},
+            choose(UNDO_IMPORT),
+            choose(UNDO_IMPORT, LaterToo=True),
+            choose(UNDO_IMPORT),
+        ]
+        done = office_with_menu.dispatch(yard / "lot.xlsx", calls)
+        assert done["said"][3] == [
+            FAILURE,
+            "1 later step would be taken back with the import of new-truckload.csv. Nothing was done.",
+        ]
+        assert done["values"][3] == done["values"][2]
+        assert done["said"][4] == [SUCCESS, "The import of new-truckload.csv was taken back, and 1 later step with it."]
+        assert done["values"][4] == done["values"][0]
+        state, said = done["said"][5]
+        assert (state, "There is no import to take back" in said) == (FAILURE, True)
+
+
+class TestPreview:
+    def test_every_trailer_with_what_becomes_of_it(self, office_with_menu: Office, yard: Path) -> None:
+        first = lot(office_with_menu.recalculate(yard / "lot.xlsx"))
+        price = next(heading for heading in first["1101"] if heading.startswith("Price"))
+        rows = [f"Stock no.,{price},Paint", "1101,4321,red", f"1102,{first['1102'][price]:.0f},blue", "N-1,5000,"]
+        (yard / "mixed.csv").write_text("\n".join([*rows, "1103,dear,"]) + "\n", encoding="utf-8")
+        call = choose(IMPORT, List=str(yard / "mixed.csv"), Preview=True)
+        done = office_with_menu.dispatch(yard / "lot.xlsx", [{"type": {}}, call])
+        assert done["said"][1][0] == SUCCESS
+        assert done["values"][1] == done["values"][0]
+        assert done["undo"][1] == []
+        ((title, shown),) = done["beside"][1].items()
+        assert title == "mixed.csv - preview"
+        text = "\n".join(str(row[0]) for row in shown[:4])
+        assert "1 new, 1 changed, 1 same, 1 refused. Nothing is written yet." in text
+        assert "Column not imported: Paint" in text
+        start = next(number for number, row in enumerate(shown) if row[0] == "List row") + 1
+        body = shown[start:]
+        assert [row[:3] for row in body] == [
+            [5, "1103", "refused"],
+            [2, "1101", "changed"],
+            [4, "N-1", "new"],
+            [3, "1102", "same"],
+        ]
+        assert '"dear" is not a number' in body[0][5]
+        assert body[1][3:] == [price, f"{first['1101'][price]:.0f}", "4321"]
+        assert "5000" in body[2][5]
+
+
+class TestRefusals:
+    def test_a_file_that_may_only_be_read(self, office_with_menu: Office, yard: Path) -> None:
+        calls = [
+            {"type": {}},
+            choose(IMPORT, List=str(yard / "price-list.csv")),
+            choose(REVIEW),
+            choose(ADD_ROWS, Table="Lot"),
+        ]
+        done = office_with_menu.dispatch(yard / "lot.xlsx", calls, read_only=True)
+        for state, words in done["said"][1:]:
+            assert (state, "may only be read" in words) == (FAILURE, True)
+        assert done["values"][3] == done["values"][0]
+        assert not list(yard.glob("*refused*"))
+
+    def test_nothing_below_the_table_is_written_over(self, office_with_menu: Office, yard: Path) -> None:
+        path = yard / "lot.xlsx"
+        below = {"type": {**type_stock(path)["type"], f"Lot!C{HEADING_ROW + 32}": "call back"}}
+        done = office_with_menu.dispatch(path, [below, choose(IMPORT, List=str(yard / "new-truckload.csv"))])
+        state, words = done["said"][1]
+        assert (state, "choose Add rows first" in words) == (FAILURE, True), words
+        assert done["values"][1] == done["values"][0]
+
+    def test_a_list_with_two_sheets_is_asked_for(self, office_with_menu: Office, yard: Path) -> None:
+        book = openpyxl.Workbook()
+        for sheet, price in ((book.active, 4_000), (book.create_sheet("May"), 5_000)):
+            for row in (["Stock no.", "Price"], ["1101", price]):
+                sheet.append(row)
+        book.save(yard / "two.xlsx")
+        listed = {"List": str(yard / "two.xlsx")}
+        done = office_with_menu.dispatch(
+            yard / "lot.xlsx", [choose(IMPORT, **listed), choose(IMPORT, Sheet="May", **listed)]
+        )
+        state, words = done["said"][0]
+        assert (state, "more than one sheet with a list" in words, "--" in words) == (FAILURE, True, False)
+        price = next(heading for heading in lot(done["values"][1])["1101"] if heading.startswith("Price"))
+        assert lot(done["values"][1])["1101"][price] == 5_000
 
 
 class TestReview:

@@ -13,6 +13,7 @@ from com.sun.star.table.CellContentType import FORMULA  # type: ignore[import-no
 from tarelot.addin.libreoffice.menu.cells import CONTENTS, error_cells, formula_cells, put_below
 from tarelot.addin.libreoffice.menu.lot import lot_range, result_columns
 from tarelot.addin.libreoffice.menu.names import MenuError
+from tarelot.calc.cells.columns import column_letters
 from tarelot.workbook_templates.lot.columns import TABLE
 from tarelot.workbook_templates.lot.held.lot import Lot
 from tarelot.workbook_templates.updates.plan import Plan, sheet_rows
@@ -21,6 +22,8 @@ TYPED = 1 | 2 | 4 | 8 | 16
 """com.sun.star.sheet.CellFlags: numbers, dates, texts, notes and formulas; what is left is the look of a cell."""
 IMPORT_STEP = "Import "
 """How the step of the undo is called that an import is."""
+NOTES = 8
+"""com.sun.star.sheet.CellFlags.ANNOTATION"""
 MATCH = "Match"
 """The table of which each row asks a row of the Lot."""
 
@@ -118,7 +121,7 @@ def field_count(plan: Plan[Lot]) -> int:
 
 
 def _runs(numbers: Collection[int]) -> list[tuple[int, int]]:
-    """The stretches of rows that stand beside each other, each by its first and last."""
+    """The stretches of rows or columns that stand beside each other, each by its first and last."""
     starts = [number for number in sorted(numbers) if number - 1 not in numbers]
     ends = [number for number in sorted(numbers) if number + 1 not in numbers]
     return list(zip(starts, ends, strict=True))
@@ -143,13 +146,13 @@ def grow(document: Any, sheet: Any, table: str, old_last: int, last: int, inputs
     found.setDataArea(area)
     block = sheet.getCellRangeByPosition(area.StartColumn, old, area.EndColumn, last - 1)
     block.fillSeries(TO_BOTTOM, SIMPLE, FILL_DATE_DAY, 0, 0)
-    for column in range(area.StartColumn, area.EndColumn + 1):
-        above = sheet.getCellByPosition(column, old)
-        letters = above.getColumns().getByIndex(0).getName()
-        if letters in inputs or above.getType() != FORMULA:
-            sheet.getCellRangeByPosition(column, old + 1, column, last - 1).clearContents(TYPED)
-        else:
-            sheet.getCellRangeByPosition(column, old + 1, column, last - 1).clearContents(8)  # notes belong to one row
+    above = {c: sheet.getCellByPosition(c, old) for c in range(area.StartColumn, area.EndColumn + 1)}
+    typed = {c for c, cell in above.items() if cell.getType() != FORMULA or column_letters(c + 1) in inputs}
+    for first, end in _runs(typed):
+        sheet.getCellRangeByPosition(first, old + 1, end, last - 1).clearContents(TYPED)
+    notes = sheet.getCellRangeByPosition(area.StartColumn, old + 1, area.EndColumn, last - 1).queryContentCells(NOTES)
+    if notes.getCount():
+        notes.clearContents(NOTES)  # they belong to one row
 
 
 def grow_match(document: Any, rows: int) -> None:
