@@ -139,12 +139,12 @@ class Office:
     def __enter__(self) -> Office:
         self.folder = Path(tempfile.mkdtemp(prefix="office-"))
         try:
-            if self._extension is not None:
-                add_extension(self.installation.unopkg, self._extension, self.folder)
             if self._locale:
                 chosen = profile_folder(self.folder) / "user" / "registrymodifications.xcu"
                 chosen.parent.mkdir(parents=True)
                 chosen.write_text(LOCALE.format(self._locale), encoding="utf-8")
+            if self._extension is not None:
+                add_extension(self.installation.unopkg, self._extension, self.folder)
             self.start()
         except BaseException:
             self.__exit__(None, None, None)

@@ -29,13 +29,13 @@ from tests.lot.small_lot import write_demo_lot
 SUCCESS = 1
 
 
-@pytest.fixture(scope="module")
-def office_alone(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
-    """A LibreOffice with a new profile and the extension, and nothing else of ours."""
+@pytest.fixture(scope="module", params=["en-US", "de-DE"])
+def office_alone(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
+    """A LibreOffice with a new profile and the extension, and nothing else of ours; one with decimal commas too."""
     with pytest.MonkeyPatch.context() as patch:
         patch.delenv("PYTHONPATH", raising=False)
         patch.setenv("PATH", "/usr/bin:/bin")
-        with Office(build(tmp_path_factory.mktemp("alone") / "tarelot.oxt")) as running:
+        with Office(build(tmp_path_factory.mktemp("alone") / "tarelot.oxt"), locale=request.param) as running:
             yield running
 
 

@@ -205,10 +205,14 @@ def _outcome(work: Callable[[], str]) -> tuple[int, str]:
 
 
 def _say(dialogs: Dialogs, state: int, said: str) -> None:
-    if state == FAILURE:
-        dialogs.warn(said)
-    elif said not in (STOPPED, ASKED):
-        dialogs.tell(said)
+    """Tell the person, unless the window is gone by now."""
+    try:
+        if state == FAILURE:
+            dialogs.warn(said)
+        elif said not in (STOPPED, ASKED):
+            dialogs.tell(said)
+    except OfficeException:
+        traceback.print_exc()
 
 
 WORKS: dict[str, Callable[[Work], str]] = {
@@ -253,11 +257,13 @@ class Menu(unohelper.Base, XDispatchProvider, XNotifyingDispatch, XInitializatio
     def _do(self, url: Any, arguments: tuple[Any, ...]) -> tuple[int, str]:
         given = {argument.Name: argument.Value for argument in arguments}
         dialogs = None if given.get("Quiet") else Dialogs(self.context, self.frame)
-        work = Work(self.context, self.frame.getController().getModel(), dialogs, given)
-        state, said = _outcome(lambda: WORKS[url.Complete.removeprefix(PROTOCOL)](work))
+        state, said = _outcome(lambda: self._work(url.Complete.removeprefix(PROTOCOL), dialogs, given))
         if dialogs is not None:
             _say(dialogs, state, said)
         return state, said
+
+    def _work(self, action: str, dialogs: Dialogs | None, given: dict[str, Any]) -> str:
+        return WORKS[action](Work(self.context, self.frame.getController().getModel(), dialogs, given))
 
     def addStatusListener(self, listener: Any, url: Any) -> None:  # noqa: N802
         """Nothing to tell: the entries are always there."""
