@@ -65,7 +65,7 @@ bench: python office $(VENV)/benched ## speed as ratios measured side by side: 1
 	$(SAY)
 	$(BIN)/python -m tests.bench
 
-generate: python $(VENV)/tested ## the ready workbooks, the README's table, the Excel module: half a minute
+generate: python $(VENV)/tested ## the ready workbooks and extension, the README's table, the Excel module: half a minute
 	$(SAY)
 	$(BIN)/python -m tarelot.addin.generate
 

@@ -11,6 +11,7 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 
 from tarelot.addin.excel import render
+from tarelot.addin.libreoffice.build import build
 from tarelot.calc.registry import FUNCTIONS
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import METRIC, US
@@ -23,11 +24,12 @@ FUNCTIONS_MARKS = ("<!-- functions: written by make generate -->", "<!-- end of 
 LETTERS_MARKS = ("<!-- letters: written by make generate -->", "<!-- end of letters -->")
 
 
-def ready_workbooks(folder: Path) -> None:
-    """Write the finished workbooks that a person without Python downloads."""
+def ready_files(folder: Path) -> None:
+    """Write what a person without Python downloads: finished workbooks, and the extension for LibreOffice."""
     workbook.write_new(folder / "tarelot-lot-us.xlsx", US)
     workbook.write_new(folder / "tarelot-lot-metric.xlsx", METRIC)
     workbook.write_demo(folder / "tarelot-demo.xlsx")
+    build(folder / "tarelot.oxt")
 
 
 def function_table() -> str:
@@ -51,7 +53,7 @@ def readme() -> str:
 
 def generated(folder: Path) -> dict[Path, bytes]:
     """Every generated file with what it must hold."""
-    ready_workbooks(folder)
+    ready_files(folder)
     files = {READY / path.name: path.read_bytes() for path in sorted(folder.iterdir())}
     files[README] = readme().encode()
     files[Path(render.TARGET)] = render.rendered().encode()

@@ -9,10 +9,7 @@ import hashlib
 import shutil
 import subprocess
 import sys
-from importlib.metadata import version
 from pathlib import Path
-
-from tarelot.addin.libreoffice.build import build
 
 ROOT = Path(__file__).parent.parent
 READY = "workbook_templates/ready"
@@ -38,9 +35,8 @@ def release(folder: Path, root: Path = ROOT) -> list[Path]:
     done = subprocess.run(command, capture_output=True, text=True, check=False)  # noqa: S603  # no shell
     if done.returncode != 0:
         raise RuntimeError(f"{done.stdout}{done.stderr}")
-    build(folder / f"tarelot-{version('tarelot')}.oxt")
-    for workbook in (root / READY).glob("*.xlsx"):
-        shutil.copy(workbook, folder)
+    for ready in (root / READY).iterdir():
+        shutil.copy(ready, folder)
     files = sorted(folder.iterdir())
     sums = folder / SUMS
     lines = (f"{hashlib.sha256(path.read_bytes()).hexdigest()}  {path.name}\n" for path in files)

@@ -13,7 +13,24 @@ from tarelot import addin, calc, workbook_templates
 
 IN_LIBREOFFICE_ALONE = {
     f"tarelot.addin.libreoffice.{name}"
-    for name in ("component", "menu", "menu_dialogs", "menu_review", "menu_rows", "menu_workbook")
+    for name in (
+        "component",
+        *(
+            f"menu.{name}"
+            for name in (
+                "cells",
+                "component",
+                "dialogs",
+                "importing",
+                "lists",
+                "lot",
+                "preview",
+                "review",
+                "rows",
+                "workbook",
+            )
+        ),
+    )
 }
 """They import uno; the tests run them there."""
 RUN_AS_PROGRAM = {"tarelot.addin.command_line.__main__"}

@@ -13,6 +13,7 @@ def test_every_generated_file_is_up_to_date(tmp_path: Path) -> None:
         "tarelot-lot-us.xlsx",
         "tarelot-lot-metric.xlsx",
         "tarelot-demo.xlsx",
+        "tarelot.oxt",
         "README.md",
         "lot_functions.py",
     }

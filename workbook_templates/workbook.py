@@ -46,6 +46,7 @@ from tarelot.workbook_templates.sheets import (
     trucks,
     yard,
 )
+from tarelot.workbook_templates.sheets import options as options_sheet
 from tarelot.workbook_templates.sheets.measuring import sheet as measuring
 
 CALCULATION_ID = 191029
@@ -142,7 +143,7 @@ def _add_sheets(
     asked = book.create_sheet(what_if.SHEET)
     match.write(book.create_sheet(match.SHEET), len(rows), match_choices, units)
     page = book.create_sheet(card.SHEET)
-    options.write(book.create_sheet(options.SHEET), pairs, units)
+    options_sheet.write(book.create_sheet(options.SHEET), pairs, units)
     machines.write(book.create_sheet(machines.SHEET), hauling.machines, units)
     trucks.write(book.create_sheet(trucks.SHEET), hauling.trucks, units)
     measuring.write(book.create_sheet(measuring.SHEET), units)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
@@ -13,8 +12,6 @@ from tarelot.addin.command_line.output import say
 from tarelot.addin.excel import setup as excel_setup
 from tarelot.addin.libreoffice import build, install
 
-COMMAND = (sys.executable, "-m", "tarelot.addin.command_line")
-"""How the menu in LibreOffice starts the command."""
 HOW_TO_CHECK = "Start LibreOffice Calc and type =LOT_PAYLOAD(15000,8600) into a cell: it must show 6400."
 
 
@@ -59,7 +56,7 @@ def libreoffice(*, remove: bool = False) -> list[str]:
         return ["Removed from LibreOffice."]
     with TemporaryDirectory() as folder:
         extension = Path(folder) / "tarelot.oxt"
-        build.build(extension, COMMAND)
+        build.build(extension)
         install.install(extension)
     return [f"Installed in LibreOffice: version {install.check()}.", HOW_TO_CHECK]
 

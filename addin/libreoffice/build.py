@@ -13,8 +13,11 @@ Members of the .oxt:
     Addons.xcu             the menu Tarelot in Calc
     ProtocolHandler.xcu    which component answers the menu's URLs
     menu.py                that component
-    command.json           how to start the command `tarelot` on this computer; only in what its setup builds
-    pythonpath/            a package of our own name with copies of calc/ and what else the component imports
+    pythonpath/            a package of our own name with copies of calc/ and what else the components import
+
+LibreOffice's own Python has no library of ours, and needs none for what is carried: the menu reads and writes the open
+workbook through LibreOffice, and plans an import by the same code as the command. Members are stored as they are, not
+packed: what a packer makes of the same text differs from one Python to the next.
 
 Why the texts are in an .xcu and not in the component (XAddIn): LibreOffice then starts no Python before a cell calls
 a function; and after an update of LibreOffice, or when the extension is installed before LibreOffice's first start, it
@@ -23,15 +26,14 @@ switches off every extension that has only interfaces and components, and not th
 
 from __future__ import annotations
 
-import json
 import re
 import zipfile
-from collections.abc import Sequence
 from importlib.metadata import version
 from pathlib import Path
 from xml.sax.saxutils import escape, quoteattr
 
-from tarelot.addin.libreoffice import menu_names
+from tarelot.addin.libreoffice.carried import COMPONENTS, ROOT, carried_files
+from tarelot.addin.libreoffice.menu import names as menu_names
 from tarelot.addin.libreoffice.names import (
     EXTENSION,
     IMPLEMENTATION,
@@ -54,17 +56,6 @@ PARTS = {
     "ProtocolHandler.xcu": "application/vnd.sun.star.configuration-data",
     "Addons.xcu": "application/vnd.sun.star.configuration-data",
 }
-CARRIED = (  # of addin/
-    "__init__.py",
-    "libreoffice/__init__.py",
-    "libreoffice/names.py",
-    "libreoffice/menu_names.py",
-    "libreoffice/menu_command.py",
-    "libreoffice/menu_dialogs.py",
-    "libreoffice/menu_review.py",
-    "libreoffice/menu_rows.py",
-    "libreoffice/menu_workbook.py",
-)
 IDL_TYPES = {
     "number": "any",
     "text": "any",
@@ -72,24 +63,23 @@ IDL_TYPES = {
 }
 
 
-def build(target: Path, command: Sequence[str] | None = None) -> Path:
+def build(target: Path) -> Path:
     """Write the extension and return its path.
 
     Args:
         target: The .oxt to write; its folder is there already.
-        command: How to start the command ``tarelot``, for the menu. Without it the menu says how to set it up.
     """
     with zipfile.ZipFile(target, "w") as package:
-        for name, content in sorted(members(command).items()):
+        for name, content in sorted(members().items()):
             member = zipfile.ZipInfo(name, DATE)
-            member.compress_type = zipfile.ZIP_DEFLATED
+            member.compress_type = zipfile.ZIP_STORED
             member.external_attr = 0o644 << 16
             member.create_system = 3  # else it names the system that built it
             package.writestr(member, content)
     return target
 
 
-def members(command: Sequence[str] | None = None) -> dict[str, bytes]:
+def members() -> dict[str, bytes]:
     """The content of each member of the .oxt."""
     texts = {
         "META-INF/manifest.xml": manifest(),
@@ -97,29 +87,23 @@ def members(command: Sequence[str] | None = None) -> dict[str, bytes]:
         "functions.idl": interface(),
         "functions.components": components(),
         "CalcAddIns.xcu": configuration(),
-        "component.py": carried((Path(__file__).parent / "component.py").read_text(encoding="utf-8")),
         "ProtocolHandler.xcu": menu_names.handler(),
         "Addons.xcu": menu_names.menu(),
-        "menu.py": carried((Path(__file__).parent / "menu.py").read_text(encoding="utf-8")),
+        **{name: carried((ROOT / source).read_text(encoding="utf-8")) for name, source in COMPONENTS.items()},
     }
-    if command is not None:
-        texts[menu_names.COMMAND_FILE] = json.dumps(list(command))
     return {name: text.encode() for name, text in texts.items()} | private_package()
 
 
 def private_package() -> dict[str, bytes]:
-    """The Python that the component imports, under a package name of our own."""
+    """The Python that the components import, under a package name of our own."""
     root = f"pythonpath/{PACKAGE}"
-    copies = {f"{root}/__init__.py": b'"""Carried by the extension; the sources are calc/ and addin/."""\n'}
-    for room, files in (("calc", None), ("addin", CARRIED)):
-        folder = Path(__file__).parents[2] / room
-        paths = [folder / name for name in files] if files else sorted(folder.rglob("*"))
-        for path in paths:
-            name = f"{root}/{room}/{path.relative_to(folder).as_posix()}"
-            if path.suffix == ".py":
-                copies[name] = carried(path.read_text(encoding="utf-8")).encode()
-            elif path.suffix == ".csv":
-                copies[name] = path.read_bytes()
+    copies = {f"{root}/__init__.py": b'"""Carried by the extension; the sources are those of the package tarelot."""\n'}
+    for path in carried_files():
+        name = f"{root}/{path.relative_to(ROOT).as_posix()}"
+        if path.suffix == ".py":
+            copies[name] = carried(path.read_text(encoding="utf-8")).encode()
+        else:
+            copies[name] = path.read_bytes()
     return copies
 
 
@@ -212,7 +196,7 @@ def description() -> str:
  xmlns:l="http://libreoffice.org/extensions/description/2011">
   <identifier value="{EXTENSION}"/>
   <version value="{version("tarelot")}"/>
-  <display-name><name lang="en">Tarelot worksheet functions</name></display-name>
+  <display-name><name lang="en">Tarelot: worksheet functions and menu</name></display-name>
   <dependencies><l:LibreOffice-minimal-version value="25.2" d:name="LibreOffice 25.2"/></dependencies>
 </description>
 """

@@ -23,21 +23,11 @@ import unohelper  # type: ignore[import-not-found]
 from com.sun.star.lang import XServiceInfo, XServiceName  # type: ignore[import-not-found]
 from org.tarelot import XFunctions  # type: ignore[import-not-found]
 
-from tarelot.addin.libreoffice.names import IMPLEMENTATION, SERVICE, method_name
+from tarelot.addin.libreoffice.names import CODES, IMPLEMENTATION, SERVICE, method_name
 from tarelot.calc.cells.boundary import CellError, call
 from tarelot.calc.registry import FUNCTIONS
 from tarelot.calc.spec import Function
 
-# com.sun.star.sheet.XCell.getError of each error value
-CODES = {
-    "#NUM!": 503,
-    "#VALUE!": 519,
-    "#NULL!": 521,
-    "#REF!": 524,
-    "#NAME?": 525,
-    "#DIV/0!": 532,
-    "#N/A": 32767,
-}
 QUIET_NAN = 0x7FF8000000000000
 LONG_RANGE = 10_000
 """Rows from which a range is cut at the last used row: reading a whole column takes seconds."""

@@ -1,4 +1,4 @@
-"""Names under which LibreOffice knows the worksheet functions.
+"""Names under which LibreOffice knows the worksheet functions, and the numbers by which it knows errors.
 
 An .ods file stores the service's name and the function's programmatic name in every cell that calls one, and every
 installed extension shares one space of names: none of these is ever renamed.
@@ -11,6 +11,17 @@ MODULE = "org.tarelot"
 INTERFACE = "XFunctions"
 SERVICE = "org.tarelot.Functions"
 IMPLEMENTATION = "org.tarelot.FunctionsImplementation"
+
+CODES = {
+    "#NUM!": 503,
+    "#VALUE!": 519,
+    "#NULL!": 521,
+    "#REF!": 524,
+    "#NAME?": 525,
+    "#DIV/0!": 532,
+    "#N/A": 32767,
+}
+"""com.sun.star.sheet.XCell.getError of each error value."""
 
 
 def method_name(function: str) -> str:

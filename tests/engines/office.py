@@ -139,12 +139,12 @@ class Office:
     def __enter__(self) -> Office:
         self.folder = Path(tempfile.mkdtemp(prefix="office-"))
         try:
-            if self._extension is not None:
-                add_extension(self.installation.unopkg, self._extension, self.folder)
             if self._locale:
                 chosen = profile_folder(self.folder) / "user" / "registrymodifications.xcu"
                 chosen.parent.mkdir(parents=True)
                 chosen.write_text(LOCALE.format(self._locale), encoding="utf-8")
+            if self._extension is not None:
+                add_extension(self.installation.unopkg, self._extension, self.folder)
             self.start()
         except BaseException:
             self.__exit__(None, None, None)
@@ -310,7 +310,8 @@ class Office:
 
         Returns:
             A list with an entry a call under each of ``said`` (state and result of the dispatch), ``values`` (by
-            sheet), ``formulas`` and ``undo`` (titles of the steps that can be undone, the last one first).
+            sheet), ``formulas``, ``undo`` (titles of the steps that can be undone, the last one first) and ``beside``
+            (the first sheet of each other workbook that the dispatch opened, by title).
         """
         arguments = {"path": str(path.resolve()), "calls": calls, "reads": reads or [], "read_only": read_only}
         return dict(self._ask("dispatch", **arguments))

@@ -257,7 +257,19 @@ class Server:
             "values": {name: range_values(used_cells(document.Sheets.getByName(name))) for name in names},
             "formulas": [self._cell(document, address).getFormula() for address in reads],
             "undo": list(document.UndoManager.getAllUndoActionTitles()),
+            "beside": self._beside(document),
         }
+
+    def _beside(self, document: Any) -> dict[str, list[list[Any]]]:
+        """The first sheet of each other workbook that is open, by the workbook's title; they are closed."""
+        found = {}
+        components = self._desktop.Components.createEnumeration()
+        while components.hasMoreElements():
+            other = components.nextElement()
+            if other.supportsService("com.sun.star.sheet.SpreadsheetDocument") and other != document:
+                found[other.Title] = range_values(used_cells(other.Sheets.getByIndex(0)))
+                other.close(True)
+        return found
 
     @staticmethod
     def _filter(document: Any, table: str, column: int, text: str) -> None:

@@ -7,11 +7,8 @@ of the demo yard, whose figures are read here with csv alone.
 from __future__ import annotations
 
 import csv
-import json
 import re
 import shutil
-import sys
-import zipfile
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -22,13 +19,11 @@ import pytest
 from openpyxl.utils import range_boundaries
 
 from tarelot.addin.libreoffice.build import build, members
-from tarelot.addin.libreoffice.menu_command import MenuError, ask, read_command
-from tarelot.addin.libreoffice.menu_names import ADD_ROWS, ENTRIES, IMPORT, PROTOCOL, RECALCULATE, REVIEW
+from tarelot.addin.libreoffice.menu.names import ADD_ROWS, ENTRIES, IMPORT, PROTOCOL, RECALCULATE, REVIEW, UNDO_IMPORT
 from tarelot.workbook_templates.sheets import demo_yard
 from tests.engines.office import ERROR_VALUES, Office
 from tests.lot.small_lot import write_demo_lot
 
-COMMAND = (sys.executable, "-m", "tarelot.addin.command_line")
 FAILURE, SUCCESS = 0, 1  # com.sun.star.frame.DispatchResultState
 HEADING_ROW = 4  # of the demo lot
 UNDO, REDO = {"undo": True}, {"redo": True}
@@ -36,8 +31,8 @@ UNDO, REDO = {"undo": True}, {"redo": True}
 
 @pytest.fixture(scope="module")
 def office_with_menu(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
-    """A LibreOffice with the extension as `tarelot setup libreoffice` builds it."""
-    with Office(build(tmp_path_factory.mktemp("menu") / "tarelot.oxt", COMMAND)) as running:
+    """A LibreOffice with the extension alone: nothing of ours, and no library, can be imported there."""
+    with Office(build(tmp_path_factory.mktemp("menu") / "tarelot.oxt")) as running:
         yield running
 
 
@@ -85,58 +80,13 @@ def type_stock(path: Path) -> dict[str, dict[str, str]]:
 
 class TestParts:
     def test_same_bytes_every_time(self, tmp_path: Path) -> None:
-        assert build(tmp_path / "a.oxt", COMMAND).read_bytes() == build(tmp_path / "b.oxt", COMMAND).read_bytes()
-
-    def test_command_is_recorded_only_where_it_is_given(self, tmp_path: Path) -> None:
-        with zipfile.ZipFile(build(tmp_path / "a.oxt", COMMAND)) as package:
-            assert json.loads(package.read("command.json")) == list(COMMAND)
-        assert "command.json" not in members()
+        assert build(tmp_path / "a.oxt").read_bytes() == build(tmp_path / "b.oxt").read_bytes()
 
     def test_menu_of_calc_alone(self) -> None:
         tree = ElementTree.fromstring(members()["Addons.xcu"])
         values = [value.text for value in tree.iter("value")]
         assert values.count("com.sun.star.sheet.SpreadsheetDocument") == 1
         assert [value for value in values if str(value).startswith(PROTOCOL)] == [PROTOCOL + name for name in ENTRIES]
-
-    def test_setup_records_this_python(self, monkeypatch: pytest.MonkeyPatch) -> None:
-        from tarelot.addin.command_line import setup
-
-        built: list[object] = []
-        monkeypatch.setattr(setup.build, "build", lambda target, command: built.append(command) or target)
-        monkeypatch.setattr(setup.install, "install", lambda _: None)
-        monkeypatch.setattr(setup.install, "check", lambda: "1")
-        setup.libreoffice()
-        assert built == [COMMAND]
-
-
-class TestCommand:
-    def test_not_recorded(self, tmp_path: Path) -> None:
-        with pytest.raises(MenuError, match="run: tarelot setup libreoffice"):
-            read_command(tmp_path)
-
-    def test_gone(self, tmp_path: Path) -> None:
-        with pytest.raises(MenuError, match="does not start.*run: tarelot setup libreoffice"):
-            ask([str(tmp_path / "no-such-python")], folder=tmp_path)
-
-    def test_broken(self, tmp_path: Path) -> None:
-        with pytest.raises(MenuError, match="No module named no_such_module.*run: tarelot setup libreoffice"):
-            ask([sys.executable, "-m", "no_such_module"], folder=tmp_path)
-
-    def test_its_own_refusal_is_passed_on(self, tmp_path: Path) -> None:
-        (tmp_path / "no.xlsx").write_text("no workbook")
-        with pytest.raises(MenuError, match="^no.xlsx"):
-            ask([*COMMAND], "review", tmp_path / "no.xlsx", "--json", folder=tmp_path)
-
-    def test_python_of_the_office_is_kept_out(self, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-        monkeypatch.setenv("PYTHONHOME", str(tmp_path / "nowhere"))  # the child would not even start
-        assert ask([sys.executable, "-c", "print('[1]')"], folder=tmp_path) == [1]
-
-    def test_extension_without_it_says_what_to_do(self, office_with_addin: Office, yard: Path) -> None:
-        done = office_with_addin.dispatch(yard / "lot.xlsx", [choose(REVIEW)])
-        ((state, said),) = done["said"]
-        assert state == FAILURE
-        assert "run: tarelot setup libreoffice" in said
-        assert "Review" not in done["values"][0]
 
 
 class TestImport:
@@ -285,6 +235,95 @@ class TestImport:
         assert all("no table named Lot" in words for _, words in done["said"])
 
 
+class TestUndoImport:
+    def test_with_what_was_done_later(self, office_with_menu: Office, yard: Path) -> None:
+        calls = [
+            {"type": {}},
+            choose(IMPORT, List=str(yard / "new-truckload.csv")),
+            {"type": {"Lot!C5": "Corvane"}},
+            choose(UNDO_IMPORT),
+            choose(UNDO_IMPORT, LaterToo=True),
+            choose(UNDO_IMPORT),
+        ]
+        done = office_with_menu.dispatch(yard / "lot.xlsx", calls)
+        assert done["said"][3] == [
+            FAILURE,
+            "1 later step would be taken back with the import of new-truckload.csv. Nothing was done.",
+        ]
+        assert done["values"][3] == done["values"][2]
+        assert done["said"][4] == [SUCCESS, "The import of new-truckload.csv was taken back, and 1 later step with it."]
+        assert done["values"][4] == done["values"][0]
+        state, said = done["said"][5]
+        assert (state, "There is no import to take back" in said) == (FAILURE, True)
+
+
+class TestPreview:
+    def test_every_trailer_with_what_becomes_of_it(self, office_with_menu: Office, yard: Path) -> None:
+        first = lot(office_with_menu.recalculate(yard / "lot.xlsx"))
+        price = next(heading for heading in first["1101"] if heading.startswith("Price"))
+        rows = [f"Stock no.,{price},Paint", "1101,4321,red", f"1102,{first['1102'][price]:.0f},blue", "N-1,5000,"]
+        (yard / "mixed.csv").write_text("\n".join([*rows, "1103,dear,"]) + "\n", encoding="utf-8")
+        call = choose(IMPORT, List=str(yard / "mixed.csv"), Preview=True)
+        done = office_with_menu.dispatch(yard / "lot.xlsx", [{"type": {}}, call])
+        assert done["said"][1][0] == SUCCESS
+        assert done["values"][1] == done["values"][0]
+        assert done["undo"][1] == []
+        ((title, shown),) = done["beside"][1].items()
+        assert title == "mixed.csv - preview"
+        text = "\n".join(str(row[0]) for row in shown[:4])
+        assert "1 new, 1 changed, 1 same, 1 refused. Nothing is written yet." in text
+        assert "Column not imported: Paint" in text
+        start = next(number for number, row in enumerate(shown) if row[0] == "List row") + 1
+        body = shown[start:]
+        assert [row[:3] for row in body] == [
+            [5, "1103", "refused"],
+            [2, "1101", "changed"],
+            [4, "N-1", "new"],
+            [3, "1102", "same"],
+        ]
+        assert '"dear" is not a number' in body[0][5]
+        assert body[1][3:] == [price, f"{first['1101'][price]:.0f}", "4321"]
+        assert "5000" in body[2][5]
+
+
+class TestRefusals:
+    def test_a_file_that_may_only_be_read(self, office_with_menu: Office, yard: Path) -> None:
+        calls = [
+            {"type": {}},
+            choose(IMPORT, List=str(yard / "price-list.csv")),
+            choose(REVIEW),
+            choose(ADD_ROWS, Table="Lot"),
+        ]
+        done = office_with_menu.dispatch(yard / "lot.xlsx", calls, read_only=True)
+        for state, words in done["said"][1:]:
+            assert (state, "may only be read" in words) == (FAILURE, True)
+        assert done["values"][3] == done["values"][0]
+        assert not list(yard.glob("*refused*"))
+
+    def test_nothing_below_the_table_is_written_over(self, office_with_menu: Office, yard: Path) -> None:
+        path = yard / "lot.xlsx"
+        below = {"type": {**type_stock(path)["type"], f"Lot!C{HEADING_ROW + 32}": "call back"}}
+        done = office_with_menu.dispatch(path, [below, choose(IMPORT, List=str(yard / "new-truckload.csv"))])
+        state, words = done["said"][1]
+        assert (state, "choose Add rows first" in words) == (FAILURE, True), words
+        assert done["values"][1] == done["values"][0]
+
+    def test_a_list_with_two_sheets_is_asked_for(self, office_with_menu: Office, yard: Path) -> None:
+        book = openpyxl.Workbook()
+        for sheet, price in ((book.active, 4_000), (book.create_sheet("May"), 5_000)):
+            for row in (["Stock no.", "Price"], ["1101", price]):
+                sheet.append(row)
+        book.save(yard / "two.xlsx")
+        listed = {"List": str(yard / "two.xlsx")}
+        done = office_with_menu.dispatch(
+            yard / "lot.xlsx", [choose(IMPORT, **listed), choose(IMPORT, Sheet="May", **listed)]
+        )
+        state, words = done["said"][0]
+        assert (state, "more than one sheet with a list" in words, "--" in words) == (FAILURE, True, False)
+        price = next(heading for heading in lot(done["values"][1])["1101"] if heading.startswith("Price"))
+        assert lot(done["values"][1])["1101"][price] == 5_000
+
+
 class TestReview:
     def test_sheet_and_one_step_back(self, office_with_menu: Office, yard: Path) -> None:
         path = yard / "lot.xlsx"
@@ -337,18 +376,15 @@ class TestReview:
 
 
 class TestRecalculate:
-    def test_saved_with_its_results(self, office_with_menu: Office, whole_yard: Path) -> None:
+    def test_nothing_is_saved(self, office_with_menu: Office, whole_yard: Path) -> None:
         path = whole_yard / "lot.xlsx"
+        before = path.read_bytes()
         done = office_with_menu.dispatch(path, [{"type": {"Lot!A5": "K-77"}}, choose(RECALCULATE)])
         errors = sum(value in ERROR_VALUES for row in done["values"][1]["Lot"][HEADING_ROW:] for value in row)
         assert done["said"][1][0] == SUCCESS
         said = {0: "no result is an error", 1: "1 result is an error"}.get(errors, f"{errors} results are errors")
-        assert done["said"][1][1] == f"Calculated anew and saved: {said}."
-        stored = openpyxl.load_workbook(path, data_only=True)["Lot"]
-        assert stored["A5"].value == "K-77"
-        headings = [cell.value for cell in stored[HEADING_ROW]]
-        payload = stored.cell(5, headings.index("Payload (lb)") + 1).value
-        assert payload == pytest.approx(lot(done["values"][1])["K-77"]["Payload (lb)"])
+        assert done["said"][1][1] == f"Calculated anew, not saved yet: {said}."
+        assert path.read_bytes() == before
 
     def test_errors_are_counted(self, office_with_menu: Office, yard: Path) -> None:
         # A bad entry leaves no error, a formula that a person types over a result may; how many, the cells say.
@@ -360,11 +396,6 @@ class TestRecalculate:
         shown = [value for row in done["values"][1]["Lot"][HEADING_ROW:] for value in row if value in ERROR_VALUES]
         assert len(shown) > 1
         assert f" {len(shown)} results are errors." in done["said"][1][1]
-
-    def test_a_file_that_may_only_be_read(self, office_with_menu: Office, yard: Path) -> None:
-        done = office_with_menu.dispatch(yard / "lot.xlsx", [choose(RECALCULATE)], read_only=True)
-        ((state, words),) = done["said"]
-        assert (state, "may only be read" in words) == (FAILURE, True)
 
 
 class TestAddRows:

@@ -26,8 +26,9 @@ from odf.table import Table, TableCell, TableRow
 from odf.text import LineBreak, P, S, Tab
 
 from tarelot.workbook_templates.lists.quantities import Value
-from tarelot.workbook_templates.lists.reading import Form, ListTable, read_list, table_from_rows
+from tarelot.workbook_templates.lists.reading import read_list
 from tarelot.workbook_templates.lists.rows import ListError, defused
+from tarelot.workbook_templates.lists.table import Form, ListTable, table_from_rows
 from tarelot.workbook_templates.lists.writing import write_list
 from tests.engines.office import Office
 

@@ -16,8 +16,10 @@ from tarelot.workbook_templates.lists.cells import CHOICE_SYNONYMS, read_choice,
 from tarelot.workbook_templates.lists.dates import date_order, read_date
 from tarelot.workbook_templates.lists.quantities import (
     EXPECTED,
+    SIZES,
     UNIT_WORDS,
     QuantityError,
+    UnitError,
     Value,
     conversion,
     is_blank,
@@ -50,6 +52,26 @@ EXACT = [
 def test_factors_are_the_exact_ones_of_nist(unit: str, to: str, factor: Fraction) -> None:
     assert conversion(unit, to) == factor
     assert conversion(to, unit) == 1 / factor
+
+
+EXACT_REGISTRY: pint.UnitRegistry[Any] = pint.UnitRegistry(non_int_type=Fraction)
+
+
+@pytest.mark.parametrize("to", sorted(SIZES))
+@pytest.mark.parametrize("unit", sorted(SIZES))
+def test_the_table_of_sizes_is_pint_s(unit: str, to: str) -> None:
+    """Every pair of units, in exact fractions; and where pint sees two different things, so does the table."""
+    try:
+        expected = EXACT_REGISTRY.Quantity(Fraction(1), unit).to(to).magnitude
+    except pint.DimensionalityError:
+        with pytest.raises(UnitError):
+            conversion(unit, to)
+    else:
+        assert conversion(unit, to) == expected
+
+
+def test_every_unit_that_is_read_or_asked_for_has_a_size() -> None:
+    assert {*UNIT_WORDS.values(), *EXPECTED} <= SIZES.keys()
 
 
 SI = {

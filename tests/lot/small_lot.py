@@ -14,6 +14,7 @@ from tarelot.workbook_templates.basis.units import US
 from tarelot.workbook_templates.lot import options
 from tarelot.workbook_templates.lot import sheet as lot
 from tarelot.workbook_templates.sheets import demo_yard, incoming, limits
+from tarelot.workbook_templates.sheets import options as options_sheet
 
 OPTIONS = (("Spare tire", 120), ("Tool box", 110))
 
@@ -61,7 +62,7 @@ def write_demo_lot(path: Path) -> Path:
     book = Workbook()
     book.remove(book.active)
     lot.write(book.create_sheet(lot.SHEET), [*demo_yard.trailers(), *[{}] * workbook.SPARE_ROWS], US, by_name=False)
-    options.write(book.create_sheet(options.SHEET), demo_yard.options(), US)
+    options_sheet.write(book.create_sheet(options.SHEET), demo_yard.options(), US)
     limits.write(book.create_sheet(limits.SHEET), US)
     incoming.write(book.create_sheet(incoming.SHEET), US)
     book.save(path)

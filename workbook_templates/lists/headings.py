@@ -14,9 +14,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from types import MappingProxyType
 
-import pint
-
-from tarelot.workbook_templates.lists.quantities import LOOKALIKES, conversion, unit_named
+from tarelot.workbook_templates.lists.quantities import LOOKALIKES, UnitError, conversion, unit_named
 
 REASON = "Reason"  # the column that a list of refused rows gets; known, and of no meaning when it is taken in again
 
@@ -177,7 +175,7 @@ def _names() -> Mapping[str, str]:
 
 
 def _heading_unit(words: str) -> str | None:
-    """Pint's name of the unit a heading ends in; "" for dollars, which need no conversion; None if it is no unit."""
+    """Our name of the unit a heading ends in; "" for dollars, which need no conversion; None if it is no unit."""
     words = words.strip().casefold().removeprefix("in ")
     if words in _CURRENCY_WORDS:
         return ""
@@ -185,7 +183,7 @@ def _heading_unit(words: str) -> str | None:
 
 
 def split_unit(heading: str) -> tuple[str, str | None]:
-    """A heading without its unit, and pint's name of that unit or None.
+    """A heading without its unit, and the name of that unit or None.
 
     >>> split_unit("GVWR (lb)"), split_unit("Deck Length, m"), split_unit("Stock #"), split_unit("Date in")
     (('GVWR', 'lb'), ('Deck Length', 'm'), ('Stock #', None), ('Date in', None))
@@ -226,7 +224,7 @@ def _same_kind(unit: str | None, ours: str | None) -> bool:
         return True
     try:
         conversion(unit, ours or "")
-    except pint.DimensionalityError:
+    except UnitError:
         return False
     return True
 

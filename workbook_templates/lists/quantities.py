@@ -1,8 +1,7 @@
 """Numbers that people type into a list, read as values: quantities with units, counts, money.
 
-Nothing typed is ever evaluated. Text must be numbers and known unit words by the patterns below; pint then only
-converts between units whose names we chose. Numbers and factors stay exact fractions until the last step, so a result
-is the float nearest to the true value.
+Nothing typed is ever evaluated. Text must be numbers and known unit words by the patterns below. Numbers and factors
+stay exact fractions until the last step, so a result is the float nearest to the true value.
 """
 
 from __future__ import annotations
@@ -14,15 +13,13 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Literal
 
-import pint
-
 Decimal = Literal[".", ","]
 Value = str | float | datetime.date | datetime.time | datetime.timedelta | None
 
 LONGEST_TEXT = 80  # characters of anything but free text; keeps every pattern below quick and every message short
 
-# Unit word -> pint's name. Signs and abbreviations of the trade: common practice, no source. A bare "ton" is left out
-# on purpose: short, long and metric tons differ by 12 percent. "lbf" is marked on chains and jacks, and is a weight
+# Unit word -> the unit's name. Signs and abbreviations of the trade: common practice, no source. A bare "ton" is left
+# out on purpose: short, long and metric tons differ by 12 percent. "lbf" is marked on chains and jacks, and is a weight
 # there. "M" for a thousand (12M) is left out: others read it as a million, or meters.
 UNIT_WORDS: dict[str, str] = {
     **dict.fromkeys(("lb", "lbs", "pound", "pounds", "#", "lbm", "lbf"), "lb"),
@@ -38,6 +35,27 @@ UNIT_WORDS: dict[str, str] = {
     "kpa": "kPa",
     "bar": "bar",
     **dict.fromkeys(("%", "percent", "pct"), "percent"),
+}
+
+# What a unit measures, and how many kilograms, meters, kilopascals or ones it is. All exact: NIST SP 811 (2008), B.8;
+# psi is a pound by standard gravity, 9.80665 m/s2, on a square inch. A library of units is not asked, for LibreOffice's
+# own Python has none: the tests hold the table against one.
+_POUND, _INCH = Fraction("0.45359237"), Fraction("0.0254")
+SIZES: dict[str, tuple[str, Fraction]] = {
+    "lb": ("weight", _POUND),
+    "kg": ("weight", Fraction(1)),
+    "short_ton": ("weight", 2000 * _POUND),
+    "metric_ton": ("weight", Fraction(1000)),
+    "in": ("length", _INCH),
+    "ft": ("length", 12 * _INCH),
+    "mm": ("length", Fraction(1, 1000)),
+    "cm": ("length", Fraction(1, 100)),
+    "m": ("length", Fraction(1)),
+    "psi": ("pressure", _POUND * Fraction("9.80665") / _INCH**2 / 1000),
+    "kPa": ("pressure", Fraction(1)),
+    "bar": ("pressure", Fraction(100)),
+    "percent": ("number", Fraction(1, 100)),
+    "": ("number", Fraction(1)),
 }
 
 # The units a column may have, and what its cells are asked to hold.
@@ -118,26 +136,27 @@ def tidy(value: Value, expected: str) -> str:
     return " ".join(value.translate(LOOKALIKES).lower().split())
 
 
-@lru_cache(maxsize=1)
-def _registry() -> pint.UnitRegistry[Fraction]:
-    return pint.UnitRegistry(non_int_type=Fraction)
+class UnitError(ValueError):
+    """Two units measure different things."""
 
 
-@lru_cache(maxsize=256)
 def conversion(unit: str, to: str) -> Fraction:
-    """Exact number of `to` in one `unit`, both names that pint knows; "" is a plain number.
+    """Exact number of `to` in one `unit`, both names in `SIZES`; "" is a plain number.
 
     Raises:
-        pint.DimensionalityError: The two measure different things.
+        UnitError: The two measure different things.
 
     >>> conversion("ft", "in")
     Fraction(12, 1)
     """
-    return Fraction(_registry().Quantity(Fraction(1), unit).to(to).magnitude)
+    (kind, size), (asked, one) = SIZES[unit], SIZES[to]
+    if kind != asked:
+        raise UnitError(f"{unit or 'a plain number'} is a {kind}, {to or 'a plain number'} a {asked}")
+    return size / one
 
 
 def unit_named(word: str) -> str | None:
-    """Pint's name of the unit that a person calls `word`, or None.
+    """Our name of the unit that a person calls `word`, or None.
 
     >>> unit_named("Lbs."), unit_named("ton")
     ('lb', None)
@@ -190,7 +209,7 @@ def _from_number(value: float, expected: str) -> Fraction:
 
 @lru_cache(maxsize=16_384)  # the same few ratings stand in a list's rows over and over
 def _typed(value: Value, decimal: Decimal | None, expected: str) -> tuple[Fraction, str | None]:
-    """The number, and pint's name of the unit beside it, if any."""
+    """The number, and the name of the unit beside it, if any."""
     text = tidy(value, expected)
     if match := _FEET_INCHES.fullmatch(text):
         inches = _magnitude(match, decimal, value, expected)
@@ -240,7 +259,7 @@ def read_quantity(
         number, stated = _typed(value, decimal, asked)
     try:
         return _finite(number * conversion(stated or bare_unit or unit, unit), value, asked)
-    except pint.DimensionalityError:
+    except UnitError:
         raise QuantityError(value, f"is in {stated or bare_unit or 'no unit'}", asked) from None
 
 

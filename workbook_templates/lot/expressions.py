@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cache
 
-from openpyxl.utils import column_index_from_string, get_column_letter
-
+from tarelot.calc.cells.columns import column_letters, column_number
 from tarelot.calc.cells.expression import Constant, Expression, formula
 from tarelot.calc.cells.owned import CalledByName
 from tarelot.calc.cells.straight import straight
@@ -54,7 +53,7 @@ def result_formulas(units: Units, *, by_name: bool = False) -> dict[str, str]:
 
     Columns stand where the template has them.
     """
-    letters = {units.heading(c.heading): get_column_letter(place) for place, c in enumerate(COLUMNS, 1)}
+    letters = {units.heading(c.heading): column_letters(place) for place, c in enumerate(COLUMNS, 1)}
     return formulas_in(letters, units, by_name=by_name)
 
 
@@ -89,7 +88,7 @@ def check_stretches(letters: Mapping[str, str], units: Units) -> list[tuple[str,
     checks = check_headings(units)
     if not letters.keys() >= set(checks):
         return []
-    at = {column_index_from_string(letters[heading]): heading for heading in checks}
+    at = {column_number(letters[heading].encode()): heading for heading in checks}
     starts, ends = ([at[place] for place in sorted(at) if place + step not in at] for step in (-1, 1))
     return list(zip(starts, ends, strict=True))
 

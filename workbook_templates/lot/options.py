@@ -1,19 +1,10 @@
-"""The Options sheet: what each option weighs and who fits it, in one table named Options."""
+"""What the Options sheet holds: what each option weighs and who fits it, in one table named Options."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-from openpyxl.worksheet.datavalidation import DataValidation
-from openpyxl.worksheet.table import Table
-from openpyxl.worksheet.worksheet import Worksheet
-
-from tarelot.calc.cells.expression import Cell, Range, formula
+from tarelot.calc.cells.expression import Cell, Range
 from tarelot.calc.cells.spreadsheet import AND, COUNT, FIND, ISERROR, SUMPRODUCT, TRIM
 from tarelot.calc.rules.lot import YARD
-from tarelot.workbook_templates.basis import style
-from tarelot.workbook_templates.basis.number_texts import keep_as_texts, whole_column
-from tarelot.workbook_templates.basis.units import Units
 
 SHEET = TABLE = "Options"
 NAME, WEIGHT, FITTED = "Option", "Weight ({weight})", "Fitted by"
@@ -31,64 +22,3 @@ NAME_FITS = AND(
 _WEIGHT = Cell("weight")
 WEIGHT_FITS = AND(COUNT(_WEIGHT).equals(1), _WEIGHT >= 0, _WEIGHT.differs(1))
 """What a weight is."""
-
-
-def write(sheet: Worksheet, options: Sequence[tuple[object, ...]], units: Units) -> None:
-    """Write the sheet; rows of None are to be filled later. A table has one at least."""
-    options = options or [(None, None, None)]
-    style.title(sheet, "Options", "Name each option once. On the Lot sheet list them with ; between them.")
-    for place, (heading, width) in enumerate(COLUMNS, 1):
-        cell = sheet.cell(HEADING_ROW, place, units.heading(heading))
-        cell.font, cell.fill, cell.border = (
-            style.font(bold=True),
-            style.fill(style.GIVEN_BAND.heading),
-            style.HEADING_LINE,
-        )
-        cell.alignment = style.RIGHT if heading == WEIGHT else style.LEFT
-        sheet.column_dimensions[cell.column_letter].width = width
-    for number, option in enumerate(options, FIRST_ROW):
-        for place, (heading, _) in enumerate(COLUMNS, 1):
-            cell = sheet.cell(number, place, option[place - 1] if place <= len(option) else None)  # type: ignore[arg-type]
-            cell.font, cell.fill, cell.border = style.font(), style.fill(style.TYPED), style.HAIRLINE
-            cell.number_format = style.FIGURE if heading == WEIGHT else "@"
-    sheet.add_table(Table(displayName=TABLE, name=TABLE, ref=f"A{HEADING_ROW}:C{HEADING_ROW + len(options)}"))
-    _add_rules(sheet, FIRST_ROW + len(options) - 1)
-    keep_as_texts(sheet, [whole_column(1, FIRST_ROW)])
-    sheet.freeze_panes = sheet.cell(FIRST_ROW, 1)
-    sheet.sheet_view.showGridLines = False
-    style.print_on(sheet, paper=units.paper, landscape=False)
-
-
-def _add_rules(sheet: Worksheet, last: int) -> None:
-    """Entry rules to the last row: a name stands once, without ;, a weight is a number, who fits it one of two."""
-    name = DataValidation(
-        type="custom",
-        formula1=formula(NAME_FITS, {"name": f"A{FIRST_ROW}", "names": f"A${FIRST_ROW}:A${REACH}"}),
-        allow_blank=True,
-        errorTitle="Not taken",
-        error="Each option stands once, without ; and without spaces before or after it.",
-        promptTitle="Option",
-        prompt="A name of your own, each only once.",
-    )
-    weight = DataValidation(
-        type="custom",
-        formula1=formula(WEIGHT_FITS, {"weight": f"B{FIRST_ROW}"}),
-        allow_blank=True,
-        errorTitle="Not taken",
-        error="A weight is needed, 0 or more; 1 is not taken, since some programs make it of TRUE.",
-        promptTitle="Weight",
-        prompt="What the option adds to the empty weight.",
-    )
-    fitted = DataValidation(
-        type="list",
-        formula1=f'"{",".join(FITTERS)}"',
-        allow_blank=True,
-        errorTitle="Not taken",
-        error="maker or yard is needed.",
-        promptTitle="Fitted by",
-        prompt="yard, if you add it before the sale: its weight counts under Added by yard. Blank is the maker.",
-    )
-    for rule, column in ((name, "A"), (weight, "B"), (fitted, "C")):
-        rule.errorStyle, rule.showErrorMessage, rule.showInputMessage = "stop", True, True
-        rule.add(f"{column}{FIRST_ROW}:{column}{last}")
-        sheet.add_data_validation(rule)

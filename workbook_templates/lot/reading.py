@@ -9,30 +9,37 @@ import datetime
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from pathlib import Path
 
-from openpyxl.utils import get_column_letter
 from openpyxl.utils.datetime import CALENDAR_MAC_1904, CALENDAR_WINDOWS_1900, from_excel, to_excel
 from python_calamine import CalamineError, CalamineWorkbook
 
-from tarelot.calc.rules.limits import LIMITS
+from tarelot.calc.cells.columns import column_letters
 from tarelot.workbook_templates.basis import limits
-from tarelot.workbook_templates.basis.units import SYSTEMS, Units
+from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot import options as options_sheet
 from tarelot.workbook_templates.lot.column import Input
-from tarelot.workbook_templates.lot.columns import COLUMNS, TABLE, inputs, results
+from tarelot.workbook_templates.lot.columns import TABLE, inputs
+from tarelot.workbook_templates.lot.held.lot import Lot, LotError, Value
+from tarelot.workbook_templates.lot.held.rows import (
+    Read,
+    limits_of,
+    missing_of,
+    options_of,
+    trailers,
+    units_of,
+)
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.sheet_xml import Row, SheetXml
 from tarelot.workbook_templates.ooxml.splice import PackageError
 from tarelot.workbook_templates.ooxml.table_rows import Table, all_tables
 
-Value = str | float | bool | datetime.date | None
+__all__ = ["LotError", "LotSheet", "Value", "file_stamp", "read_lot", "read_sheet", "read_table"]
 
 Errors = dict[tuple[int, str], str]
 """Error values by row and heading."""
 
-_UNIT = re.compile(r"\{(weight|short|long)\}")
 # An error, or a number's formula without a stored result: calamine gives both as blanks.
 _HIDDEN = re.compile(
     rb"<(?:\w+:)?c\s[^>]*\bt=[\"']e|<(?:\w+:)?c\s(?![^>]*\bt=[\"'][^n])[^>]*>\s*<(?:\w+:)?f(?:[^<]*</(?:\w+:)?f>|[^>]*/>)\s*"
@@ -43,57 +50,21 @@ _FORMULA_CELL = re.compile(rb"<(?:\w+:)?c\b(?:\s[^>]*?\br=\"([A-Z]+)[0-9]+\")?[^
 _CALL_BY_NAME = b"LOT_PAYLOAD("
 
 
-class LotError(ValueError):
-    """A workbook is not a lot that can be read; the message is one line."""
-
-
-@dataclass(frozen=True)
-class LotRow:
-    """A trailer: its row on the sheet, and by heading what our inputs and results hold; None where they are blank."""
-
-    number: int
-    values: dict[str, Value]
-    stored: dict[str, Value] = field(default_factory=dict)
-
-
-@dataclass(frozen=True)
-class LotSheet:
-    """The lot as a workbook holds it.
+@dataclass(frozen=True, kw_only=True)
+class LotSheet(Lot):
+    """The lot as a workbook's file holds it.
 
     Attributes:
         path: The workbook.
-        units: The units of its headings.
-        rows: Its trailers from top to bottom.
-        options: Names and weights of the Options table, and who fits each.
-        limits: What the yard typed on the Limits sheet, by key; None where there is no such sheet.
-        sheet: The sheet with the table.
-        columns: Every heading of the table, a person's own ones too, with its column letter.
-        missing: Headings of ours that the table does not have.
-        blank_rows: Numbers of the table's rows in which nothing is typed.
         table: The table.
         stamp: The file's time and size when it was read.
-        formulas: Row and heading of the inputs that are a person's own formulas.
         by_name: Whether its cells call the add-in's functions by name.
     """
 
     path: Path
-    units: Units
-    rows: list[LotRow]
-    options: list[tuple[str, float, str | None]]
-    limits: limits.Typed | None
-    sheet: str
-    columns: dict[str, str]
-    missing: list[str]
-    blank_rows: list[int]
     table: Table
     stamp: tuple[int, int]
-    formulas: frozenset[tuple[int, str]] = frozenset()
     by_name: bool = False
-
-    def inputs(self) -> dict[str, Input]:
-        """Our input columns that the table has, by heading."""
-        found = {self.units.heading(column.heading): column for column in inputs()}
-        return {heading: column for heading, column in found.items() if heading in self.columns}
 
 
 def read_lot(path: Path, *, proven: bool = False, lenient: bool = False) -> LotSheet:
@@ -118,7 +89,7 @@ def read_lot(path: Path, *, proven: bool = False, lenient: bool = False) -> LotS
         lot = _named(tables, TABLE, path)
         is_there = any(table.name.casefold() == options_sheet.TABLE.casefold() for table in tables)
         options = _named(tables, options_sheet.TABLE, path) if is_there or not lenient else None
-        units = _units([*lot.columns, *(options.columns if options else ())], path)
+        units = units_of([*lot.columns, *(options.columns if options else ())], path.name)
         has_limits = any(sheet.name == limits.SHEET for sheet in package.sheets)
         if has_limits:
             SheetXml(package.text(package.sheet(limits.SHEET).part), limits.SHEET, prove=not proven)
@@ -130,19 +101,24 @@ def read_lot(path: Path, *, proven: bool = False, lenient: bool = False) -> LotS
         # Only now is all that it reads proven.
         cells = _Cells(path, package.from_1904)
     errors, formulas, by_name = found[0]
-    rows, blank_rows = _rows(cells, lot, units, errors)
-    ours = [units.heading(column.heading) for column in COLUMNS]
+    rows, blank_rows = trailers(cells.below(lot), lot.columns, units, lot.formulas, cells.reader(errors))
     first = lot.area.first_column
     return LotSheet(
+        name=path.name,
         path=path,
         units=units,
         rows=rows,
-        options=_options(cells, options, units, found[1][0], lenient=lenient) if options else [],
-        limits=_limits(cells) if has_limits else None,
+        options=options_of(cells.below(options), options.columns, units, cells.reader(found[1][0]), lenient=lenient)
+        if options
+        else [],
+        limits=limits_of(cells.whole_sheet(limits.SHEET), lambda cell: cells.value(cell, None)) if has_limits else None,
         sheet=lot.sheet,
-        columns={heading: get_column_letter(place) for place, heading in enumerate(lot.columns, first)},
-        missing=[heading for heading in ours if heading not in lot.columns],
+        columns={heading: column_letters(place) for place, heading in enumerate(lot.columns, first)},
+        missing=missing_of(lot.columns, units),
         blank_rows=blank_rows,
+        first_row=lot.first_row,
+        last_row=lot.last_row,
+        waits=lot.waiting,
         table=lot,
         stamp=stamp,
         formulas=formulas,
@@ -212,22 +188,6 @@ def _named(tables: Sequence[Table], name: str, path: Path) -> Table:
     raise LotError(f"{path.name} has no table named {name}: is it a workbook made by tarelot new or tarelot demo?")
 
 
-def _units(found: Sequence[str], path: Path) -> Units:
-    """The system whose headings these are."""
-    patterns = [column.heading for column in COLUMNS if _UNIT.search(column.heading)] + [options_sheet.WEIGHT]
-    fits = {
-        units.name: [units.heading(pattern) for pattern in patterns if units.heading(pattern) in found]
-        for units in SYSTEMS.values()
-    }
-    stated = {name: headings for name, headings in fits.items() if headings}
-    if len(stated) > 1:
-        examples = " and ".join(headings[0] for headings in stated.values())
-        raise LotError(f"{path.name} mixes units: it has the headings {examples}")
-    if not stated:
-        raise LotError(f"{path.name}: no heading of its table {TABLE} states a unit, such as GVWR (lb)")
-    return SYSTEMS[next(iter(stated))]
-
-
 def _typed(table: Table, units: Units) -> list[str]:
     """Headings whose cells results are made from."""
     if table.name.casefold() == TABLE.casefold():
@@ -263,6 +223,10 @@ class _Cells:
             return self._book.get_sheet_by_name(name).to_python(skip_empty_area=False)  # type: ignore[return-value]
         except CalamineError as error:
             raise LotError(f"{self._path.name}: the sheet {name} cannot be read: {error}") from error
+
+    def reader(self, errors: Errors) -> Read:
+        """What the cells of a table hold that has these errors."""
+        return lambda number, heading, cell, column: errors.get((number, heading)) or self.value(cell, column)
 
     def value(self, cell: object, column: Input | None) -> Value:
         """A cell as the spreadsheet calculates with it: a date is a date only in a column of dates."""
@@ -305,7 +269,7 @@ def _looked_through(
     """
     first = table.area.first_column
     places = dict(enumerate(table.columns, first))
-    letters = {get_column_letter(column).encode() for column, heading in places.items() if heading in typed}
+    letters = {column_letters(column).encode() for column, heading in places.items() if heading in typed}
     errors: Errors = {}
     formulas: set[tuple[int, str]] = set()
     by_name = False
@@ -334,67 +298,5 @@ def _hidden(
         if stored is not None:
             yield heading, stored.decode()
         elif heading in typed:
-            place = f"{sheet.name}!{get_column_letter(cell.column)}{row.number}"
+            place = f"{sheet.name}!{column_letters(cell.column)}{row.number}"
             raise LotError(f"{path.name}: {place} holds a formula without a stored result: open and save the file")
-
-
-def _rows(cells: _Cells, table: Table, units: Units, errors: Errors) -> tuple[list[LotRow], list[int]]:
-    """The trailers, and the numbers of the rows in which nothing is typed."""
-    known = {units.heading(column.heading): column for column in inputs()}
-    ours = {units.heading(column.heading) for column in results()}
-    filled_by_workbook = ours | set(table.formulas)
-    rows, blank_rows = [], []
-    for number, found in cells.below(table):
-        values: dict[str, Value] = {}
-        stored: dict[str, Value] = {}
-        is_blank = True
-        for heading, cell in zip(table.columns, found, strict=True):
-            column = known.get(heading)
-            value = errors.get((number, heading)) or cells.value(cell, column)
-            if column is not None:
-                values[heading] = value
-            elif heading in ours:
-                stored[heading] = value
-            if value is not None and (column is not None or heading not in filled_by_workbook):
-                is_blank = False
-        if is_blank:
-            blank_rows.append(number)
-        else:
-            rows.append(LotRow(number, values, stored))
-    return rows, blank_rows
-
-
-def _options(
-    cells: _Cells, table: Table, units: Units, errors: Errors, *, lenient: bool
-) -> list[tuple[str, float, str | None]]:
-    """Names, weights and who fits them, as the cells hold them; rows without name and weight are left out."""
-    wanted = (options_sheet.NAME, units.heading(options_sheet.WEIGHT))
-    for heading in wanted:
-        if heading not in table.columns and not lenient:
-            raise LotError(f"the table {table.name} has no column {heading}")
-    options = []
-    for number, found in cells.below(table):
-        row = dict(zip(table.columns, found, strict=True))
-        name, weight, fitted = (
-            errors.get((number, heading)) or cells.value(row.get(heading), None)
-            for heading in (*wanted, options_sheet.FITTED)
-        )
-        if name is not None or weight is not None:
-            options.append((name, weight, fitted))
-    return options  # type: ignore[return-value]  # what a person typed is passed on, for the functions to judge
-
-
-def _limits(cells: _Cells) -> limits.Typed:
-    """What is typed on the Limits sheet, by key; rows are known by the limit's name, columns by their headings."""
-    keys = {limit.name: limit.key for limit in LIMITS}
-    wanted = (limits.NAME_HEADING, limits.TYPED_HEADING, limits.SWITCH_HEADING)
-    places: list[int] = []
-    found = {}
-    for row in cells.whole_sheet(limits.SHEET):
-        if all(heading in row for heading in wanted):
-            places = [row.index(heading) for heading in wanted]
-        elif places and (key := keys.get(str(row[places[0]]))):
-            typed, switch = (cells.value(row[place], None) for place in places[1:])
-            if typed is not None or switch is not None:
-                found[key] = typed, switch
-    return found

@@ -6,11 +6,10 @@ import datetime
 from collections import Counter
 from collections.abc import Mapping, Sequence
 
-from openpyxl.utils.datetime import to_excel
-
 from tarelot.calc.cells.expression import value
 from tarelot.calc.cells.straight import MANY_ROWS
 from tarelot.calc.cells.worked_out import WorkedOut
+from tarelot.workbook_templates.basis.day_numbers import day_number
 from tarelot.workbook_templates.basis.limits import Typed, limit_values
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.columns import inputs, results
@@ -72,5 +71,5 @@ def _cell(typed: object) -> object:
     if isinstance(typed, int) and not isinstance(typed, bool):
         return float(typed)
     if isinstance(typed, (datetime.date, datetime.time, datetime.timedelta)):
-        return float(to_excel(typed))  # type: ignore[no-untyped-call]
+        return day_number(typed)
     return typed

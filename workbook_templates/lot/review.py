@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import asdict, dataclass
 
 from tarelot.workbook_templates.lot.columns import KEY
-from tarelot.workbook_templates.lot.reading import LotSheet
+from tarelot.workbook_templates.lot.held.lot import Lot
 from tarelot.workbook_templates.lot.results import Value, lot_results
 from tarelot.workbook_templates.lot.written import CONFLICT
 
@@ -73,12 +73,12 @@ class Review:
         }
 
 
-def review(sheet: LotSheet) -> Review:
-    """Review a lot that was read from a workbook; nothing stored in the file is trusted."""
-    found = lot_results([row.values for row in sheet.rows], sheet.options, sheet.units, sheet.limits)
-    weight = sheet.units.heading
+def review(lot: Lot) -> Review:
+    """Review a lot that was read from a workbook; nothing stored there is trusted."""
+    found = lot_results([row.values for row in lot.rows], lot.options, lot.units, lot.limits)
+    weight = lot.units.heading
     trailers = []
-    for row, result in zip(sheet.rows, found, strict=True):
+    for row, result in zip(lot.rows, found, strict=True):
         values = row.values
         trailers.append(
             Reviewed(
@@ -97,7 +97,7 @@ def review(sheet: LotSheet) -> Review:
                 entry_check=result["Entry check"],
             )
         )
-    return Review(sheet.units.weight, tuple(trailers))
+    return Review(lot.units.weight, tuple(trailers))
 
 
 def _count(verdict: Value) -> int:

@@ -6,7 +6,6 @@ import datetime
 import math
 import re
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import TypeAlias
 from xml.sax.saxutils import escape
 
@@ -14,12 +13,13 @@ from openpyxl.formula.tokenizer import TokenizerError
 from openpyxl.formula.translate import Translator
 from openpyxl.utils.datetime import CALENDAR_MAC_1904, CALENDAR_WINDOWS_1900, to_excel
 
+from tarelot.calc.cells.columns import LAST_COLUMN, column_letters, column_number
 from tarelot.workbook_templates.ooxml.splice import ATTRIBUTES_PATTERN, PackageError, refuse_depth
 
 Result: TypeAlias = float | str | bool | None
 """What a formula came to. Text that is an error code, ``#NUM!``, is stored as that error; None is "not calculated"."""
 
-LAST_ROW, LAST_COLUMN = 1_048_576, 16_384
+LAST_ROW = 1_048_576
 LONGEST_TEXT = 32_767
 LONGEST_FORMULA = 8_192
 
@@ -109,33 +109,6 @@ class Area:
             max(self.last_column, other.last_column),
             max(self.last_row, other.last_row),
         )
-
-
-@lru_cache(maxsize=LAST_COLUMN)
-def column_number(letters: bytes) -> int:
-    """The number of a column, 1 for ``A``.
-
-    >>> column_number(b"AA")
-    27
-    """
-    number = 0
-    for letter in letters:
-        number = number * 26 + letter - 64
-    return number
-
-
-@lru_cache(maxsize=LAST_COLUMN)
-def column_letters(number: int) -> str:
-    """The letters of a column, ``A`` for 1.
-
-    >>> column_letters(16384)
-    'XFD'
-    """
-    letters = ""
-    while number:
-        number, digit = divmod(number - 1, 26)
-        letters = chr(65 + digit) + letters
-    return letters
 
 
 def reference(row: int, column: int) -> str:

@@ -13,6 +13,7 @@ from pathlib import Path
 from tarelot.calc.cells.formulas import name_formula
 from tarelot.calc.registry import FUNCTIONS
 from tarelot.workbook_templates.hauling.match import columns as match
+from tarelot.workbook_templates.lists.table import free_side_file
 from tarelot.workbook_templates.lists.writing import write_list
 from tarelot.workbook_templates.lot.columns import results
 from tarelot.workbook_templates.lot.reading import LotSheet, Value, file_stamp, read_lot
@@ -30,10 +31,9 @@ from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.safe_file import refuse_if_open, replace_file
 from tarelot.workbook_templates.updates.fields import is_same
 from tarelot.workbook_templates.updates.match_rows import grow_print_area, match_growth
-from tarelot.workbook_templates.updates.plan import Plan, UpdateError
+from tarelot.workbook_templates.updates.plan import Plan, UpdateError, sheet_rows
 from tarelot.workbook_templates.updates.results import ResultUpdate, result_formulas, result_update
 
-REFUSED = " refused"
 Step = Callable[[str], None]
 """Told what is being done, for a progress display."""
 
@@ -53,7 +53,7 @@ class Applied:
     update: ResultUpdate | None
 
 
-def apply(plan: Plan, list_path: Path, *, step: Step = lambda _: None) -> Applied:
+def apply(plan: Plan[LotSheet], list_path: Path, *, step: Step = lambda _: None) -> Applied:
     """Import a list as planned.
 
     Args:
@@ -88,21 +88,7 @@ def apply(plan: Plan, list_path: Path, *, step: Step = lambda _: None) -> Applie
     return Applied(backup, side_file, updates[0] if updates else None)
 
 
-def free_side_file(list_path: Path, suffix: str) -> Path:
-    """A name beside the list that is not taken yet, for its refused rows."""
-    stem = list_path.stem
-    head, found, tail = stem.rpartition(REFUSED)
-    if found and (not tail or tail.strip().isdigit()):
-        stem = head
-    number = 1
-    while True:
-        path = list_path.with_name(f"{stem}{REFUSED}{f' {number}' if number > 1 else ''}{suffix}")
-        if not path.exists():
-            return path
-        number += 1
-
-
-def write_applied(plan: Plan, target: Path, step: Step = lambda _: None) -> ResultUpdate:
+def write_applied(plan: Plan[LotSheet], target: Path, step: Step = lambda _: None) -> ResultUpdate:
     """Write the lot with the plan applied to ``target``; the lot itself stays as it is.
 
     Raises:
@@ -113,7 +99,8 @@ def write_applied(plan: Plan, target: Path, step: Step = lambda _: None) -> Resu
         step("writing the trailers")
         if file_stamp(plan.lot.path) != plan.lot.stamp:
             raise UpdateError(f"{plan.lot.path.name} was changed since it was read: nothing was done, try again")
-        changes, appended, rows = _writes(plan)
+        changes, appended = _writes(plan)
+        rows = sheet_rows(plan)
         more = sum(len(new) for new in appended.values())
         grown = match_growth(plan.lot.path, plan.lot.table.last_row - plan.lot.table.first_row + 1 + more)
         if grown.rows:
@@ -157,40 +144,25 @@ def _states_calculation(path: Path) -> bool:
         return b"calcPr" in package.read(package.workbook_part)
 
 
-def sheet_rows(plan: Plan) -> dict[int, int]:
-    """The sheet's row of each row of the list that is not refused, once the plan is applied."""
-    return _writes(plan)[2]
-
-
-def _writes(plan: Plan) -> tuple[dict[str, CellValue], dict[str, list[Mapping[str, CellValue]]], dict[int, int]]:
-    """Cells to write, rows to add below the table, and the sheet's row of each row of the list that is not refused.
-
-    New trailers go into the blank rows below the last trailer first.
-    """
+def _writes(plan: Plan[LotSheet]) -> tuple[dict[str, CellValue], dict[str, list[Mapping[str, CellValue]]]]:
+    """Cells to write, and rows to add below the table."""
     lot = plan.lot
-    last = max((row.number for row in lot.rows), default=0)
-    # Where a table waits for its first row, the package's own way of adding rows fills that one first.
-    waits = lot.table.waiting
-    free = [] if waits else [number for number in lot.blank_rows if number > last]
     cells: dict[str, CellValue] = {}
     appended: list[Mapping[str, CellValue]] = []
     formulas = result_formulas(lot, by_name=lot.by_name)
-    rows: dict[int, int] = {}
-    below = lot.table.last_row - waits
+    rows = sheet_rows(plan)
     for row in plan.rows:
         if row.status == "refused":
             continue
+        number = rows[row.number]
         values: dict[str, CellValue] = {change.heading: change.new for change in row.changes}
-        if row.lot_row is None and not free:
+        # Where a table waits for its first row, the package's own way of adding rows fills that one first.
+        if number > lot.last_row - lot.waits:
             _refuse_without_formula(lot, formulas)
-            below += 1
-            appended.append({**{heading: Formula(text(below), "") for heading, text in formulas.items()}, **values})
-            rows[row.number] = below
-            continue
-        number = row.lot_row or free.pop(0)
-        rows[row.number] = number
-        cells |= {f"{lot.columns[heading]}{number}": value for heading, value in values.items()}
-    return cells, {lot.table.name: appended} if appended else {}, rows
+            appended.append({**{heading: Formula(text(number), "") for heading, text in formulas.items()}, **values})
+        else:
+            cells |= {f"{lot.columns[heading]}{number}": value for heading, value in values.items()}
+    return cells, {lot.table.name: appended} if appended else {}
 
 
 def _refuse_without_formula(lot: LotSheet, formulas: Collection[str]) -> None:
@@ -204,7 +176,7 @@ def _refuse_without_formula(lot: LotSheet, formulas: Collection[str]) -> None:
         )
 
 
-def verify(plan: Plan, after: LotSheet, rows: Mapping[int, int]) -> None:
+def verify(plan: Plan[LotSheet], after: LotSheet, rows: Mapping[int, int]) -> None:
     """Refuse a new version that does not hold every field planned, and every other input as it was."""
     expected: dict[int, dict[str, Value]] = {row.number: dict(row.values) for row in plan.lot.rows}
     for row in plan.rows:

@@ -10,11 +10,11 @@ from tarelot.workbook_templates.lists.cells import read_text, read_value
 from tarelot.workbook_templates.lists.dates import DateOrder, date_order
 from tarelot.workbook_templates.lists.headings import Found, split_unit
 from tarelot.workbook_templates.lists.quantities import QuantityError, is_blank
-from tarelot.workbook_templates.lists.reading import ListTable
 from tarelot.workbook_templates.lists.slips import says_no_value
+from tarelot.workbook_templates.lists.table import ListTable
 from tarelot.workbook_templates.lot.column import Input
 from tarelot.workbook_templates.lot.columns import KEY
-from tarelot.workbook_templates.lot.reading import Value
+from tarelot.workbook_templates.lot.held.lot import Value
 
 VIN, OPTIONS = "VIN", "Options"
 KEYS = (KEY, VIN)
@@ -126,3 +126,21 @@ def is_same(column: Input, old: Value, new: Typed) -> bool:
     if isinstance(old, bool) or not isinstance(old, int | float):
         return False
     return math.isclose(old, new, rel_tol=SAME_WITHIN)
+
+
+def in_words(value: object) -> str:
+    """A value as a person reads it.
+
+    >>> in_words(2026), in_words(12500.0), in_words(0.125), in_words(None), in_words(datetime.date(2026, 3, 5))
+    ('2026', '12,500', '0.125', 'blank', '2026-03-05')
+    """
+    if value is None:
+        return "blank"
+    if isinstance(value, datetime.date):
+        return value.isoformat()
+    if isinstance(value, int | float):
+        # A year or a count has no thousands mark to be told by; from five digits on a figure does.
+        if abs(value) >= 10_000:
+            return f"{value:,.2f}".removesuffix(".00")
+        return f"{value:.{2 if abs(value) >= 1 else 4}f}".rstrip("0").rstrip(".")
+    return str(value)

@@ -10,15 +10,15 @@ import datetime
 from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Generic, Literal, TypeVar
 
 from tarelot.workbook_templates.lists.headings import Found, Matched, could_be, known, match_headings, split_unit
 from tarelot.workbook_templates.lists.quantities import QuantityError, is_blank
-from tarelot.workbook_templates.lists.reading import ListTable, table_from_rows
 from tarelot.workbook_templates.lists.slips import Sums, names_total, near
+from tarelot.workbook_templates.lists.table import ListTable, table_from_rows
 from tarelot.workbook_templates.lot.column import Input
 from tarelot.workbook_templates.lot.columns import inputs, results
-from tarelot.workbook_templates.lot.reading import LotRow, LotSheet, Value
+from tarelot.workbook_templates.lot.held.lot import Lot, LotRow, Value
 from tarelot.workbook_templates.updates.fields import (
     KEYS,
     OPTIONS,
@@ -29,6 +29,7 @@ from tarelot.workbook_templates.updates.fields import (
 )
 
 Status = Literal["new", "changed", "same", "refused"]
+AnyLot = TypeVar("AnyLot", bound=Lot)
 
 
 class UpdateError(ValueError):
@@ -71,7 +72,7 @@ class RowPlan:
 
 
 @dataclass(frozen=True)
-class Plan:
+class Plan(Generic[AnyLot]):
     """What importing a list would do.
 
     Attributes:
@@ -84,7 +85,7 @@ class Plan:
         notes: What a person should know of the whole.
     """
 
-    lot: LotSheet
+    lot: AnyLot
     table: ListTable
     key: str
     columns: dict[str, str]
@@ -110,8 +111,8 @@ class Plan:
 
 
 def plan(
-    lot: LotSheet, table: ListTable, *, key: str | None = None, blank_erases: bool = False, same_key: bool = False
-) -> Plan:
+    lot: AnyLot, table: ListTable, *, key: str | None = None, blank_erases: bool = False, same_key: bool = False
+) -> Plan[AnyLot]:
     """What importing ``table`` would do to ``lot``.
 
     Args:
@@ -158,6 +159,26 @@ def plan(
     )
 
 
+def sheet_rows(plan: Plan[AnyLot]) -> dict[int, int]:
+    """The sheet's row of each row of the list that is not refused, once the plan is carried out.
+
+    New trailers go into the blank rows below the last trailer first, then below the table.
+    """
+    lot = plan.lot
+    last = max((row.number for row in lot.rows), default=0)
+    # A table that waits for its first row has one blank row, which is filled as if it stood below the table.
+    free = [] if lot.waits else [number for number in lot.blank_rows if number > last]
+    below = lot.last_row - lot.waits
+    rows: dict[int, int] = {}
+    for row in plan.rows:
+        if row.status == "refused":
+            continue
+        if row.lot_row is None and not free:
+            below += 1
+        rows[row.number] = row.lot_row or (free.pop(0) if free else below)
+    return rows
+
+
 def _refused(table: ListTable, columns: Mapping[str, Found], number: int, cells: Sequence[Value]) -> str | None:
     """Why the list's reader refuses a row; an error in a column that is not imported does not matter."""
     if number not in table.refused or len(cells) > len(table.headings):
@@ -171,7 +192,7 @@ def _numbered(table: ListTable) -> zip[tuple[int, list[str | float | datetime.da
     return zip(table.row_numbers, table.rows, strict=True)  # type: ignore[arg-type]
 
 
-def _matched(lot: LotSheet, table: ListTable) -> Matched:
+def _matched(lot: Lot, table: ListTable) -> Matched:
     """The list's columns matched to our inputs, and to our results where the list is a copy of a lot.
 
     A heading such as Payload is a result of ours and the trade's word for an input. The list is taken for a copy of a
@@ -185,7 +206,7 @@ def _matched(lot: LotSheet, table: ListTable) -> Matched:
     return match_headings(table.headings, ours)
 
 
-def _key(key: str | None, matched: Matched, lot: LotSheet, table: ListTable) -> str:
+def _key(key: str | None, matched: Matched, lot: Lot, table: ListTable) -> str:
     if key is not None and key not in KEYS:
         raise UpdateError(f"trailers are told apart by {' or '.join(KEYS)}, not by {key}")
     for candidate in (key,) if key else KEYS:
@@ -193,11 +214,11 @@ def _key(key: str | None, matched: Matched, lot: LotSheet, table: ListTable) -> 
             return candidate
     wanted = key or " or ".join(KEYS)
     if any(candidate in matched.columns for candidate in ((key,) if key else KEYS)):
-        raise UpdateError(f"{lot.path.name} has no column {wanted} any more")
+        raise UpdateError(f"{lot.name} has no column {wanted} any more")
     raise UpdateError(f"{table.source} has no column {wanted}, by which trailers are told apart")
 
 
-def _ignored(lot: LotSheet, table: ListTable, matched: Matched, fields: Mapping[str, Input]) -> dict[str, str]:
+def _ignored(lot: Lot, table: ListTable, matched: Matched, fields: Mapping[str, Input]) -> dict[str, str]:
     """The list's columns that are not imported, and why."""
     calculated = {lot.units.heading(column.heading) for column in results()}
     found = {}
@@ -205,7 +226,7 @@ def _ignored(lot: LotSheet, table: ListTable, matched: Matched, fields: Mapping[
         if ours in calculated:
             found[table.headings[place.index]] = "the workbook calculates it"
         elif ours not in fields:
-            found[table.headings[place.index]] = f"{lot.path.name} has no column {ours} any more"
+            found[table.headings[place.index]] = f"{lot.name} has no column {ours} any more"
     for heading in matched.unknown:
         could = could_be(heading)
         means = known(heading)
@@ -218,7 +239,7 @@ def _ignored(lot: LotSheet, table: ListTable, matched: Matched, fields: Mapping[
     return found
 
 
-def _notes(lot: LotSheet, rows: Sequence[RowPlan]) -> list[str]:
+def _notes(lot: Lot, rows: Sequence[RowPlan]) -> list[str]:
     """Options named that the Options sheet does not have: the workbook cannot weigh them."""
     known_options = {str(name).strip().casefold() for name, *_ in lot.options if name is not None}
     lacking: dict[str, None] = {}
@@ -238,7 +259,7 @@ def _notes(lot: LotSheet, rows: Sequence[RowPlan]) -> list[str]:
 class _Planner:
     """Plans row after row; remembers which trailers the list named before."""
 
-    def __init__(self, lot: LotSheet, key: str, reader: FieldReader, *, blank_erases: bool, same_key: bool) -> None:
+    def __init__(self, lot: Lot, key: str, reader: FieldReader, *, blank_erases: bool, same_key: bool) -> None:
         self.key, self.reader, self.blank_erases, self.same_key = key, reader, blank_erases, same_key
         self.sums = Sums()
         self.formulas = lot.formulas

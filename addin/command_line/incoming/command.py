@@ -13,6 +13,7 @@ from tarelot.addin.command_line.incoming.words import say_done, say_plan
 from tarelot.addin.command_line.output import agreed, progress, say
 
 if TYPE_CHECKING:
+    from tarelot.workbook_templates.lot.reading import LotSheet
     from tarelot.workbook_templates.updates.plan import Plan
 
 INCOMING = "Incoming"
@@ -82,7 +83,7 @@ def run(chosen: argparse.Namespace) -> int:
     return status
 
 
-def _planned(chosen: argparse.Namespace, list_path: Path) -> Plan:
+def _planned(chosen: argparse.Namespace, list_path: Path) -> Plan[LotSheet]:
     """What the list would do to the lot."""
     from tarelot.workbook_templates.lists.reading import read_list
     from tarelot.workbook_templates.lot.reading import read_lot
@@ -101,7 +102,7 @@ def _planned(chosen: argparse.Namespace, list_path: Path) -> Plan:
         return plan(lot, table, key=chosen.key, blank_erases=chosen.blank_erases, same_key=chosen.same_key)
 
 
-def _agreed(planned: Plan) -> bool:
+def _agreed(planned: Plan[LotSheet]) -> bool:
     """Whether the person says yes."""
     totals = planned.totals
     question = f"Write {totals['new']:,} new and {totals['changed']:,} changed trailers into {planned.lot.path.name}?"

@@ -6,13 +6,14 @@ import datetime
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from tarelot.workbook_templates.lot.reading import LotSheet
     from tarelot.workbook_templates.updates.apply import Applied
     from tarelot.workbook_templates.updates.plan import Plan, RowPlan
 
 Data = dict[str, object]
 
 
-def import_data(planned: Plan, done: Applied | None) -> Data:
+def import_data(planned: Plan[LotSheet], done: Applied | None) -> Data:
     """What importing a list does, and where each value belongs.
 
     Args:
@@ -25,7 +26,7 @@ def import_data(planned: Plan, done: Applied | None) -> Data:
         ``{"date": "2026-09-14"}``.
     """
     from tarelot.workbook_templates.lot.columns import results
-    from tarelot.workbook_templates.updates.apply import sheet_rows
+    from tarelot.workbook_templates.updates.plan import sheet_rows
 
     lot = planned.lot
     rows = sheet_rows(planned)

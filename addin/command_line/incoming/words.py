@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from collections import Counter
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
@@ -14,6 +13,7 @@ from tarelot.addin.command_line.stored import say_uncalculated
 if TYPE_CHECKING:
     from rich.text import Text
 
+    from tarelot.workbook_templates.lot.reading import LotSheet
     from tarelot.workbook_templates.updates.apply import Applied
     from tarelot.workbook_templates.updates.plan import Change, Plan, RowPlan
 
@@ -25,7 +25,7 @@ SAMPLE = 10
 """Rows of each kind that stand for a longer list."""
 
 
-def say_plan(planned: Plan, *, every_row: bool) -> None:
+def say_plan(planned: Plan[LotSheet], *, every_row: bool) -> None:
     """What would be done, trailer by trailer or in sum, then what is left out, then totals."""
     rows = [row for row in planned.rows if row.status != "same"]
     shown = rows if every_row or len(rows) <= MOST_ROWS else _sample(rows)
@@ -73,25 +73,15 @@ def _row(row: RowPlan, key: str) -> tuple[str | Text, ...]:
 
 def _change(change: Change) -> str:
     """A field's old and new value in words."""
-    new, formula = _shown(change.new), " (a formula of yours)" if change.is_formula else ""
+    from tarelot.workbook_templates.updates.fields import in_words
+
+    new, formula = in_words(change.new), " (a formula of yours)" if change.is_formula else ""
     if change.old is None and not formula:
         return f"{change.heading} {new}"
-    return f"{change.heading} {_shown(change.old)}{formula} -> {new}"
+    return f"{change.heading} {in_words(change.old)}{formula} -> {new}"
 
 
-def _shown(value: object) -> str:
-    """A value as a person reads it."""
-    if value is None:
-        return "blank"
-    if isinstance(value, datetime.date):
-        return value.isoformat()
-    if isinstance(value, int | float):
-        # A year or a count has no thousands mark to be told by; from five digits on a figure does.
-        return f"{value:.2f}".rstrip("0").rstrip(".") if abs(value) < 10_000 else f"{value:,.2f}".removesuffix(".00")
-    return str(value)
-
-
-def say_done(planned: Plan, done: Applied) -> None:
+def say_done(planned: Plan[LotSheet], done: Applied) -> None:
     """The end lines: what was done and where things are."""
     path = planned.lot.path
     if done.update is not None:

@@ -7,10 +7,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from com.sun.star.table.CellContentType import EMPTY, FORMULA, TEXT  # type: ignore[import-not-found]
+from com.sun.star.table.CellContentType import FORMULA, TEXT  # type: ignore[import-not-found]
 
-from tarelot.addin.libreoffice.menu_command import MenuError
-from tarelot.addin.libreoffice.menu_workbook import grow, grow_match, lot_range, one_step
+from tarelot.addin.libreoffice.menu.lot import lot_range
+from tarelot.addin.libreoffice.menu.names import MenuError
+from tarelot.addin.libreoffice.menu.workbook import OneStep, filled_below, grow, grow_match
 
 TABLES = ("Lot", "Options", "Machines", "Trucks")
 ADDED = 50
@@ -34,11 +35,11 @@ def add_rows(document: Any, name: str = "") -> str:
     sheet = document.Sheets.getByIndex(area.Sheet)
     if sheet.isProtected():
         raise MenuError(f"The sheet {sheet.getName()} is protected: take the protection off first.")
-    below = _filled_below(sheet, area)
+    below = _typed_below(sheet, area)
     last = max([area.EndRow, *(row for row, _ in below)]) + ADDED
-    with one_step(document, f"Add rows to {table}"):
+    with OneStep(document, f"Add rows to {table}"):
         kept = [(cell, _content(cell)) for _, cell in below]
-        grow(document, sheet, {"name": table, "last_row": area.EndRow + 1}, last + 1, set())
+        grow(document, sheet, table, area.EndRow + 1, last + 1, set())
         for cell, (kind, content) in kept:
             if kind == FORMULA:
                 cell.setFormula(content)
@@ -53,26 +54,20 @@ def add_rows(document: Any, name: str = "") -> str:
     return f"{said}; {taken} typed below it stand in it now." if taken else f"{said}."
 
 
-def _filled_below(sheet: Any, area: Any) -> list[tuple[int, Any]]:
+def _typed_below(sheet: Any, area: Any) -> list[tuple[int, Any]]:
     """The cells that hold something below a table, in its columns, with their rows.
 
     Raises:
         MenuError: One stands where a result will.
     """
-    cursor = sheet.createCursor()
-    cursor.gotoEndOfUsedArea(False)
-    end = cursor.getRangeAddress().EndRow
     found = []
-    for column in range(area.StartColumn, area.EndColumn + 1) if end > area.EndRow else ():
-        is_result = sheet.getCellByPosition(column, area.EndRow).getType() == FORMULA
-        for row in range(area.EndRow + 1, end + 1):
-            cell = sheet.getCellByPosition(column, row)
-            if cell.getType() == EMPTY or (is_result and cell.getType() == FORMULA):
+    for row, cell in filled_below(sheet, area):
+        if sheet.getCellByPosition(cell.getCellAddress().Column, area.EndRow).getType() == FORMULA:
+            if cell.getType() == FORMULA:
                 continue
-            if is_result:
-                where = cell.AbsoluteName.replace("$", "")
-                raise MenuError(f"{where} stands where the table will have a result: move it first. Nothing was done.")
-            found.append((row, cell))
+            where = cell.AbsoluteName.replace("$", "")
+            raise MenuError(f"{where} stands where the table will have a result: move it first. Nothing was done.")
+        found.append((row, cell))
     return found
 
 

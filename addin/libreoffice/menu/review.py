@@ -8,8 +8,8 @@ from typing import Any
 from com.sun.star.awt.FontWeight import BOLD  # type: ignore[import-not-found]
 from com.sun.star.table.CellVertJustify2 import TOP  # type: ignore[import-not-found]
 
-from tarelot.addin.libreoffice.menu_command import MenuError
-from tarelot.addin.libreoffice.menu_workbook import one_step
+from tarelot.addin.libreoffice.menu.names import MenuError
+from tarelot.addin.libreoffice.menu.workbook import OneStep
 
 SHEET = "Review"
 TITLE = "Review of the lot"
@@ -89,7 +89,7 @@ def write_review(document: Any, data: Any) -> str:
     elif document.isProtected():
         raise MenuError("The workbook takes no new sheet: take its protection off first.")
     rows, conflicts = rows_of(data)
-    with one_step(document, "Review"):
+    with OneStep(document, "Review"):
         if not is_there:
             sheets.insertNewByName(SHEET, sheets.getCount())
             sheet = sheets.getByName(SHEET)

@@ -7,9 +7,14 @@ from xml.sax.saxutils import escape
 IMPLEMENTATION = "org.tarelot.MenuImplementation"
 SERVICE = "com.sun.star.frame.ProtocolHandler"
 PROTOCOL = "vnd.tarelot.menu:"
-IMPORT, REVIEW, RECALCULATE, ADD_ROWS = "import", "review", "recalculate", "add"
-ENTRIES = {IMPORT: "~Import a list...", REVIEW: "~Review", RECALCULATE: "Re~calculate", ADD_ROWS: "~Add rows"}
-COMMAND_FILE = "command.json"
+IMPORT, UNDO_IMPORT, REVIEW, RECALCULATE, ADD_ROWS = "import", "undo-import", "review", "recalculate", "add"
+ENTRIES = {
+    IMPORT: "~Import a list...",
+    UNDO_IMPORT: "~Undo import",
+    REVIEW: "~Review",
+    RECALCULATE: "Re~calculate",
+    ADD_ROWS: "~Add rows",
+}
 
 _OPENING = """<?xml version="1.0" encoding="UTF-8"?>
 <oor:component-data oor:name="{name}" oor:package="org.openoffice.Office"
@@ -17,15 +22,22 @@ _OPENING = """<?xml version="1.0" encoding="UTF-8"?>
 """
 
 
+class MenuError(Exception):
+    """An entry of the menu cannot do its work; the text is one line for the person."""
+
+
 def menu() -> str:
-    """``Addons.xcu``: the menu Tarelot in the menu bar of Calc, and of no other program of the office."""
+    """``Addons.xcu``: the menu Tarelot in the menu bar of Calc, and of no other program of the office.
+
+    LibreOffice shows the entries by the length of their nodes' names, then by the names.
+    """
     entries = "\n".join(
-        f"""<node oor:name="{action}" oor:op="replace">
+        f"""<node oor:name="m{place}" oor:op="replace">
 {_property("URL", PROTOCOL + action)}
 {_text("Title", title)}
 {_property("Target", "_self")}
 </node>"""
-        for action, title in ENTRIES.items()
+        for place, (action, title) in enumerate(ENTRIES.items(), 1)
     )
     return f"""{_OPENING.format(name="Addons")}<node oor:name="AddonUI"><node oor:name="OfficeMenuBar">
 <node oor:name="org.tarelot.menu" oor:op="replace">

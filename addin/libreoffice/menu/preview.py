@@ -1,0 +1,66 @@
+"""The preview of an import: a sheet in a window of its own, a line for each trailer or field, to scroll and filter."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from com.sun.star.awt.FontWeight import BOLD  # type: ignore[import-not-found]
+from com.sun.star.table.CellVertJustify2 import TOP  # type: ignore[import-not-found]
+
+from tarelot.addin.libreoffice.menu.lists import properties
+from tarelot.addin.libreoffice.menu.words import HEADINGS, notes, preview_rows, summary
+from tarelot.workbook_templates.lot.held.lot import Lot
+from tarelot.workbook_templates.updates.plan import Plan
+
+SHEET = "Preview"
+TITLE = "What importing this list would do"
+NOT_YET = "Nothing is written yet."
+WIDTHS = (2100, 2600, 2100, 4200, 3000, 13000)
+"""Of each column, in 1/100 mm."""
+HEADING_COLOR = 0xD9E2E4
+COLORS = {"refused": 0xFBE3CF, "changed": 0xFFF6D6, "new": 0xE3F0E3}
+
+
+def show(desktop: Any, plan: Plan[Lot]) -> Any:
+    """Show the preview in a window of its own; its document, which nobody is asked to save."""
+    document = desktop.loadComponentFromURL("private:factory/scalc", "_blank", 0, properties())
+    document.lockControllers()
+    try:
+        _fill(document, plan)
+    finally:
+        document.unlockControllers()
+    document.setTitle(f"{plan.table.source.split(',')[0]} - preview")
+    document.setModified(False)
+    return document
+
+
+def _fill(document: Any, plan: Plan[Lot]) -> None:
+    sheet = document.Sheets.getByIndex(0)
+    sheet.setName(SHEET)
+    above = [TITLE, f"{summary(plan)} {NOT_YET}", *notes(plan)]
+    rows = preview_rows(plan)
+    heading_row = len(above) + 1
+    for number, line in enumerate(above):
+        sheet.getCellByPosition(0, number).setString(line)
+    block = sheet.getCellRangeByPosition(0, heading_row, len(HEADINGS) - 1, heading_row + len(rows))
+    block.setDataArray((HEADINGS, *rows))
+    _format(document, sheet, block, heading_row, [str(row[2]) for row in rows])
+    document.getCurrentController().freezeAtPosition(0, heading_row + 1)
+
+
+def _format(document: Any, sheet: Any, block: Any, heading_row: int, statuses: list[str]) -> None:
+    """Headings that stand out, each kind in a color of its own, long texts wrapped, a filter on the headings."""
+    width = len(HEADINGS) - 1
+    for column, wide in enumerate(WIDTHS):
+        sheet.getColumns().getByIndex(column).Width = wide
+    sheet.getCellByPosition(0, 0).CharWeight, sheet.getCellByPosition(0, 0).CharHeight = BOLD, 14
+    heading = sheet.getCellRangeByPosition(0, heading_row, width, heading_row)
+    heading.CharWeight, heading.CellBackColor = BOLD, HEADING_COLOR
+    block.IsTextWrapped, block.VertJustify = True, TOP
+    for status, color in COLORS.items():
+        if status in statuses:
+            first, count = statuses.index(status) + heading_row + 1, statuses.count(status)
+            sheet.getCellRangeByPosition(0, first, width, first + count - 1).CellBackColor = color
+    document.DatabaseRanges.addNewByName(SHEET, block.getRangeAddress())
+    document.DatabaseRanges.getByName(SHEET).AutoFilter = True
+    block.getRows().OptimalHeight = True

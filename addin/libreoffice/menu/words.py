@@ -1,0 +1,85 @@
+"""What the menu says of an import: the rows of the preview, and lines without the words of a command line."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+
+from tarelot.workbook_templates.lot.held.lot import Lot
+from tarelot.workbook_templates.updates.fields import in_words
+from tarelot.workbook_templates.updates.plan import Change, Plan, RowPlan, Status
+
+HEADINGS = ("List row", "Trailer", "What", "Column", "On the lot", "From the list, or why not")
+ORDER = ("refused", "changed", "new", "same")
+"""What needs the person most comes first."""
+UNCERTAIN_DECIMAL, NEARLY_THE_SAME = "--decimal)", "--same-key"
+"""What a reason for refusing holds that a person's answer may take away."""
+
+_OTHERWISE = (
+    (re.compile(r" \(say (?:which|so) with --decimal[^)]*\)"), ""),
+    (re.compile(r" \(--decimal (.) was given\)"), r' (you said that the decimal mark is "\1")'),
+    (re.compile(r", or say --same-key where such names are the same trailer"), ""),
+    (re.compile(r"; where that is wrong, say --encoding"), "; where that is wrong, save the list as .xlsx"),
+    (re.compile(r"\. Name it with --encoding"), ". Save it as .xlsx"),
+    (re.compile(r" with --sheet"), ""),
+)
+
+PreviewRow = tuple[str | float, ...]
+
+
+def in_the_menu(text: str) -> str:
+    """A message of the lists' or the plan's without what only a command line can be told.
+
+    >>> in_the_menu('"1.234" may be a decimal or a thousands point (say which with --decimal); a weight is expected')
+    '"1.234" may be a decimal or a thousands point; a weight is expected'
+    """
+    for pattern, words in _OTHERWISE:
+        text = pattern.sub(words, text)
+    return text
+
+
+def totals_in_words(totals: Mapping[Status, int]) -> str:
+    """How many rows of the list are new, changed, same and refused.
+
+    >>> totals_in_words({"new": 4, "changed": 0, "same": 0, "refused": 1})
+    '4 new, 0 changed, 0 same, 1 refused'
+    """
+    return ", ".join(f"{count:,} {status}" for status, count in totals.items())
+
+
+def summary(plan: Plan[Lot]) -> str:
+    """The list and its totals in a line."""
+    return in_the_menu(f"{plan.table.source}: {totals_in_words(plan.totals)}.")
+
+
+def notes(plan: Plan[Lot]) -> list[str]:
+    """What a person should know of the whole list, a line each."""
+    left_out = [f"Column not imported: {heading} ({why})" for heading, why in plan.ignored.items()]
+    return [in_the_menu(line) for line in (*left_out, *(f"Note: {note}" for note in plan.notes))]
+
+
+def preview_rows(plan: Plan[Lot]) -> list[PreviewRow]:
+    """What importing the list would do: a line for each trailer, for each field of those that change."""
+    rows: list[PreviewRow] = []
+    for row in sorted(plan.rows, key=lambda row: ORDER.index(row.status)):
+        if row.status == "changed":
+            rows += [_line(row, c.heading, _old(c), in_words(c.new)) for c in row.changes]
+        elif row.status == "new":
+            fields = (f"{c.heading} {in_words(c.new)}" for c in row.changes if c.heading != plan.key)
+            rows.append(_line(row, "", "", "; ".join(fields)))
+        else:
+            rows.append(_line(row, "", "", in_the_menu(row.reason)))
+    return rows
+
+
+def says(plan: Plan[Lot], words: str) -> Sequence[str]:
+    """The reasons for refusing that hold some words."""
+    return [row.reason for row in plan.rows if words in row.reason]
+
+
+def _line(row: RowPlan, column: str, old: str, new: str) -> PreviewRow:
+    return float(row.number), row.key, row.status, column, old, new
+
+
+def _old(change: Change) -> str:
+    return f"{in_words(change.old)} (a formula of yours)" if change.is_formula else in_words(change.old)

@@ -1,0 +1,133 @@
+"""The cells of the tables Lot and Options and of the sheet Limits, made into what a lot holds."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Collection, Iterable, Sequence
+
+from tarelot.calc.rules.limits import LIMITS
+from tarelot.workbook_templates.basis import limits
+from tarelot.workbook_templates.basis.units import SYSTEMS, Units
+from tarelot.workbook_templates.lot import options as options_sheet
+from tarelot.workbook_templates.lot.column import Input
+from tarelot.workbook_templates.lot.columns import COLUMNS, TABLE, inputs, results
+from tarelot.workbook_templates.lot.held.lot import LotError, LotRow, Value
+
+Row = tuple[int, Sequence[object]]
+"""A row's number on the sheet, and its cells as the reader has them, one for each heading."""
+Read = Callable[[int, str, object, Input | None], Value]
+"""What a cell holds: given its row's number, its heading, the cell, and our column where it is an input."""
+
+_UNIT = re.compile(r"\{(weight|short|long)\}")
+
+
+def units_of(found: Sequence[str], name: str) -> Units:
+    """The system whose headings these are.
+
+    Args:
+        found: The headings of the tables Lot and Options.
+        name: The workbook's name, for messages.
+
+    Raises:
+        LotError: They state no unit, or units of both systems.
+    """
+    patterns = [column.heading for column in COLUMNS if _UNIT.search(column.heading)] + [options_sheet.WEIGHT]
+    fits = {
+        units.name: [units.heading(pattern) for pattern in patterns if units.heading(pattern) in found]
+        for units in SYSTEMS.values()
+    }
+    stated = {name: headings for name, headings in fits.items() if headings}
+    if len(stated) > 1:
+        examples = " and ".join(headings[0] for headings in stated.values())
+        raise LotError(f"{name} mixes units: it has the headings {examples}")
+    if not stated:
+        raise LotError(f"{name}: no heading of its table {TABLE} states a unit, such as GVWR (lb)")
+    return SYSTEMS[next(iter(stated))]
+
+
+def missing_of(columns: Collection[str], units: Units) -> list[str]:
+    """Headings of ours that the table Lot does not have."""
+    ours = (units.heading(column.heading) for column in COLUMNS)
+    return [heading for heading in ours if heading not in columns]
+
+
+def trailers(
+    below: Iterable[Row], columns: Sequence[str], units: Units, filled: Collection[str], read: Read
+) -> tuple[list[LotRow], list[int]]:
+    """The trailers, and the numbers of the rows in which nothing is typed.
+
+    Args:
+        below: The rows below the headings.
+        columns: The headings, a person's own ones too.
+        units: The workbook's units.
+        filled: Headings of a person's own columns that the workbook fills.
+        read: What a cell holds.
+    """
+    known = {units.heading(column.heading): column for column in inputs()}
+    ours = {units.heading(column.heading) for column in results()}
+    filled_by_workbook = ours | set(filled)
+    rows, blank_rows = [], []
+    for number, found in below:
+        values: dict[str, Value] = {}
+        stored: dict[str, Value] = {}
+        is_blank = True
+        for heading, cell in zip(columns, found, strict=True):
+            column = known.get(heading)
+            value = read(number, heading, cell, column)
+            if column is not None:
+                values[heading] = value
+            elif heading in ours:
+                stored[heading] = value
+            if value is not None and (column is not None or heading not in filled_by_workbook):
+                is_blank = False
+        if is_blank:
+            blank_rows.append(number)
+        else:
+            rows.append(LotRow(number, values, stored))
+    return rows, blank_rows
+
+
+def options_of(
+    below: Iterable[Row], columns: Sequence[str], units: Units, read: Read, *, lenient: bool = False
+) -> list[tuple[str, float, str | None]]:
+    """Names, weights and who fits them, as the cells hold them; rows without name and weight are left out.
+
+    Args:
+        below: The rows below the headings of the table Options.
+        columns: Its headings.
+        units: The workbook's units.
+        read: What a cell holds.
+        lenient: Whether a missing column is left blank.
+
+    Raises:
+        LotError: The column of names or of weights is missing.
+    """
+    wanted = (options_sheet.NAME, units.heading(options_sheet.WEIGHT))
+    for heading in wanted:
+        if heading not in columns and not lenient:
+            raise LotError(f"the table {options_sheet.TABLE} has no column {heading}")
+    options = []
+    for number, found in below:
+        row = dict(zip(columns, found, strict=True))
+        name, weight, fitted = (
+            read(number, heading, row.get(heading), None) for heading in (*wanted, options_sheet.FITTED)
+        )
+        if name is not None or weight is not None:
+            options.append((name, weight, fitted))
+    return options  # type: ignore[return-value]  # what a person typed is passed on, for the functions to judge
+
+
+def limits_of(rows: Iterable[Sequence[object]], read: Callable[[object], Value]) -> limits.Typed:
+    """What is typed on the Limits sheet, by key; rows are known by the limit's name, columns by their headings."""
+    keys = {limit.name: limit.key for limit in LIMITS}
+    wanted = (limits.NAME_HEADING, limits.TYPED_HEADING, limits.SWITCH_HEADING)
+    places: list[int] = []
+    found = {}
+    for row in rows:
+        if all(heading in row for heading in wanted):
+            places = [list(row).index(heading) for heading in wanted]
+        elif places and (key := keys.get(str(row[places[0]]))):
+            typed, switch = (read(row[place]) for place in places[1:])
+            if typed is not None or switch is not None:
+                found[key] = typed, switch
+    return found
