@@ -29,9 +29,9 @@ LARGEST_RATIO = 300
 """Deflate reaches about 1,000; real sheets reach about 50."""
 RATIO_COUNTS_FROM = 1 << 20
 LARGE_PART = 8 << 20
-"""From this size on zlib-ng packs a part at level 3: a lot's sheet in a quarter of zlib's time, a sixth larger.
+"""From this size on zlib-ng packs a part at level 3: a lot's sheet in a fraction of zlib's time, a quarter larger.
 
-Smaller ones come out of zlib, the same on every machine, so that the workbooks in the tree do too.
+Smaller ones come out of zlib at its level 9, the same on every machine, so that the workbooks in the tree do too.
 """
 
 MAIN_NAMESPACES = (

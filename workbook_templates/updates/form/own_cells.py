@@ -1,7 +1,7 @@
 """What a person wrote on a sheet that the workbook fills by itself, told from the sheet's own words and formulas.
 
-Those of each older format's sheets are kept beside this file, ``format_1.csv`` and so on; today's are the new sheet's
-own.
+Those of each older format's sheets are kept beside this file, ``format_1.csv`` and so on, and ``format_2a.csv``
+for those of format 2 before Match's rows named their own sheet only; today's are the new sheet's own.
 """
 
 from __future__ import annotations
