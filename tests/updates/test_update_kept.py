@@ -90,7 +90,12 @@ def test_rows_own_columns_and_looks_of_the_lot_are_kept(customized: tuple[str, P
     name, old, new = customized
     before, after = openpyxl.load_workbook(old)["Lot"], openpyxl.load_workbook(new)["Lot"]
     left, top, right, bottom = range_boundaries(before.tables["Lot"].ref)
-    renamed = {"Load centre from (ft)": "Load center from (ft)", "Load centre to (ft)": "Load center to (ft)"}
+    renamed = {
+        "Load centre from (ft)": "Load center from (ft)",
+        "Load centre to (ft)": "Load center to (ft)",
+        "Vertical short (lb)": "Coupler vertical short (lb)",
+        "Repeated": "Duplicate",
+    }
     typed = 0
     for column in range(left, right + 1):
         heading = before.cell(top, column).value

@@ -65,7 +65,7 @@ SHRUNK = Alignment(horizontal="left", vertical="center", indent=1, shrink_to_fit
 STOCK_AREAS = [
     whole_column(place, FIRST_ROW) for place, column in enumerate(COLUMNS, 1) if column.key in ("stock", shown("stock"))
 ]
-ALIGNED = {"text": SHRUNK, "words": Alignment(horizontal="left", vertical="top", wrap_text=True)}
+ALIGNED = {"text": SHRUNK, "words": Alignment(horizontal="left", vertical="top", wrap_text=True, indent=1)}
 CAUTIONS = (
     "Weigh truck, trailer and machine on a certified scale; the certification labels and the makers' instructions "
     "govern; check every rating.",
