@@ -1,4 +1,4 @@
-"""What the menu says of an import: the rows of the preview, and lines without the words of a command line."""
+"""What is said of an import where there is no command line: in LibreOffice's menu and on Excel's preview sheet."""
 
 from __future__ import annotations
 
