@@ -21,10 +21,12 @@ WHAT_TO_DO = (
 )
 NOTHING_TO_WRITE = "Nothing to write: the lot holds what the list says, or every row is refused."
 ANSWER_LABEL, LIST_LABEL, MARK_LABEL = "Write it? Type yes here:", "List", "Mark of this preview"
-ANSWER, LIST, MARK = "C3", "C4", "C5"
+ANSWER, LIST, MARK = "C4", "C5", "C6"
 """The cells that the next press reads."""
-FIRST_LINE = 7
+FIRST_LINE = 8
 """Row of the first line below them."""
+TOP_LINES = ("A2", "A3")
+"""What is said first stands there; more of it below."""
 CREAM, QUIET, HEADING_COLOR = "#FFFBEF", "#6B7280", "#D9E2E4"
 COLORS = {"refused": "#FBE3CF", "changed": "#FFF6D6", "new": "#E3F0E3"}
 WIDTHS = (10, 16, 12, 26, 24, 76)
@@ -82,7 +84,7 @@ def show(page: Any, plan: Plan[LotSheet], list_path: str, said: Sequence[str] = 
     """
     if plan.changes_lot:
         _fill(page, [*said, WHAT_TO_DO], list_path, mark_of(plan))
-        page.range(f"A3:{ANSWER}").value = [[ANSWER_LABEL, None, None]]
+        page.range(f"A4:{ANSWER}").value = [[ANSWER_LABEL, None, None]]
         page.range(ANSWER).color = CREAM
     else:
         _fill(page, [*said, NOTHING_TO_WRITE], list_path, "")
@@ -92,7 +94,7 @@ def show(page: Any, plan: Plan[LotSheet], list_path: str, said: Sequence[str] = 
 def show_done(page: Any, plan: Plan[LotSheet], said: Sequence[str]) -> None:
     """Say what was written, with the rows it was."""
     _fill(page, said, "", "")
-    _show_rows(page, [summary(plan), *notes(plan)], preview_rows(plan))
+    _show_rows(page, [*said[len(TOP_LINES) :], summary(plan), *notes(plan)], preview_rows(plan))
 
 
 def say(page: Any, text: str) -> None:
@@ -100,22 +102,29 @@ def say(page: Any, text: str) -> None:
     _fill(page, [in_the_menu(text)], "", "")
 
 
+def remind(page: Any, text: str) -> None:
+    """Say one thing, and leave the preview and its answer as they are."""
+    page.range(TOP_LINES[0]).value = as_text(text)
+    page.activate()
+
+
 def _fill(page: Any, said: Sequence[str], list_path: str, mark: str) -> None:
     """An empty preview sheet with its head."""
     page.clear()
     page.range("A1").value = TITLE
-    page.range("A2").value = as_text(" ".join(said))
+    for place, line in zip(TOP_LINES, said, strict=False):
+        page.range(place).value = as_text(line)
+        page.range(place).font.bold = True
     if mark:
-        page.range(f"A4:{MARK}").value = [
+        page.range(f"A5:{MARK}").value = [
             [LIST_LABEL, None, as_text(list_path) if list_path else None],
             [MARK_LABEL, None, as_text(mark)],
         ]
-        page.range(f"A4:{MARK}").font.color = QUIET
-    for place, wide in enumerate(WIDTHS, 1):
-        page.range((1, place)).column_width = wide
+        page.range(f"A5:{MARK}").font.color = QUIET
+    for column, wide in enumerate(WIDTHS, 1):
+        page.range((1, column)).column_width = wide
     page.range("A1").font.bold = True
     page.range("A1").font.size = 14
-    page.range("A2").font.bold = True
     page.activate()
 
 

@@ -38,6 +38,7 @@ LISTS = "Lists,*.csv;*.txt;*.tsv;*.xlsx;*.xlsm;*.ods,All files,*.*"
 HEAD = {(1, 1), (2, 1)}
 """The cells of the sheet Incoming that hold its name and what to do there, by row and column."""
 NOTHING_DONE = "Nothing was written: "
+SAVE_FIRST = "on macOS the saved file is read; save the workbook (Command+S), then press Run main again"
 ANEW = "The workbook or the list was changed since the preview was made: this is the new one."
 
 
@@ -54,8 +55,12 @@ def press(book: Any) -> None:
     Args:
         book: The open workbook, an ``xlwings.Book``.
     """
+    is_saved = open_workbook.ON_WINDOWS or is_so(book, "Saved", "saved")  # asked first: a new sheet is a change too
     page = preview.page_of(book)
     asked = preview.asked(page)
+    if not is_saved:
+        preview.remind(page, f"{NOTHING_DONE}{SAVE_FIRST}.")
+        return
     try:
         if asked.mark and asked.answer == preview.YES:
             _carry_out(book, page, asked)
@@ -101,18 +106,12 @@ def _carry_out(book: Any, page: Any, asked: Asked) -> None:
 
 
 def _copy(book: Any, folder: Path) -> Path:
-    """A copy of the workbook as it stands in the window, under its own name.
-
-    Raises:
-        ExcelError: On macOS, where it has changes that are not saved.
-    """
+    """A copy of the workbook as it stands in the window, under its own name."""
     copy = folder / str(book.name)
     if open_workbook.ON_WINDOWS:
         book.api.SaveCopyAs(str(copy))
-    elif is_so(book, "Saved", "saved"):
-        shutil.copyfile(book.fullname, copy)
     else:
-        raise ExcelError("on macOS the saved file is read: save the workbook (Command+S), then press Run main again")
+        shutil.copyfile(book.fullname, copy)
     return copy
 
 
@@ -154,11 +153,13 @@ def _done(planned: Plan[LotSheet], path: Path, kept: Path, side_file: Path | Non
     totals = planned.totals
     said = [
         f"Done: {totals['new']:,} new and {totals['changed']:,} changed trailers are written. Nothing is saved yet: "
-        "save the workbook to keep them. To take it back: close the workbook without saving; once it is saved, close "
-        f"it and type in a terminal: tarelot undo {path.name}. The version before: {kept}."
+        "save the workbook to keep them.",
+        "To take it back: close the workbook without saving; once it is saved, close it and type in a terminal: "
+        f"tarelot undo {path.name}",
+        f"The version before: {kept}",
     ]
     if side_file:
-        said.append(f"Refused rows, to be corrected and imported again: {side_file}.")
+        said.append(f"Refused rows, to be corrected and imported again: {side_file}")
     return said
 
 
