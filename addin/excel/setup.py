@@ -152,7 +152,7 @@ def _steps(target: Path) -> list[str]:
 
 
 def _elsewhere() -> list[str]:
-    """How Tarelot comes to the Windows computer, where the add-in is written anew: it names the Python that it starts."""
+    """How Tarelot comes to the Windows computer, where the add-in is written anew, to name that Python."""
     origin = source()
     take, what = f"the folder {origin}", f".{EXTRA}"
     if origin is None:
