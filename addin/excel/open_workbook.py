@@ -72,6 +72,22 @@ def is_so(thing: Any, windows: str, mac: str) -> bool:
     return bool(getattr(thing.api, windows) if ON_WINDOWS else getattr(thing.api, mac).get())
 
 
+@contextmanager
+def sheets_unlocked(book: Any) -> Iterator[None]:
+    """For a new sheet: takes the workbook's lock of its sheets off, which in ours has no password, and puts it back.
+
+    Where a person gave it a password, Excel's own error says so.
+    """
+    is_locked = is_so(book, "ProtectStructure", "protect_structure")
+    if is_locked:
+        book.api.Unprotect("") if ON_WINDOWS else book.api.unprotect(password="")
+    try:
+        yield
+    finally:
+        if is_locked:
+            book.api.Protect("", True) if ON_WINDOWS else book.api.protect_workbook(structure=True)
+
+
 def as_text(text: str) -> str:
     """A text as it is handed to Excel, so that it stays the text it is."""
     return f"'{text}"

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from tarelot.addin.excel.open_workbook import as_text
+from tarelot.addin.excel.open_workbook import as_text, sheets_unlocked
 from tarelot.workbook_templates.lot.reading import LotSheet
 from tarelot.workbook_templates.updates.plan import Plan, sheet_rows
 from tarelot.workbook_templates.updates.words import HEADINGS, PreviewRow, in_the_menu, notes, preview_rows, summary
@@ -61,7 +61,8 @@ def page_of(book: Any) -> Any:
         name = f"{SHEET} {number}" if number > 1 else SHEET
         sheet = names.get(name.casefold())
         if sheet is None:
-            return book.sheets.add(name, after=book.sheets[len(book.sheets) - 1])
+            with sheets_unlocked(book):
+                return book.sheets.add(name, after=book.sheets[len(book.sheets) - 1])
         if sheet.range("A1").value == TITLE or not any(_flat(sheet.used_range.value)):
             return sheet
         number += 1

@@ -7,6 +7,7 @@ reading and writing of cells; openpyxl, which reads both workbooks. workbook_sta
 
 from __future__ import annotations
 
+import importlib.util
 import shutil
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -252,6 +253,21 @@ def test_what_excel_itself_refuses_is_taken_back_and_told_on(desk: Desk, monkeyp
     assert (desk.cells("Lot", "Match"), desk.backups) == (before, [])
 
 
+def test_the_lock_of_the_sheets_is_put_back(desk: Desk) -> None:
+    """Our workbooks lock their sheets against being deleted, without a password."""
+    assert desk.excel.ProtectStructure
+    desk.press()
+    assert "Import preview" in desk.excel.behind.sheetnames
+    assert (desk.excel.ProtectStructure, desk.excel.password) == (True, "")
+
+
+def test_a_lock_with_a_password_is_excels_to_tell(desk: Desk) -> None:
+    desk.excel.password = "theirs"
+    with pytest.raises(ComError, match="password"):
+        run_main.press(desk.book)
+    assert "Import preview" not in desk.excel.behind.sheetnames
+
+
 def test_a_sheet_of_a_persons_own_is_let_be(desk: Desk) -> None:
     desk.excel.behind.create_sheet("import preview")["A1"] = "my notes"
     desk.paste(HEADINGS, ("1101", 1, None, None))
@@ -271,3 +287,29 @@ def test_undo_puts_the_version_before_back(desk: Desk) -> None:
     done = tarelot("undo", desk.path, "--yes")
     assert done.returncode == 0, done.stderr
     assert cells_of(openpyxl.load_workbook(desk.path), "Lot", "Match") == before
+
+
+def test_on_macos_the_saved_file_is_read(desk: Desk, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The properties asked of Excel there are in xlwings' list of its AppleScript words; the rest is as on Windows."""
+    words = (Path(str(importlib.util.find_spec("xlwings").origin)).parent / "mac_dict.py").read_text()  # type: ignore[union-attr]
+    assert all(f'("{word}", ' in words for word in ("saved", "protect_contents", "protect_structure", "filter_mode"))
+    monkeypatch.setattr(open_workbook, "ON_WINDOWS", False)
+    assert "the sheet Incoming is empty: paste the list there, save" in desk.press()[1]
+    desk.paste(HEADINGS, ("1101", 1, None, None))
+    desk.excel.saved.get = lambda: False
+    assert "save the workbook (Command+S), then press Run main again" in desk.press()[1]
+    save(desk)
+    said = desk.press()
+    assert "lot.xlsx, sheet Incoming: 0 new, 1 changed, 0 same, 0 refused." in said
+    desk.answer("yes")
+    desk.excel.saved.get = lambda: False
+    assert "save the workbook (Command+S)" in desk.press()[1]
+    assert desk.excel.behind["Import preview"]["C4"].value == "yes", "the answer waits until it is saved"
+    save(desk)
+    assert desk.press()[1].startswith("Done: 0 new and 1 changed")
+    assert desk.backups[0].read_bytes() == desk.path.read_bytes()
+
+
+def save(desk: Desk) -> None:
+    desk.excel.SaveCopyAs(str(desk.path))
+    desk.excel.saved.get = lambda: True

@@ -22,6 +22,7 @@ import types
 from collections.abc import Iterator
 from copy import copy
 from decimal import Decimal
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -53,14 +54,20 @@ class Workbook:
     """An open workbook."""
 
     def __init__(self, path: Path) -> None:
-        self.behind, self.results = openpyxl.load_workbook(path), openpyxl.load_workbook(path, data_only=True)
+        self.behind, self._path = openpyxl.load_workbook(path), path
         self.Application = Application()
         self.Name, self.Path, self.FullName = path.name, str(path.parent), str(path)
         self.locked: set[str] = set()
         self.filtered: set[str] = set()
         self.refuses: set[str] = set()
         """Cells that do not take a value, as ``Lot!E7``."""
-        self.Saved = True
+        self.password = ""
+        self.saved = types.SimpleNamespace(get=lambda: True)  # as on macOS
+
+    @cached_property
+    def results(self) -> Any:
+        """What the formulas of the file came to, before anything was done here."""
+        return openpyxl.load_workbook(self._path, data_only=True)
 
     @property
     def Worksheets(self) -> Worksheets:
@@ -69,6 +76,28 @@ class Workbook:
     @property
     def ActiveSheet(self) -> Worksheet:
         return Worksheet(self, self.behind.active)
+
+    @property
+    def ProtectStructure(self) -> bool:
+        return bool(self.behind.security and self.behind.security.lockStructure)
+
+    def Unprotect(self, Password: str) -> None:
+        if Password != self.password:
+            raise ComError("the password is not correct")
+        self.behind.security.lockStructure = False
+
+    def Protect(self, Password: str, Structure: bool) -> None:
+        self.password, self.behind.security.lockStructure = Password, Structure
+
+    @property
+    def protect_structure(self) -> Any:  # as on macOS
+        return types.SimpleNamespace(get=lambda: self.ProtectStructure)
+
+    def unprotect(self, password: str) -> None:
+        self.Unprotect(password)
+
+    def protect_workbook(self, structure: bool) -> None:
+        self.Protect("", structure)
 
     def Activate(self) -> None:
         """It is in front already."""
@@ -96,6 +125,8 @@ class Worksheets:
         return (Worksheet(self.Parent, sheet) for sheet in self.Parent.behind.worksheets)
 
     def Add(self, Before: Worksheet) -> Worksheet:
+        if self.Parent.ProtectStructure:
+            raise ComError("the workbook is protected")
         return Worksheet(self.Parent, self.Parent.behind.create_sheet(index=Before.Index - 1))
 
 
@@ -120,6 +151,14 @@ class Worksheet:
     @property
     def ProtectContents(self) -> bool:
         return self.Name in self.Parent.locked
+
+    @property
+    def protect_contents(self) -> Any:  # as on macOS
+        return types.SimpleNamespace(get=lambda: self.ProtectContents)
+
+    @property
+    def filter_mode(self) -> Any:
+        return types.SimpleNamespace(get=lambda: self.FilterMode)
 
     @property
     def FilterMode(self) -> bool:
