@@ -56,7 +56,11 @@ def write(book: Any, plan: Plan[LotSheet], new: Writes) -> None:
     grown = [(places[name.casefold()], rows) for name, rows in new.rows.items()]
     changed = {name for name, cells in new.cells.items() if cells} | {table.sheet for table, _ in grown}
     for name in sorted(changed):
-        _refuse_locked(book.sheets[name], grows=any(table.sheet == name for table, _ in grown))
+        if is_so(book.sheets[name], "ProtectContents", "protect_contents"):
+            raise ExcelError(f"the sheet {name} is protected: take the protection off first (Review > Unprotect)")
+    for table, _ in grown:
+        if _is_filtered(book.sheets[table.sheet], table.name):
+            raise ExcelError(f"the sheet {table.sheet} is filtered, and new rows are wanted: clear the filter first")
     with _all_or_nothing(book) as back:
         for table, rows in grown:
             _grow(book.sheets[table.sheet], table, rows, back)
@@ -93,11 +97,12 @@ def as_text(text: str) -> str:
     return f"'{text}"
 
 
-def _refuse_locked(sheet: Any, *, grows: bool) -> None:
-    if is_so(sheet, "ProtectContents", "protect_contents"):
-        raise ExcelError(f"the sheet {sheet.name} is protected: take the protection off first (Review > Unprotect)")
-    if grows and is_so(sheet, "FilterMode", "filter_mode"):
-        raise ExcelError(f"the sheet {sheet.name} is filtered, and new rows are wanted: clear the filter first")
+def _is_filtered(sheet: Any, name: str) -> bool:
+    """Whether rows of a table are out of sight for a filter: AutoFill would pass them over."""
+    if not ON_WINDOWS:
+        return is_so(sheet, "FilterMode", "filter_mode")
+    table = sheet.tables[name].api  # a sheet's own FilterMode may pass over the filter of a table
+    return bool(table.ShowAutoFilter and table.AutoFilter.FilterMode)
 
 
 @contextmanager

@@ -162,6 +162,24 @@ def test_the_sheet_incoming_and_growing_past_the_tables_end(desk: Desk, twin: Pa
     assert desk.press()[1] == "Nothing to write: the lot holds what the list says, or every row is refused."
 
 
+@pytest.mark.parametrize("options", [("--functions", "add-in"), ("--units", "metric")], ids=["by name", "metric"])
+def test_the_first_trailers_of_an_empty_lot(tmp_path: Path, options: tuple[str, ...]) -> None:
+    """More than its blank rows; one with cells that call the functions by name, one in kilograms."""
+    lot = tmp_path / "lot.xlsx"
+    assert tarelot("new", lot, *options).returncode == 0
+    (tmp_path / "twin").mkdir()
+    twin = shutil.copy(lot, tmp_path / "twin")
+    list_path = tmp_path / "list.csv"
+    rows = (f"A{n},{14_000 + n} lb,pintle,2026-03-05,9000" for n in range(60))
+    list_path.write_text("\n".join(["Stock no.,GVWR,Hitch,Received,Price", *rows]))
+    desk = found(lot)
+    desk.excel.Application.chosen = str(list_path)
+    assert any("60 new, 0 changed, 0 same, 0 refused." in line for line in desk.press())
+    desk.answer("yes")
+    assert desk.press()[1].startswith("Done: 60 new")
+    same_as_by_command(desk, twin, list_path)
+
+
 def test_another_word_than_yes_writes_nothing(desk: Desk) -> None:
     desk.paste(HEADINGS, ("1101", 1, None, None))
     desk.press()

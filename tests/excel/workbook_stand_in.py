@@ -158,11 +158,7 @@ class Worksheet:
 
     @property
     def filter_mode(self) -> Any:
-        return types.SimpleNamespace(get=lambda: self.FilterMode)
-
-    @property
-    def FilterMode(self) -> bool:
-        return self.Name in self.Parent.filtered
+        return types.SimpleNamespace(get=lambda: self.Name in self.Parent.filtered)
 
     @property
     def UsedRange(self) -> Range:
@@ -338,6 +334,8 @@ class ListObject:
     def __init__(self, sheet: Worksheet, behind: Any) -> None:
         self._sheet, self._behind = sheet, behind
         self.Name = behind.name
+        self.ShowAutoFilter = behind.autoFilter is not None
+        self.AutoFilter = types.SimpleNamespace(FilterMode=sheet.Name in sheet.Parent.filtered)
 
     def Resize(self, Range: Range) -> None:
         end = f"{get_column_letter(Range.Column + Range.Columns.Count - 1)}{Range.Row + Range.Rows.Count - 1}"
