@@ -121,10 +121,9 @@ def _chosen(book: Any, copy: Path) -> str:
     Raises:
         ExcelError: There is no list.
     """
-    if any(sheet.name.casefold() == incoming.SHEET.casefold() for sheet in book.sheets):
-        name = next(sheet.name for sheet in book.sheets if sheet.name.casefold() == incoming.SHEET.casefold())
-        if read_sheet(copy, name).keys() - HEAD:
-            return ""
+    pasted = next((sheet.name for sheet in book.sheets if sheet.name.casefold() == incoming.SHEET.casefold()), "")
+    if pasted and read_sheet(copy, pasted).keys() - HEAD:
+        return ""
     if not open_workbook.ON_WINDOWS:
         raise ExcelError(f"the sheet {incoming.SHEET} is empty: paste the list there, save, and press Run main again")
     found = book.app.api.GetOpenFilename(LISTS, 1, "Choose the list to import")
