@@ -135,12 +135,13 @@ def test_a_list_from_a_file_comes_out_as_by_the_command(desk: Desk, twin: Path) 
 
 
 def test_changed_trailers_of_the_price_list_come_out_as_by_the_command(desk: Desk, twin: Path) -> None:
-    desk.excel.Application.chosen = str(shutil.copy(LISTS / "price-list.csv", desk.path.parent))
+    mine = shutil.copy(LISTS / "price-list.csv", desk.path.parent)
+    desk.excel.Application.chosen = str(mine)
     said = desk.press()
     assert sum("|changed|Price|" in line for line in said) == 5  # as the README says
     desk.answer("yes")
     desk.press()
-    same_as_by_command(desk, twin, LISTS / "price-list.csv")
+    same_as_by_command(desk, twin, mine)
 
 
 def test_the_sheet_incoming_and_growing_past_the_tables_end(desk: Desk, twin: Path) -> None:
