@@ -9,6 +9,7 @@ from tempfile import TemporaryDirectory
 from tarelot.addin.command_line.command import Parser, command
 from tarelot.addin.command_line.files import refuse_no_folder
 from tarelot.addin.command_line.output import say
+from tarelot.addin.excel import button
 from tarelot.addin.excel import setup as excel_setup
 from tarelot.addin.libreoffice import build, install
 
@@ -29,12 +30,14 @@ def add_parsers(commands: argparse._SubParsersAction[Parser]) -> None:
     excel_part = command(
         parts,
         "excel",
-        "write what Excel on Windows needs, and print the steps that only you may do",
+        "write what Excel needs, and print the steps that only you may do; with a lot, for the button that imports",
         "tarelot setup excel --out tarelot-excel",
-        changes=lambda chosen: [chosen.out / excel_setup.ADD_IN],
+        reads=("lot",),
+        changes=lambda chosen: [chosen.lot.with_suffix(".py") if chosen.lot else chosen.out / excel_setup.ADD_IN],
     )
+    excel_part.add_argument("lot", type=Path, nargs="?", help="lot workbook that the button Run main is to import into")
     excel_part.add_argument("--out", type=Path, default=Path("tarelot-excel"), help="folder for the Excel files")
-    excel_part.set_defaults(run=lambda chosen: _print(excel(chosen.out)))
+    excel_part.set_defaults(run=lambda chosen: _print(excel_button(chosen.lot) if chosen.lot else excel(chosen.out)))
 
     look = command(parts, "check", "say what is installed, what is missing, and what to do", "tarelot setup check")
     look.set_defaults(run=lambda _: _print(check()))
@@ -69,8 +72,23 @@ def excel(folder: Path) -> list[str]:
     """
     refuse_no_folder(folder)
     steps = excel_setup.write(folder)
+    return _what_follows(folder / excel_setup.ADD_IN, excel_setup.check(), steps)
+
+
+def excel_button(lot: Path) -> list[str]:
+    """Write the module that xlwings' button runs beside a lot; the steps that only a person may do, numbered.
+
+    Raises:
+        SetupError: The workbook's name cannot be a module's, or the module cannot be written.
+    """
+    return _what_follows(button.write(lot), button.check(), button.steps(lot))
+
+
+def _what_follows(written: Path, findings: list[excel_setup.Finding], steps: list[str]) -> list[str]:
     return [
-        f"Written: {folder / excel_setup.ADD_IN}. What follows only you may do:",
+        f"Tarelot {excel_setup.installed()}",
+        *(f"{finding.state:<9}{finding.line}" for finding in findings),
+        f"Written: {written}. What follows only you may do:",
         *(f"{number}. {step}" for number, step in enumerate(steps, 1)),
     ]
 
@@ -81,7 +99,7 @@ def check() -> list[str]:
         ("ok", f"Tarelot {excel_setup.installed()}"),
         ("ok", "plain formulas: every workbook works with nothing installed"),
         *_libreoffice(),
-        *((finding.state, f"Excel: {finding.line}") for finding in excel_setup.check()),
+        *((finding.state, f"Excel: {finding.line}") for finding in (*excel_setup.check(), *button.check())),
     ]
     return [f"{state:<9}{line}" for state, line in found]
 

@@ -32,6 +32,10 @@ EXTRA = "[excel]"  # the part of pyproject.toml that names xlwings
 TRIAL = "type =LOT_PAYLOAD(15000,8600) into a cell: it shows 6400"
 
 CURRENT_EXCEL = r"Excel.Application\CurVer"  # among the programs that Windows' registry knows
+LEAST_XLWINGS = (0, 33)
+"""As pyproject.toml asks for it."""
+LIBRARIES = ("xlwings32", "xlwings64")
+"""The libraries for VBA: that of an Excel with 32 bits, and of one with 64."""
 TEMPLATE = "quickstart_addin.xlam"
 SETTINGS_OFF = 'name="_myaddin.conf"'  # xlwings reads the sheet only under the name without the underscore
 SETTINGS_ON = 'name="myaddin.conf"'
@@ -74,10 +78,11 @@ def how_to_install() -> str:
     origin = source()
     what = "xlwings" if origin is None else f"{origin}{EXTRA}"
     editable = "--editable " if origin is not None and origin.is_dir() else ""
-    return f'{_python()} -m pip install {editable}"{what}"'
+    return f'{python()} -m pip install {editable}"{what}"'
 
 
-def _python() -> str:
+def python() -> str:
+    """This Python, as it is typed."""
     return f'"{sys.executable}"' if " " in sys.executable else sys.executable
 
 
@@ -130,32 +135,38 @@ def settings() -> dict[str, str]:
 
 def _steps(target: Path) -> list[str]:
     """What the person does after the add-in is written."""
+    here = sys.platform == "win32"
+    place = str(target) if here else f"the {ADD_IN} written there"
     return [
-        *([] if sys.platform == "win32" else [_elsewhere(target)]),
+        *([] if here else _elsewhere()),
         "In Excel: File > Options > Trust Center > Trust Center Settings > Macro Settings, "
         'tick "Trust access to the VBA project object model".',
-        f"Open {target} with a double click, enable its macros, and add an empty workbook with Ctrl+N.",
+        f"Open {place} with a double click, enable its macros, and add an empty workbook with Ctrl+N.",
         f"Press Alt+F11. Under myaddin ({ADD_IN}) > Modules open xlwings, click into "
         "Sub ImportPythonUDFsToAddin near its end and press F5: it imports the functions.",
         "In the same window press Ctrl+S: it saves the add-in with the functions.",
-        f"In Excel: File > Options > Add-ins > Manage: Excel Add-ins > Go > Browse, and choose {target}.",
+        f"In Excel: File > Options > Add-ins > Manage: Excel Add-ins > Go > Browse, and choose {place}.",
         "Untick the trust setting again: only importing needs it.",
         f"To check, {TRIAL}.",
     ]
 
 
-def _elsewhere(target: Path) -> str:
-    """How the add-in and the functions come to the Windows computer."""
+def _elsewhere() -> list[str]:
+    """How Tarelot comes to the Windows computer, where the add-in is written anew, to name that Python."""
     origin = source()
-    begin = f"This is not Windows: take {target} and"
+    take, what = f"the folder {origin}", f".{EXTRA}"
     if origin is None:
-        return f'{begin} Tarelot\'s folder to the Windows computer and run in it: python -m pip install ".{EXTRA}"'
-    if origin.is_dir():
-        return f'{begin} the folder {origin} to the Windows computer and run in it: python -m pip install ".{EXTRA}"'
-    return f'{begin} {origin} to the Windows computer and run beside it: python -m pip install "{origin.name}{EXTRA}"'
+        take = "Tarelot's folder"
+    elif origin.is_file():
+        take, what = str(origin), f"{origin.name}{EXTRA}"
+    return [
+        f"This is not Windows, and the add-in written here names no Python of another computer. Take {take} to the "
+        f'Windows computer and run beside it or in it: python -m pip install "{what}"',
+        "There run: python -m tarelot.addin.command_line setup excel, which writes the add-in that is meant below.",
+    ]
 
 
-def _xlwings_folder() -> Path:
+def xlwings_folder() -> Path:
     """Where xlwings is installed; it is not imported, since on Windows that reaches for Excel."""
     found = importlib.util.find_spec("xlwings")
     if found is None or found.origin is None:
@@ -165,7 +176,7 @@ def _xlwings_folder() -> Path:
 
 def _add_in() -> bytes:
     """The empty add-in of xlwings with our settings."""
-    template = _xlwings_folder() / TEMPLATE
+    template = xlwings_folder() / TEMPLATE
     content = io.BytesIO()
     try:
         with zipfile.ZipFile(template) as source, zipfile.ZipFile(content, "w") as package:
@@ -203,26 +214,34 @@ def _replaced(pattern: str, replacement: str, content: bytes) -> bytes:
     return text.encode()
 
 
-def _libraries() -> list[Finding]:
-    """xlwings, the Windows part that it leans on, and its library for VBA."""
+def xlwings_finding() -> Finding:
+    """Whether xlwings is installed, and new enough."""
     try:
         version = importlib.metadata.version("xlwings")
     except importlib.metadata.PackageNotFoundError:
-        return [Finding(False, f"xlwings is missing: run {how_to_install()}")]
-    findings = [Finding(True, f"xlwings {version} is installed")]
-    if importlib.util.find_spec("pythoncom") is None:
-        findings.append(
-            Finding(
-                False,
-                f"pywin32 is missing, through which Python talks to Excel: run {_python()} -m pip install pywin32",
-            )
+        return Finding(False, f"xlwings is missing: run {how_to_install()}")
+    if tuple(map(int, re.findall("[0-9]+", version)[:2])) < LEAST_XLWINGS:
+        least = ".".join(map(str, LEAST_XLWINGS))
+        return Finding(
+            False, f"xlwings {version} is older than {least}: run {python()} -m pip install --upgrade xlwings"
         )
-    else:
-        findings.append(Finding(True, "pywin32 is installed"))
-    library = Path(sys.prefix) / f"xlwings64-{version}.dll"
-    if library.exists():
-        findings.append(Finding(True, f"{library} is there"))
-    else:
-        again = f"{_python()} -m pip install --force-reinstall xlwings"
-        findings.append(Finding(False, f"{library} is missing: run {again}"))
-    return findings
+    return Finding(True, f"xlwings {version} is installed")
+
+
+def _libraries() -> list[Finding]:
+    """xlwings, the Windows part that it leans on, and its libraries for VBA."""
+    xlwings = xlwings_finding()
+    if not xlwings.found:
+        return [xlwings]
+    pywin32 = Finding(True, "pywin32 is installed")
+    if importlib.util.find_spec("pythoncom") is None:
+        how = f"run {python()} -m pip install pywin32"
+        pywin32 = Finding(False, f"pywin32 is missing, through which Python talks to Excel: {how}")
+    version = importlib.metadata.version("xlwings")
+    return [xlwings, pywin32, *(_library(Path(sys.prefix) / f"{name}-{version}.dll") for name in LIBRARIES)]
+
+
+def _library(place: Path) -> Finding:
+    if place.exists():
+        return Finding(True, f"{place} is there")
+    return Finding(False, f"{place} is missing: run {python()} -m pip install --force-reinstall xlwings")

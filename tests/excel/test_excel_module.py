@@ -279,8 +279,10 @@ def test_on_windows_excel_is_told_to_start_this_python(tmp_path: Path, monkeypat
     monkeypatch.setattr(sys, "platform", "win32")
     monkeypatch.setattr(sys, "executable", r"C:\Tools & more\python.exe")
     steps = setup.write(tmp_path)
-    assert steps == elsewhere[1:]
+    assert len(elsewhere) == len(steps) + 2
     assert "not Windows" in elsewhere[0]
+    assert "setup excel" in elsewhere[1], "the add-in is written anew there, with that computer's Python"
+    assert not any(str(tmp_path) in step for step in elsewhere), "the one written here is of no use there"
     assert sum(str(tmp_path / setup.ADD_IN) in step for step in steps) == 2
     with (tmp_path / setup.ADD_IN).open("rb") as file:
         rows = CalamineWorkbook.from_filelike(file).get_sheet_by_index(0).to_python()
@@ -352,7 +354,7 @@ def test_an_unexpected_xlwings_is_told(tmp_path: Path, monkeypatch: pytest.Monke
     elif isinstance(content, str):
         with zipfile.ZipFile(template, "w") as package:
             package.writestr("xl/workbook.xml", "<workbook/>")
-    monkeypatch.setattr(setup, "_xlwings_folder", lambda: template.parent)
+    monkeypatch.setattr(setup, "xlwings_folder", lambda: template.parent)
     with pytest.raises(setup.SetupError, match="install"):
         setup.write(tmp_path / "never made")
     assert not (tmp_path / "never made").exists()
@@ -382,10 +384,11 @@ def pretend_windows(monkeypatch: pytest.MonkeyPatch, prefix: Path, *, excel: boo
 
 def test_on_windows_the_check_finds_what_is_there(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     version = importlib.metadata.version("xlwings")
-    (tmp_path / f"xlwings64-{version}.dll").touch()
+    for library in ("xlwings32", "xlwings64"):
+        (tmp_path / f"{library}-{version}.dll").touch()
     pretend_windows(monkeypatch, tmp_path, excel=True, pywin32=True)
     findings = setup.check()
-    assert [finding.state for finding in findings] == ["ok"] * 4 + ["note"]
+    assert [finding.state for finding in findings] == ["ok"] * 5 + ["note"]
     assert [line.split()[0] for _, line in findings[:3]] == ["Excel.Application.16", "xlwings", "pywin32"]
     assert "it shows 6400" in findings[-1].line
 
@@ -393,7 +396,24 @@ def test_on_windows_the_check_finds_what_is_there(tmp_path: Path, monkeypatch: p
 def test_on_windows_the_check_says_what_is_missing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     pretend_windows(monkeypatch, tmp_path, excel=False, pywin32=False)
     missing = [finding.line for finding in setup.check() if finding.state == "missing"]
-    assert len(missing) == 3
+    assert len(missing) == 4
     assert "Excel is not installed" in missing[0]
     assert missing[1].endswith("-m pip install pywin32")
-    assert ".dll is missing" in missing[2]
+    assert all(".dll is missing" in line for line in missing[2:])
+
+
+def test_an_older_xlwings_is_told(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The least version is that of pyproject.toml."""
+    import tomllib
+
+    project = tomllib.loads((Path(__file__).parents[2] / "pyproject.toml").read_text())
+    (asked,) = project["project"]["optional-dependencies"]["excel"]
+    assert asked == f"xlwings>={'.'.join(map(str, setup.LEAST_XLWINGS))}"
+    monkeypatch.setattr(importlib.metadata, "version", lambda name: "0.32.9")
+    assert setup.xlwings_finding().state == "missing"
+    assert "0.32.9 is older than 0.33" in setup.xlwings_finding().line
+
+
+def test_the_libraries_are_those_that_the_add_ins_vba_loads() -> None:
+    vba = (XLWINGS / "addin" / "Main.bas").read_text()
+    assert set(re.findall(r'Lib "(xlwings\d+)-dev\.dll"', vba)) == set(setup.LIBRARIES)

@@ -19,10 +19,10 @@ import pytest
 from tarelot.addin.command_line.main import main
 from tarelot.addin.libreoffice.build import build
 from tarelot.addin.libreoffice.menu.names import IMPORT, PROTOCOL
-from tarelot.addin.libreoffice.menu.words import in_the_menu
 from tarelot.workbook_templates.lot.reading import LotSheet, read_lot
 from tarelot.workbook_templates.lot.results import lot_results
 from tarelot.workbook_templates.sheets import demo_yard
+from tarelot.workbook_templates.updates.words import in_the_menu
 from tests.engines.office import Office, office_python
 from tests.lot.small_lot import write_demo_lot
 

@@ -114,8 +114,7 @@ def replace_file(path: Path, write: Callable[[Path], None], reason: str) -> Path
             kept.unlink(missing_ok=True)
             raise
     _sync_folder(real.parent)
-    for old in backups(real)[BACKUPS_KEPT:]:
-        old.path.unlink(missing_ok=True)
+    _drop_oldest(real)
     return kept
 
 
@@ -226,12 +225,34 @@ def _beside(real: Path, folder: Path) -> Iterator[Path]:
         new.unlink(missing_ok=True)
 
 
-def _keep(real: Path, reason: str) -> Path:
-    """Copy the file into its backup folder, whole and synced before it gets its name there."""
+def keep(path: Path, version: Path, reason: str) -> Path:
+    """Keep a version of a file among its backups, and return where: for a program that has the file open.
+
+    Args:
+        path: The file; a link is followed.
+        version: A copy of what the program holds, with what was not saved yet.
+        reason: One or two words for the backup's name.
+
+    Raises:
+        OSError: The folder of the backups cannot be written.
+    """
+    real = path.resolve()
+    kept = _keep(real, reason, version)
+    _drop_oldest(real)
+    return kept
+
+
+def _drop_oldest(real: Path) -> None:
+    for old in backups(real)[BACKUPS_KEPT:]:
+        old.path.unlink(missing_ok=True)
+
+
+def _keep(real: Path, reason: str, version: Path | None = None) -> Path:
+    """Copy the file, or a version of it, into its backup folder, whole and synced before it gets its name there."""
     folder = backup_folder(real)
     folder.mkdir(exist_ok=True)
     with _beside(real, folder) as copy:
-        shutil.copyfile(real, copy)
+        shutil.copyfile(version or real, copy)
         shutil.copymode(real, copy)
         _sync(copy)
         number = next((backup.number for backup in backups(real)), 0) + 1

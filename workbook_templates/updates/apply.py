@@ -99,17 +99,11 @@ def write_applied(plan: Plan[LotSheet], target: Path, step: Step = lambda _: Non
         step("writing the trailers")
         if file_stamp(plan.lot.path) != plan.lot.stamp:
             raise UpdateError(f"{plan.lot.path.name} was changed since it was read: nothing was done, try again")
-        changes, appended = _writes(plan)
-        rows = sheet_rows(plan)
-        more = sum(len(new) for new in appended.values())
-        grown = match_growth(plan.lot.path, plan.lot.table.last_row - plan.lot.table.first_row + 1 + more)
-        if grown.rows:
-            appended[match.TABLE] = grown.rows
-        above = {grown.sheet: grown.changes} if grown.rows else {}
-        edit(plan.lot.path, typed, {plan.lot.sheet: changes, **above}, appended)
-        if grown.rows:
+        rows, new = sheet_rows(plan), writes(plan)
+        edit(plan.lot.path, typed, new.cells, new.rows)
+        if new.match_sheet:
             typed, before = folder / f"grown{plan.lot.path.suffix}", typed
-            grow_print_area(before, typed, grown.sheet)
+            grow_print_area(before, typed, new.match_sheet)
         step("reading them back")
         after = read_lot(typed, proven=True)
         verify(plan, after, rows)
@@ -144,8 +138,40 @@ def _states_calculation(path: Path) -> bool:
         return b"calcPr" in package.read(package.workbook_part)
 
 
-def _writes(plan: Plan[LotSheet]) -> tuple[dict[str, CellValue], dict[str, list[Mapping[str, CellValue]]]]:
-    """Cells to write, and rows to add below the table."""
+@dataclass(frozen=True)
+class Writes:
+    """What carrying out a plan writes.
+
+    Attributes:
+        cells: Sheet to cell to value.
+        rows: Table to the rows that are added below it, by heading.
+        match_sheet: The sheet of Match, where it grows with the Lot.
+    """
+
+    cells: dict[str, dict[str, CellValue]]
+    rows: dict[str, list[Mapping[str, CellValue]]]
+    match_sheet: str = ""
+
+
+def writes(plan: Plan[LotSheet]) -> Writes:
+    """The cells to write and the rows to add: to the Lot, and to Match so that it has a row for each trailer.
+
+    Raises:
+        UpdateError: A result of a new trailer would stay blank for good.
+    """
+    changes, appended = _lot_writes(plan)
+    table = plan.lot.table
+    more = sum(len(new) for new in appended.values())
+    grown = match_growth(plan.lot.path, table.last_row - table.first_row + 1 + more)
+    if not grown.rows:
+        return Writes({plan.lot.sheet: changes}, appended)
+    return Writes(
+        {plan.lot.sheet: changes, grown.sheet: grown.changes}, {**appended, match.TABLE: grown.rows}, grown.sheet
+    )
+
+
+def _lot_writes(plan: Plan[LotSheet]) -> tuple[dict[str, CellValue], dict[str, list[Mapping[str, CellValue]]]]:
+    """Cells of the Lot to write, and rows to add below it."""
     lot = plan.lot
     cells: dict[str, CellValue] = {}
     appended: list[Mapping[str, CellValue]] = []

@@ -44,13 +44,13 @@ from tarelot.addin.libreoffice.menu.names import (
 )
 from tarelot.addin.libreoffice.menu.review import write_review
 from tarelot.addin.libreoffice.menu.rows import add_rows
-from tarelot.addin.libreoffice.menu.words import NEARLY_THE_SAME, UNCERTAIN_DECIMAL, in_the_menu, says, summary
 from tarelot.addin.libreoffice.menu.workbook import field_count, last_import, recalculate, undo
 from tarelot.workbook_templates.lists.rows import ListError
 from tarelot.workbook_templates.lists.table import SheetsError
 from tarelot.workbook_templates.lot.held.lot import Lot, LotError
 from tarelot.workbook_templates.lot.review import review
 from tarelot.workbook_templates.updates.plan import Plan, UpdateError
+from tarelot.workbook_templates.updates.words import NEARLY_THE_SAME, UNCERTAIN_DECIMAL, in_the_menu, says, summary
 
 STOPPED = "Nothing was done."
 # com.sun.star.frame.DispatchResultState

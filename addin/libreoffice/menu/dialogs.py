@@ -17,8 +17,8 @@ from com.sun.star.awt.MessageBoxType import ERRORBOX, INFOBOX, QUERYBOX  # type:
 from com.sun.star.awt.PosSize import POS  # type: ignore[import-not-found]
 from com.sun.star.util import XCloseListener  # type: ignore[import-not-found]
 
-from tarelot.addin.libreoffice.menu.words import in_the_menu
 from tarelot.workbook_templates.lists.quantities import Decimal
+from tarelot.workbook_templates.updates.words import in_the_menu
 
 TITLE = "Tarelot"
 YES, NO = 2, 3

@@ -10,12 +10,12 @@ from typing import Any
 from tarelot.addin.libreoffice.menu.lists import pasted_list, read_list, write_refused
 from tarelot.addin.libreoffice.menu.lot import file_of, read_lot
 from tarelot.addin.libreoffice.menu.names import MenuError
-from tarelot.addin.libreoffice.menu.words import summary
 from tarelot.addin.libreoffice.menu.workbook import import_list
 from tarelot.workbook_templates.lists.quantities import Decimal
 from tarelot.workbook_templates.lists.table import free_side_file
 from tarelot.workbook_templates.lot.held.lot import Lot
 from tarelot.workbook_templates.updates.plan import Plan, plan, sheet_rows
+from tarelot.workbook_templates.updates.words import summary
 
 INCOMING = "Incoming"
 """The workbook's own sheet for a list."""

@@ -8,9 +8,9 @@ from com.sun.star.awt.FontWeight import BOLD  # type: ignore[import-not-found]
 from com.sun.star.table.CellVertJustify2 import TOP  # type: ignore[import-not-found]
 
 from tarelot.addin.libreoffice.menu.lists import properties
-from tarelot.addin.libreoffice.menu.words import HEADINGS, notes, preview_rows, summary
 from tarelot.workbook_templates.lot.held.lot import Lot
 from tarelot.workbook_templates.updates.plan import Plan
+from tarelot.workbook_templates.updates.words import HEADINGS, notes, preview_rows, summary
 
 SHEET = "Preview"
 TITLE = "What importing this list would do"

@@ -1,13 +1,12 @@
-"""What the menu says of an import: the rows of the preview, and lines without the words of a command line."""
+"""What is said of an import where there is no command line: in LibreOffice's menu and on Excel's preview sheet."""
 
 from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
 
-from tarelot.workbook_templates.lot.held.lot import Lot
 from tarelot.workbook_templates.updates.fields import in_words
-from tarelot.workbook_templates.updates.plan import Change, Plan, RowPlan, Status
+from tarelot.workbook_templates.updates.plan import AnyLot, Change, Plan, RowPlan, Status
 
 HEADINGS = ("List row", "Trailer", "What", "Column", "On the lot", "From the list, or why not")
 ORDER = ("refused", "changed", "new", "same")
@@ -47,18 +46,18 @@ def totals_in_words(totals: Mapping[Status, int]) -> str:
     return ", ".join(f"{count:,} {status}" for status, count in totals.items())
 
 
-def summary(plan: Plan[Lot]) -> str:
+def summary(plan: Plan[AnyLot]) -> str:
     """The list and its totals in a line."""
     return in_the_menu(f"{plan.table.source}: {totals_in_words(plan.totals)}.")
 
 
-def notes(plan: Plan[Lot]) -> list[str]:
+def notes(plan: Plan[AnyLot]) -> list[str]:
     """What a person should know of the whole list, a line each."""
     left_out = [f"Column not imported: {heading} ({why})" for heading, why in plan.ignored.items()]
     return [in_the_menu(line) for line in (*left_out, *(f"Note: {note}" for note in plan.notes))]
 
 
-def preview_rows(plan: Plan[Lot]) -> list[PreviewRow]:
+def preview_rows(plan: Plan[AnyLot]) -> list[PreviewRow]:
     """What importing the list would do: a line for each trailer, for each field of those that change."""
     rows: list[PreviewRow] = []
     for row in sorted(plan.rows, key=lambda row: ORDER.index(row.status)):
@@ -72,7 +71,7 @@ def preview_rows(plan: Plan[Lot]) -> list[PreviewRow]:
     return rows
 
 
-def says(plan: Plan[Lot], words: str) -> Sequence[str]:
+def says(plan: Plan[AnyLot], words: str) -> Sequence[str]:
     """The reasons for refusing that hold some words."""
     return [row.reason for row in plan.rows if words in row.reason]
 

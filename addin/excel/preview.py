@@ -1,0 +1,156 @@
+"""The sheet on which Excel's button shows what an import would do, is answered, and says what was done."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from tarelot.addin.excel.open_workbook import as_text, sheets_unlocked
+from tarelot.workbook_templates.lot.reading import LotSheet
+from tarelot.workbook_templates.updates.plan import Plan, sheet_rows
+from tarelot.workbook_templates.updates.words import HEADINGS, PreviewRow, in_the_menu, notes, preview_rows, summary
+
+SHEET = "Import preview"
+TITLE = "Import of a list, by the button Run main"
+YES = "yes"
+WHAT_TO_DO = (
+    "Nothing is written yet. Type yes into the cream cell and press Run main again to write this into the lot; "
+    "with anything else nothing is written."
+)
+NOTHING_TO_WRITE = "Nothing to write: the lot holds what the list says, or every row is refused."
+ANSWER_LABEL, LIST_LABEL, MARK_LABEL = "Write it? Type yes here:", "List", "Mark of this preview"
+ANSWER, LIST, MARK = "C4", "C5", "C6"
+"""The cells that the next press reads."""
+FIRST_LINE = 8
+"""Row of the first line below them."""
+TOP_LINES = ("A2", "A3")
+"""What is said first stands there; more of it below."""
+CREAM, QUIET, HEADING_COLOR = "#FFFBEF", "#6B7280", "#D9E2E4"
+COLORS = {"refused": "#FBE3CF", "changed": "#FFF6D6", "new": "#E3F0E3"}
+WIDTHS = (10, 16, 12, 26, 24, 76)
+"""Of each column, in characters."""
+
+
+@dataclass(frozen=True)
+class Asked:
+    """What a preview was made of, and the answer below it; the mark is empty where nothing waits for an answer."""
+
+    answer: str = ""
+    list_path: str = ""
+    mark: str = ""
+
+
+def mark_of(plan: Plan[LotSheet]) -> str:
+    """A short mark of the lot, the list and what importing it does: another one where any of them changed."""
+    lot = plan.lot
+    typed = [
+        {heading: value for heading, value in row.values.items() if (row.number, heading) not in lot.formulas}
+        for row in lot.rows
+    ]
+    whole = repr((typed, lot.columns, lot.last_row, plan.columns, plan.rows, sorted(sheet_rows(plan).items())))
+    return hashlib.sha256(whole.encode()).hexdigest()[:16]
+
+
+def page_of(book: Any) -> Any:
+    """The workbook's preview sheet, made behind the others where there is none; a sheet of a person's own is let be."""
+    names = {sheet.name.casefold(): sheet for sheet in book.sheets}
+    number = 1
+    while True:
+        name = f"{SHEET} {number}" if number > 1 else SHEET
+        sheet = names.get(name.casefold())
+        if sheet is None:
+            with sheets_unlocked(book):
+                return book.sheets.add(name, after=book.sheets[len(book.sheets) - 1])
+        if sheet.range("A1").value == TITLE or not any(_flat(sheet.used_range.value)):
+            return sheet
+        number += 1
+
+
+def asked(page: Any) -> Asked:
+    """What stands on the preview sheet."""
+    answer, list_path, mark = (page.range(place).value for place in (ANSWER, LIST, MARK))
+    return Asked(" ".join(_words(answer).split()).casefold(), _words(list_path), _words(mark))
+
+
+def show(page: Any, plan: Plan[LotSheet], list_path: str, said: Sequence[str] = ()) -> None:
+    """Show what importing a list would do, and ask.
+
+    Args:
+        page: The preview sheet.
+        plan: The plan.
+        list_path: The list's file; empty where it is the workbook's own sheet.
+        said: What is said first, a line each.
+    """
+    if plan.changes_lot:
+        _fill(page, [*said, WHAT_TO_DO], list_path, mark_of(plan))
+        page.range(f"A4:{ANSWER}").value = [[ANSWER_LABEL, None, None]]
+        page.range(ANSWER).color = CREAM
+    else:
+        _fill(page, [*said, NOTHING_TO_WRITE], list_path, "")
+    _show_rows(page, [summary(plan), *notes(plan)], preview_rows(plan))
+
+
+def show_done(page: Any, plan: Plan[LotSheet], said: Sequence[str]) -> None:
+    """Say what was written, with the rows it was."""
+    _fill(page, said, "", "")
+    _show_rows(page, [*said[len(TOP_LINES) :], summary(plan), *notes(plan)], preview_rows(plan))
+
+
+def say(page: Any, text: str) -> None:
+    """Say one thing, and wait for no answer."""
+    _fill(page, [in_the_menu(text)], "", "")
+
+
+def remind(page: Any, text: str) -> None:
+    """Say one thing, and leave the preview and its answer as they are."""
+    page.range(TOP_LINES[0]).value = as_text(text)
+    page.activate()
+
+
+def _fill(page: Any, said: Sequence[str], list_path: str, mark: str) -> None:
+    """An empty preview sheet with its head."""
+    page.clear()
+    page.range("A1").value = TITLE
+    for place, line in zip(TOP_LINES, said, strict=False):
+        page.range(place).value = as_text(line)
+        page.range(place).font.bold = True
+    if mark:
+        page.range(f"A5:{MARK}").value = [
+            [LIST_LABEL, None, as_text(list_path) if list_path else None],
+            [MARK_LABEL, None, as_text(mark)],
+        ]
+        page.range(f"A5:{MARK}").font.color = QUIET
+    for column, wide in enumerate(WIDTHS, 1):
+        page.range((1, column)).column_width = wide
+    page.range("A1").font.bold = True
+    page.range("A1").font.size = 14
+    page.activate()
+
+
+def _show_rows(page: Any, lines: Sequence[str], rows: Sequence[PreviewRow]) -> None:
+    """Lines about the whole list, then a table of its rows, each kind in a color of its own."""
+    for number, line in enumerate(lines, FIRST_LINE):
+        page.range((number, 1)).value = as_text(line)
+    top = FIRST_LINE + len(lines) + 1
+    table = [HEADINGS, *rows]
+    block = page.range((top, 1), (top + len(rows), len(HEADINGS)))
+    block.value = [[as_text(cell) if isinstance(cell, str) and cell else cell or None for cell in row] for row in table]
+    block.wrap_text = True
+    heading = page.range((top, 1), (top, len(HEADINGS)))
+    heading.color, heading.font.bold = HEADING_COLOR, True
+    statuses = [row[2] for row in rows]
+    for status, color in COLORS.items():
+        if status in statuses:
+            first, count = top + 1 + statuses.index(status), statuses.count(status)
+            page.range((first, 1), (first + count - 1, len(HEADINGS))).color = color
+
+
+def _words(value: object) -> str:
+    return "" if value is None else str(value)
+
+
+def _flat(values: Any) -> list[Any]:
+    """The values of a range, of whatever shape xlwings hands it over."""
+    return [one for value in values for one in _flat(value)] if isinstance(values, list) else [values]
