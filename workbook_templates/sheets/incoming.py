@@ -13,7 +13,9 @@ SHEET = "Incoming"
 def write(sheet: Worksheet, units: Units) -> None:
     """Write the sheet; every cell below the hint takes what is pasted as it is."""
     style.title(
-        sheet, "Incoming", "Paste a list here with its headings, save, then run: tarelot import and this file's name."
+        sheet,
+        "Incoming",
+        "Paste a list here, with its headings; then Tarelot > Import a list, or save and tarelot import.",
     )
     sheet.sheet_view.showGridLines = True
     style.print_on(sheet, paper=units.paper, landscape=True)

@@ -36,7 +36,10 @@ STEPS = (
         "Lot",
         "More rows: in Excel type below the last; in LibreOffice insert rows above it, or Tarelot > Add rows.",
     ),
-    ("Incoming", "Paste a whole list, with its headings, on the Incoming sheet: the tarelot command takes it in."),
+    (
+        "Incoming",
+        "Paste a list with its headings on Incoming; Tarelot > Import a list, or the command, takes it in.",
+    ),
     ("What-if", "Can this trailer carry this machine behind this truck? What-if answers, and says why."),
     (
         "Match",
