@@ -82,10 +82,10 @@ pictures: python office $(BIN)/tarelot ## the README's pictures, through LibreOf
 	$(BIN)/python -m tarelot.addin.pictures
 	mkdir -p build && $(BIN)/tarelot demo --out build > /dev/null
 	soffice -env:UserInstallation=file://$(CURDIR)/build/profile --headless --convert-to pdf --outdir build build/tarelot-demo.xlsx > /dev/null
-	pdftoppm -r 130 -f 1 -l 1 -png -singlefile -x 0 -y 0 -W 1105 -H 1000 build/tarelot-demo.pdf workbook_templates/pictures/start
+	pdftoppm -r 130 -f 1 -l 1 -png -singlefile -x 0 -y 0 -W 1105 -H 1060 build/tarelot-demo.pdf workbook_templates/pictures/start
 	pdftoppm -r 160 -f 2 -l 2 -png -singlefile -x 40 -y 60 -W 1680 -H 620 build/tarelot-demo.pdf workbook_templates/pictures/lot
 	pdftoppm -r 120 -f 3 -l 3 -png -singlefile -x 40 -y 50 -W 1250 -H 780 build/tarelot-demo.pdf workbook_templates/pictures/trailer
-	pdftoppm -r 120 -f 4 -l 4 -png -singlefile -x 30 -y 50 -W 960 -H 1010 build/tarelot-demo.pdf workbook_templates/pictures/what-if
+	pdftoppm -r 120 -f 4 -l 4 -png -singlefile -x 30 -y 50 -W 960 -H 975 build/tarelot-demo.pdf workbook_templates/pictures/what-if
 	pdftoppm -r 100 -f 6 -l 6 -png -singlefile -x 20 -y 40 -W 1060 -H 720 build/tarelot-demo.pdf workbook_templates/pictures/match
 	rm -rf build/cards && $(BIN)/tarelot card build/tarelot-demo.xlsx 1105 --machine "Wheel loader 9" --truck "Tandem dump 58" --out build/cards > /dev/null
 	pdftoppm -r 100 -png -singlefile -x 20 -y 30 -W 810 -H 1040 build/cards/card-1105.pdf workbook_templates/pictures/card
