@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from openpyxl.utils import column_index_from_string, get_column_letter
 from openpyxl.utils.datetime import to_excel
 
-from tarelot.calc.cells.columns import LAST_COLUMN, column_letters, column_number
+from tarelot.calc.columns import LAST_COLUMN, column_letters, column_number
 from tarelot.workbook_templates.basis.day_numbers import day_number
 
 MOMENTS = (

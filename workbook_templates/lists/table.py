@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from itertools import islice
 from pathlib import Path
 
-from tarelot.calc.cells.columns import column_letters
+from tarelot.calc.columns import column_letters
 from tarelot.workbook_templates.lists.headings import REASON, known
 from tarelot.workbook_templates.lists.quantities import Decimal, Value, is_blank
 from tarelot.workbook_templates.lists.rows import ERRORS, UNSTORED, ListError, Record

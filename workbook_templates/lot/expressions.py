@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import cache
 
-from tarelot.calc.cells.columns import column_letters, column_number
 from tarelot.calc.cells.expression import Constant, Expression, formula
 from tarelot.calc.cells.owned import CalledByName
 from tarelot.calc.cells.straight import straight
+from tarelot.calc.columns import column_letters, column_number
 from tarelot.calc.law import EXCISE_FREE_GVWR_LB
 from tarelot.calc.rules.lot import FIGURES, PLACARD_GVWR_LB, PLACARD_WEIGHT_LB
 from tarelot.workbook_templates.basis.limits import limit_places, limit_values

@@ -15,7 +15,7 @@ from pathlib import Path
 from openpyxl.utils.datetime import CALENDAR_MAC_1904, CALENDAR_WINDOWS_1900, from_excel, to_excel
 from python_calamine import CalamineError, CalamineWorkbook
 
-from tarelot.calc.cells.columns import column_letters
+from tarelot.calc.columns import column_letters
 from tarelot.workbook_templates.basis import limits
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot import options as options_sheet

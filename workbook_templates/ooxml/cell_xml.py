@@ -13,7 +13,7 @@ from openpyxl.formula.tokenizer import TokenizerError
 from openpyxl.formula.translate import Translator
 from openpyxl.utils.datetime import CALENDAR_MAC_1904, CALENDAR_WINDOWS_1900, to_excel
 
-from tarelot.calc.cells.columns import LAST_COLUMN, column_letters, column_number
+from tarelot.calc.columns import LAST_COLUMN, column_letters, column_number
 from tarelot.workbook_templates.ooxml.splice import ATTRIBUTES_PATTERN, PackageError, refuse_depth
 
 Result: TypeAlias = float | str | bool | None

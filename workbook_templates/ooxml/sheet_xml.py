@@ -8,7 +8,7 @@ from functools import cached_property, lru_cache
 from itertools import chain
 from typing import NamedTuple
 
-from tarelot.calc.cells.columns import LAST_COLUMN, column_number
+from tarelot.calc.columns import LAST_COLUMN, column_number
 from tarelot.workbook_templates.ooxml.cell_xml import (
     LAST_ROW,
     Area,

@@ -11,7 +11,7 @@ import unohelper  # type: ignore[import-not-found]
 
 from tarelot.addin.libreoffice.menu.cells import cell_values, date_of, first_day_of, formula_cells, used_cells
 from tarelot.addin.libreoffice.menu.names import MenuError
-from tarelot.calc.cells.columns import column_letters
+from tarelot.calc.columns import column_letters
 from tarelot.workbook_templates.basis import limits
 from tarelot.workbook_templates.lot import options
 from tarelot.workbook_templates.lot.column import Input

@@ -13,7 +13,7 @@ from com.sun.star.table.CellContentType import FORMULA  # type: ignore[import-no
 from tarelot.addin.libreoffice.menu.cells import CONTENTS, error_cells, formula_cells, put_below
 from tarelot.addin.libreoffice.menu.lot import lot_range, result_columns
 from tarelot.addin.libreoffice.menu.names import MenuError
-from tarelot.calc.cells.columns import column_letters
+from tarelot.calc.columns import column_letters
 from tarelot.workbook_templates.lot.columns import TABLE
 from tarelot.workbook_templates.lot.held.lot import Lot
 from tarelot.workbook_templates.updates.plan import Plan, sheet_rows

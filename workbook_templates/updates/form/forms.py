@@ -7,7 +7,7 @@ from collections.abc import Iterator
 
 from openpyxl.utils import coordinate_to_tuple
 
-from tarelot.calc.cells.columns import column_number
+from tarelot.calc.columns import column_number
 from tarelot.workbook_templates.ooxml.sheet_xml import Cell, SheetXml
 from tarelot.workbook_templates.ooxml.splice import attributes
 from tarelot.workbook_templates.updates.results import plain_form
