@@ -45,10 +45,15 @@ FORMULA = "="
 
 
 @cache
-def known(sheet: str) -> frozenset[tuple[str, str]]:
-    """Cell and content of what sheets of older formats say; texts, which may have moved, without their cell."""
+def known(sheet: str, format_number: str = "*") -> frozenset[tuple[str, str]]:
+    """Cell and content of what a sheet of older formats says; texts, which may have moved, without their cell.
+
+    Args:
+        sheet: The sheet.
+        format_number: The format whose sheet it is; any where it is left out.
+    """
     found = set()
-    for path in sorted(FOLDER.glob("format_*.csv")):
+    for path in sorted(FOLDER.glob(f"format_{format_number}.csv")):
         with path.open(encoding="utf-8", newline="") as file:
             found |= {(cell, content) for name, cell, content in csv.reader(file) if name == sheet}
     return frozenset(found)

@@ -83,14 +83,14 @@ class FormPlan:
         return tables or any(sheet.why for sheet in self.sheets) or (bool(self.overwritten) and not self.keep)
 
 
-def _refuse_names_of_ours(path: Path) -> None:
+def _refuse_names_of_ours(path: Path, number: int) -> None:
     """Refuse a lot of an older format in which a person's own sheet has the name of one that was added since.
 
     Raises:
         LotError: There are some; the message names each.
     """
     with Package(path) as package:
-        names = [sheet.name for sheet in package.sheets if sheet.name in SHEETS and not known(sheet.name)]
+        names = [sheet.name for sheet in package.sheets if sheet.name in SHEETS and not known(sheet.name, str(number))]
     own = [name for name in names if read_sheet(path, name).get((1, 1)) != name]
     if own:
         sheets = "a sheet of your own" if len(own) == 1 else "sheets of your own"
@@ -118,7 +118,7 @@ def planned(path: Path, write: Writer, *, keep: bool = False, step: Step = lambd
             f"{path.name} is of format {entries.format}, made by a newer Tarelot; this one knows up to format {FORMAT}"
         )
     if entries.format < FORMAT:
-        _refuse_names_of_ours(path)
+        _refuse_names_of_ours(path, entries.format)
     with own_folder() as folder:
         pattern = folder / "pattern.xlsx"
         step("writing its entries new")
