@@ -24,12 +24,13 @@ from tarelot.workbook_templates.ooxml.cell_xml import CellValue, Formula
 from tarelot.workbook_templates.ooxml.package import tables
 from tarelot.workbook_templates.ooxml.table_rows import Table
 from tarelot.workbook_templates.updates.apply import Writes
+from tarelot.workbook_templates.updates.fields import SAME_WITHIN
 from tarelot.workbook_templates.updates.plan import Plan
 
 ON_WINDOWS = sys.platform == "win32"
 TEXT_FORMAT = "@"
-SAME_WITHIN, MONEY_WITHIN = 1e-12, 5e-5
-"""Excel keeps 15 digits of a number, and hands over four decimals of an amount of money."""
+MONEY_WITHIN = 5e-5
+"""Excel hands over four decimals of an amount of money."""
 
 Cells = Mapping[tuple[int, int], CellValue]
 """Values by column and row."""

@@ -10,7 +10,16 @@ from typing import Any
 from tarelot.addin.excel.open_workbook import as_text, sheets_unlocked
 from tarelot.workbook_templates.lot.reading import LotSheet
 from tarelot.workbook_templates.updates.plan import Plan, sheet_rows
-from tarelot.workbook_templates.updates.words import HEADINGS, PreviewRow, in_the_menu, notes, preview_rows, summary
+from tarelot.workbook_templates.updates.words import (
+    COLORS,
+    HEADING_COLOR,
+    HEADINGS,
+    PreviewRow,
+    notes,
+    preview_rows,
+    summary,
+    without_options,
+)
 
 SHEET = "Import preview"
 TITLE = "Import of a list, by the button Run main"
@@ -27,8 +36,7 @@ FIRST_LINE = 8
 """Row of the first line below them."""
 TOP_LINES = ("A2", "A3")
 """What is said first stands there; more of it below."""
-CREAM, QUIET, HEADING_COLOR = "#FFFBEF", "#6B7280", "#D9E2E4"
-COLORS = {"refused": "#FBE3CF", "changed": "#FFF6D6", "new": "#E3F0E3"}
+CREAM, QUIET = "#FFFBEF", "#6B7280"
 WIDTHS = (10, 16, 12, 26, 24, 76)
 """Of each column, in characters."""
 
@@ -100,7 +108,7 @@ def show_done(page: Any, plan: Plan[LotSheet], said: Sequence[str]) -> None:
 
 def say(page: Any, text: str) -> None:
     """Say one thing, and wait for no answer."""
-    _fill(page, [in_the_menu(text)], "", "")
+    _fill(page, [without_options(text)], "", "")
 
 
 def remind(page: Any, text: str) -> None:
@@ -139,12 +147,12 @@ def _show_rows(page: Any, lines: Sequence[str], rows: Sequence[PreviewRow]) -> N
     block.value = [[as_text(cell) if isinstance(cell, str) and cell else cell or None for cell in row] for row in table]
     block.wrap_text = True
     heading = page.range((top, 1), (top, len(HEADINGS)))
-    heading.color, heading.font.bold = HEADING_COLOR, True
+    heading.color, heading.font.bold = f"#{HEADING_COLOR}", True
     statuses = [row[2] for row in rows]
     for status, color in COLORS.items():
         if status in statuses:
             first, count = top + 1 + statuses.index(status), statuses.count(status)
-            page.range((first, 1), (first + count - 1, len(HEADINGS))).color = color
+            page.range((first, 1), (first + count - 1, len(HEADINGS))).color = f"#{color}"
 
 
 def _words(value: object) -> str:

@@ -23,7 +23,7 @@ import unohelper  # type: ignore[import-not-found]
 from com.sun.star.lang import XServiceInfo, XServiceName  # type: ignore[import-not-found]
 from org.tarelot import XFunctions  # type: ignore[import-not-found]
 
-from tarelot.addin.libreoffice.names import CODES, IMPLEMENTATION, SERVICE, method_name
+from tarelot.addin.libreoffice.names import CODES, IMPLEMENTATION, SERVICE, Named, method_name
 from tarelot.calc.cells.boundary import CellError, call
 from tarelot.calc.registry import FUNCTIONS
 from tarelot.calc.spec import Function
@@ -106,8 +106,10 @@ def method(function: Function) -> Callable[..., float | str]:
     return lambda _self, *arguments: shown(function, [single(argument) for argument in arguments])
 
 
-class Service(unohelper.Base, XServiceName, XServiceInfo):  # type: ignore[misc]
+class Service(Named, unohelper.Base, XServiceName, XServiceInfo):  # type: ignore[misc]
     """What every component answers about itself."""
+
+    IMPLEMENTATION, SERVICE = IMPLEMENTATION, SERVICE
 
     def __init__(self, context: Any, *_arguments: Any) -> None:
         self.context = context
@@ -115,18 +117,6 @@ class Service(unohelper.Base, XServiceName, XServiceInfo):  # type: ignore[misc]
     def getServiceName(self) -> str:  # noqa: N802
         """The service under which Calc knows the functions."""
         return SERVICE
-
-    def getImplementationName(self) -> str:  # noqa: N802
-        """The name in the .components file."""
-        return IMPLEMENTATION
-
-    def supportsService(self, name: str) -> bool:  # noqa: N802
-        """Whether this is the service asked for."""
-        return name == SERVICE
-
-    def getSupportedServiceNames(self) -> tuple[str, ...]:  # noqa: N802
-        """The one service."""
-        return (SERVICE,)
 
 
 Functions = type(

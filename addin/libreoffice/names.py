@@ -24,6 +24,25 @@ CODES = {
 """com.sun.star.sheet.XCell.getError of each error value."""
 
 
+class Named:
+    """What a component answers about itself (com.sun.star.lang.XServiceInfo)."""
+
+    IMPLEMENTATION: str
+    SERVICE: str
+
+    def getImplementationName(self) -> str:  # noqa: N802
+        """The name in the .components file."""
+        return self.IMPLEMENTATION
+
+    def supportsService(self, name: str) -> bool:  # noqa: N802
+        """Whether this is the service asked for."""
+        return name == self.SERVICE
+
+    def getSupportedServiceNames(self) -> tuple[str, ...]:  # noqa: N802
+        """The one service."""
+        return (self.SERVICE,)
+
+
 def method_name(function: str) -> str:
     """The programmatic name of a worksheet function: the interface's method.
 

@@ -22,7 +22,7 @@ from tarelot.addin.libreoffice.menu.names import IMPORT, PROTOCOL
 from tarelot.workbook_templates.lot.reading import LotSheet, read_lot
 from tarelot.workbook_templates.lot.results import lot_results
 from tarelot.workbook_templates.sheets import demo_yard
-from tarelot.workbook_templates.updates.words import in_the_menu
+from tarelot.workbook_templates.updates.words import without_options
 from tests.engines.office import Office, office_python
 from tests.lot.small_lot import write_demo_lot
 
@@ -133,6 +133,6 @@ def test_what_is_carried_runs_without_a_library(office: Office, extension: Path,
     ],
 )
 def test_no_word_of_a_command_line_in_the_menu(said: str) -> None:
-    shown = in_the_menu(said)
+    shown = without_options(said)
     assert "--" not in shown
     assert shown.split('"')[0].split("(")[0].split(";")[0] == said.split('"')[0].split("(")[0].split(";")[0]

@@ -143,8 +143,7 @@ def choice(sheet: Worksheet, place: str, listed: str, asks: tuple[str, str], err
     cell.font, cell.fill, cell.alignment = font(size=11, bold=True), fill(TYPED), LEFT
     cell.number_format, cell.border = "@", HAIRLINE
     rule = DataValidation(type="list", formula1=listed, allow_blank=True)
-    rule.promptTitle, rule.prompt, rule.showInputMessage = *asks, True
-    _stop(sheet, rule, error, cell.coordinate)
+    entry_rule(sheet, rule, cell.coordinate, error, asks)
 
 
 def fills_itself(sheet: Worksheet, area: str, instead: str) -> None:
@@ -155,11 +154,24 @@ def fills_itself(sheet: Worksheet, area: str, instead: str) -> None:
         area: The results.
         instead: What to do instead.
     """
-    _stop(sheet, DataValidation(type="custom", formula1="FALSE", allow_blank=False), instead, area)
+    entry_rule(sheet, DataValidation(type="custom", formula1="FALSE", allow_blank=False), area, instead)
 
 
-def _stop(sheet: Worksheet, rule: DataValidation, error: str, area: str) -> None:
+def entry_rule(
+    sheet: Worksheet, rule: DataValidation, area: str, error: str, asks: tuple[str, str] | None = None
+) -> None:
+    """Put an entry rule on an area: what it does not allow is not taken.
+
+    Args:
+        sheet: The sheet.
+        rule: What is allowed.
+        area: The cells.
+        error: What is said of anything else.
+        asks: What is shown beside a cell while it is chosen: a title, and a line; nothing where it is left out.
+    """
     rule.errorStyle, rule.showErrorMessage = "stop", True
     rule.errorTitle, rule.error = "Not taken", error
+    if asks:
+        rule.promptTitle, rule.prompt, rule.showInputMessage = *asks, True
     rule.add(area)
     sheet.add_data_validation(rule)

@@ -91,15 +91,18 @@ def below_lines(units: Units) -> Iterator[tuple[str, str]]:
             places[inside.key] = table_column(table.name, heading)
             places[down.key] = f"{table.sheet}!${letter}${table.first_row}:${letter}${LOWEST}"
             under.append(_count_filled(down) - _count_filled(inside))
-        counted = Cell("count")
-        words = lift("; ") & counted & f" filled below the table on {table.sheet}, not counted: see step 6"
-        by_key = {counted.key: COUNT_CELL}
-        yield formula(IFERROR(MAX(*under), 0), places), formula(IF(counted > 0, words, ""), by_key)
-    refused, counted = Range("what became of it"), Cell("count")
+        yield _counted(MAX(*under), f" filled below the table on {table.sheet}, not counted: see step 6", places)
+    refused = Range("what became of it")
     area = f"{limits.SHEET}!${DONE}${limits.HEADING_ROW + 1}:${DONE}${limits.LAST_ROW}"
-    words = lift("; ") & counted & " of your limits not taken: see Limits"
-    taken = formula(IF(counted > 0, words, ""), {counted.key: COUNT_CELL})
-    yield formula(IFERROR(COUNTIF(refused, f"{WRONG}*"), 0), {refused.key: area}), taken
+    words = " of your limits not taken: see Limits"
+    yield _counted(COUNTIF(refused, f"{WRONG}*"), words, {refused.key: area})
+
+
+def _counted(count: Expression, words: str, places: Mapping[str, str]) -> tuple[str, str]:
+    """The formulas of a line: how many were found, and that in words, with ``COUNT_CELL`` in them."""
+    counted = Cell("count")
+    said = IF(counted > 0, lift("; ") & counted & words, "")
+    return formula(IFERROR(count, 0), places), formula(said, {counted.key: COUNT_CELL})
 
 
 def _count_filled(cells: Range) -> Expression:

@@ -125,7 +125,7 @@ def _add_rule(sheet: Worksheet, place: int, column: Column, last: int) -> None:
     letter = get_column_letter(place)
     area = f"{letter}{FIRST_ROW}:{letter}{last}"
     if isinstance(column, Input):
-        sheet.add_data_validation(_entry_rule(column, area))
+        _add_entry_rule(sheet, column, area)
         return
     highlight = SHOWN.differs("") if column.key in TOLD_IN_WORDS else HIGHLIGHTS.get(column.kind)
     if highlight is not None:
@@ -139,7 +139,7 @@ def _areas(last: int, chosen: Callable[[Column], bool]) -> list[str]:
     return [f"{letter}{FIRST_ROW}:{letter}{last}" for letter in letters]
 
 
-def _entry_rule(column: Input, area: str) -> DataValidation:
+def _add_entry_rule(sheet: Worksheet, column: Input, area: str) -> None:
     """What may be typed, with the message that a refused entry shows."""
     limits: dict[str, dict[str, str]] = {
         "whole": {"type": "whole", "operator": "between", "formula1": "1", "formula2": f"{column.greatest:g}"},
@@ -155,11 +155,8 @@ def _entry_rule(column: Input, area: str) -> DataValidation:
         rule = DataValidation(type="list", formula1=f'"{words}"', allow_blank=True)
     else:
         rule = DataValidation(allow_blank=True, **limits[column.kind])
-    rule.errorStyle, rule.showErrorMessage, rule.showInputMessage = "stop", True, True
-    rule.errorTitle, rule.error = "Not taken", f"{column.message} {_expected(column)}"
-    rule.promptTitle, rule.prompt = column.heading.partition(" (")[0], column.message
-    rule.add(area)
-    return rule
+    asks = column.heading.partition(" (")[0], column.message
+    style.entry_rule(sheet, rule, area, f"{column.message} {_expected(column)}", asks)
 
 
 def _expected(column: Input) -> str:

@@ -136,23 +136,13 @@ def _add_rules(sheet: Worksheet, units: Units) -> None:
             formula1=f"{cells['least']:.15g}",
             formula2=f"{cells['greatest']:.15g}",
             allow_blank=True,
-            errorTitle="Not taken",
-            error=f"A number from {bounds} is needed.",
-            promptTitle=limit.name[:32],
-            prompt=f"Yours, from {bounds}; blank is ours.",
         )
-        _add(sheet, rule, f"{limits.TYPED}{row}")
+        asks = limit.name[:32], f"Yours, from {bounds}; blank is ours."
+        style.entry_rule(sheet, rule, f"{limits.TYPED}{row}", f"A number from {bounds} is needed.", asks)
         if limit.may_switch_off:
-            switch = DataValidation(
-                type="list",
-                formula1=f'"{limits.OFF}"',
-                allow_blank=True,
-                errorTitle="Not taken",
-                error="Choose off, or leave it blank.",
-                promptTitle="Switched off",
-                prompt="off: nothing is asked with this limit.",
-            )
-            _add(sheet, switch, f"{limits.SWITCH}{row}")
+            switch = DataValidation(type="list", formula1=f'"{limits.OFF}"', allow_blank=True)
+            asks = "Switched off", "off: nothing is asked with this limit."
+            style.entry_rule(sheet, switch, f"{limits.SWITCH}{row}", "Choose off, or leave it blank.", asks)
     for letter in (limits.TYPED, limits.SWITCH):
         for row, limit in enumerate(LIMITS, limits.FIRST_ROW):
             if letter == limits.TYPED or limit.may_switch_off:
@@ -162,12 +152,6 @@ def _add_rules(sheet: Worksheet, units: Units) -> None:
     wrong = formula(LEFT(_SHOWN, 1).equals(limits.NOT_TAKEN[0]), {_SHOWN.key: first})
     area = f"{first}:{limits.DONE}{LAST_ROW}"
     sheet.conditional_formatting.add(area, Rule(type="expression", dxf=style.CONFLICT, formula=[wrong]))
-
-
-def _add(sheet: Worksheet, rule: DataValidation, area: str) -> None:
-    rule.errorStyle, rule.showErrorMessage, rule.showInputMessage = "stop", True, True
-    rule.add(area)
-    sheet.add_data_validation(rule)
 
 
 def changed() -> Expression:

@@ -123,9 +123,7 @@ def _write_column(
             cell.number_format = style.FIGURE
     if column.kind in FIGURE_KINDS:
         show_fractions(sheet, [f"{letter}{FIRST_ROW}:{letter}{FIRST_ROW + len(rows) - 1}"])
-    rule = entry_rule(column, f"{letter}${FIRST_ROW}:{letter}${REACH}", f"{letter}{FIRST_ROW}")
-    rule.add(f"{letter}{FIRST_ROW}:{letter}{FIRST_ROW + len(rows) - 1}")
-    sheet.add_data_validation(rule)
+    _add_entry_rule(sheet, column, letter, FIRST_ROW + len(rows) - 1)
 
 
 NAMES = Range("names")
@@ -199,8 +197,9 @@ def _write_check(sheet: Worksheet, place: int, checked: str, count: int) -> None
     sheet.conditional_formatting.add(f"{letter}{FIRST_ROW}:{letter}{FIRST_ROW + count - 1}", rule)
 
 
-def entry_rule(column: Input, area: str, first: str) -> DataValidation:
+def _add_entry_rule(sheet: Worksheet, column: Input, letter: str, last: int) -> None:
     """What may be typed into a column, with the message that a refused entry shows."""
+    area, first = f"{letter}${FIRST_ROW}:{letter}${REACH}", f"{letter}{FIRST_ROW}"
     limits: dict[str, dict[str, str]] = {
         "key": {
             "type": "custom",
@@ -226,7 +225,5 @@ def entry_rule(column: Input, area: str, first: str) -> DataValidation:
         rule, expected = DataValidation(type="list", formula1=f'"{words}"', allow_blank=True), "Choose from the list."
     else:
         rule = DataValidation(allow_blank=True, **limits[column.kind])
-    rule.errorStyle, rule.showErrorMessage, rule.showInputMessage = "stop", True, True
-    rule.errorTitle, rule.error = "Not taken", f"{column.message} {expected}"
-    rule.promptTitle, rule.prompt = column.heading.partition(" (")[0][:32], column.message
-    return rule
+    asks = column.heading.partition(" (")[0][:32], column.message
+    style.entry_rule(sheet, rule, f"{first}:{letter}{last}", f"{column.message} {expected}", asks)

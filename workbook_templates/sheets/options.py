@@ -53,34 +53,30 @@ def write(sheet: Worksheet, options: Sequence[tuple[object, ...]], units: Units)
 
 def _add_rules(sheet: Worksheet, last: int) -> None:
     """Entry rules to the last row: a name stands once, without ;, a weight is a number, who fits it one of two."""
-    name = DataValidation(
-        type="custom",
-        formula1=formula(NAME_FITS, {"name": f"A{FIRST_ROW}", "names": f"A${FIRST_ROW}:A${REACH}"}),
-        allow_blank=True,
-        errorTitle="Not taken",
-        error="Each option stands once, without ; and without spaces before or after it.",
-        promptTitle="Option",
-        prompt="A name of your own, each only once.",
-    )
-    weight = DataValidation(
-        type="custom",
-        formula1=formula(WEIGHT_FITS, {"weight": f"B{FIRST_ROW}"}),
-        allow_blank=True,
-        errorTitle="Not taken",
-        error="A weight is needed, 0 or more; 1 is not taken, since some programs make it of TRUE.",
-        promptTitle="Weight",
-        prompt="What the option adds to the empty weight.",
-    )
-    fitted = DataValidation(
-        type="list",
-        formula1=f'"{",".join(FITTERS)}"',
-        allow_blank=True,
-        errorTitle="Not taken",
-        error="maker or yard is needed.",
-        promptTitle="Fitted by",
-        prompt="yard, if you add it before the sale: its weight counts under Added by yard. Blank is the maker.",
-    )
-    for rule, column in ((name, "A"), (weight, "B"), (fitted, "C")):
-        rule.errorStyle, rule.showErrorMessage, rule.showInputMessage = "stop", True, True
-        rule.add(f"{column}{FIRST_ROW}:{column}{last}")
-        sheet.add_data_validation(rule)
+    name_fits = formula(NAME_FITS, {"name": f"A{FIRST_ROW}", "names": f"A${FIRST_ROW}:A${REACH}"})
+    weight_fits = formula(WEIGHT_FITS, {"weight": f"B{FIRST_ROW}"})
+    for column, allowed, error, asks in (
+        (
+            "A",
+            {"type": "custom", "formula1": name_fits},
+            "Each option stands once, without ; and without spaces before or after it.",
+            ("Option", "A name of your own, each only once."),
+        ),
+        (
+            "B",
+            {"type": "custom", "formula1": weight_fits},
+            "A weight is needed, 0 or more; 1 is not taken, since some programs make it of TRUE.",
+            ("Weight", "What the option adds to the empty weight."),
+        ),
+        (
+            "C",
+            {"type": "list", "formula1": f'"{",".join(FITTERS)}"'},
+            "maker or yard is needed.",
+            (
+                "Fitted by",
+                "yard, if you add it before the sale: its weight counts under Added by yard. Blank is the maker.",
+            ),
+        ),
+    ):
+        rule = DataValidation(allow_blank=True, **allowed)
+        style.entry_rule(sheet, rule, f"{column}{FIRST_ROW}:{column}{last}", error, asks)

@@ -88,7 +88,7 @@ def write(sheet: Worksheet, typed: Mapping[str, object]) -> None:
         label.value, label.font, label.alignment = entry.label, style.font(size=11), style.LEFT
         cell.value, cell.number_format = typed.get(entry.key), "@"  # type: ignore[assignment]
         cell.font, cell.alignment = style.font(size=11), style.LEFT
-        sheet.add_data_validation(_rule(entry, cell.coordinate))
+        _add_rule(sheet, entry, cell.coordinate)
     last = row_of(ENTRIES[-1])
     area = f"{TYPED}{HEADING_ROW + 1}:{TYPED}{last}"
     sheet.conditional_formatting.add(area, Rule(type="expression", dxf=style.CREAM, formula=[formula(True, {})]))
@@ -98,19 +98,16 @@ def write(sheet: Worksheet, typed: Mapping[str, object]) -> None:
     hint.font, hint.alignment = style.font(size=9, color=style.QUIET), style.LEFT
 
 
-def _rule(entry: Entry, cell: str) -> DataValidation:
+def _add_rule(sheet: Worksheet, entry: Entry, cell: str) -> None:
     """What may be typed."""
     if entry.choices:
         rule = DataValidation(type="list", formula1=f'"{",".join(entry.choices)}"', allow_blank=True)
-        rule.error = "Choose from the list."
+        error = "Choose from the list."
     else:
         bounds = {"operator": "between", "formula1": "1", "formula2": str(entry.greatest)}
         rule = DataValidation(type="textLength", allow_blank=True, **bounds)
-        rule.error = f"At most {entry.greatest} letters: the Card's line holds no more."
-    rule.errorStyle, rule.showErrorMessage, rule.showInputMessage = "stop", True, True
-    rule.errorTitle, rule.promptTitle, rule.prompt = "Not taken", entry.label, entry.asks
-    rule.add(cell)
-    return rule
+        error = f"At most {entry.greatest} letters: the Card's line holds no more."
+    style.entry_rule(sheet, rule, cell, error, (entry.label, entry.asks))
 
 
 def read(path: Path) -> dict[str, str]:

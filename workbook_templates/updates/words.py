@@ -9,6 +9,9 @@ from tarelot.workbook_templates.updates.fields import in_words
 from tarelot.workbook_templates.updates.plan import AnyLot, Change, Plan, RowPlan, Status
 
 HEADINGS = ("List row", "Trailer", "What", "Column", "On the lot", "From the list, or why not")
+HEADING_COLOR = "D9E2E4"
+COLORS = {"refused": "FBE3CF", "changed": "FFF6D6", "new": "E3F0E3"}
+"""Of a preview's headings, and of what needs to be looked at."""
 ORDER = ("refused", "changed", "new", "same")
 """What needs the person most comes first."""
 UNCERTAIN_DECIMAL, NEARLY_THE_SAME = "--decimal)", "--same-key"
@@ -26,10 +29,11 @@ _OTHERWISE = (
 PreviewRow = tuple[str | float, ...]
 
 
-def in_the_menu(text: str) -> str:
+def without_options(text: str) -> str:
     """A message of the lists' or the plan's without what only a command line can be told.
 
-    >>> in_the_menu('"1.234" may be a decimal or a thousands point (say which with --decimal); a weight is expected')
+    >>> said = '"1.234" may be a decimal or a thousands point (say which with --decimal); a weight is expected'
+    >>> without_options(said)
     '"1.234" may be a decimal or a thousands point; a weight is expected'
     """
     for pattern, words in _OTHERWISE:
@@ -48,13 +52,13 @@ def totals_in_words(totals: Mapping[Status, int]) -> str:
 
 def summary(plan: Plan[AnyLot]) -> str:
     """The list and its totals in a line."""
-    return in_the_menu(f"{plan.table.source}: {totals_in_words(plan.totals)}.")
+    return without_options(f"{plan.table.source}: {totals_in_words(plan.totals)}.")
 
 
 def notes(plan: Plan[AnyLot]) -> list[str]:
     """What a person should know of the whole list, a line each."""
     left_out = [f"Column not imported: {heading} ({why})" for heading, why in plan.ignored.items()]
-    return [in_the_menu(line) for line in (*left_out, *(f"Note: {note}" for note in plan.notes))]
+    return [without_options(line) for line in (*left_out, *(f"Note: {note}" for note in plan.notes))]
 
 
 def preview_rows(plan: Plan[AnyLot]) -> list[PreviewRow]:
@@ -67,7 +71,7 @@ def preview_rows(plan: Plan[AnyLot]) -> list[PreviewRow]:
             fields = (f"{c.heading} {in_words(c.new)}" for c in row.changes if c.heading != plan.key)
             rows.append(_line(row, "", "", "; ".join(fields)))
         else:
-            rows.append(_line(row, "", "", in_the_menu(row.reason)))
+            rows.append(_line(row, "", "", without_options(row.reason)))
     return rows
 
 

@@ -13,6 +13,7 @@ from tarelot.addin.libreoffice.menu.names import MenuError
 from tarelot.addin.libreoffice.names import CODES
 from tarelot.workbook_templates.basis.day_numbers import day_number
 from tarelot.workbook_templates.lists.number_formats import shown
+from tarelot.workbook_templates.updates.fields import SAME_WITHIN
 
 ERROR_RESULT = 4
 """com.sun.star.sheet.FormulaResult.ERROR"""
@@ -24,7 +25,6 @@ ISO_DATE = 84
 """com.sun.star.i18n.NumberFormatIndex.DATE_DIN_YYYYMMDD"""
 CONTENTS = 1 | 2 | 4 | 16
 """com.sun.star.sheet.CellFlags: numbers, dates, texts and formulas; notes and the look of a cell stay."""
-SAME_WITHIN = 1e-12
 NAMES = {code: name for name, code in CODES.items()}
 OTHER_ERROR = "#VALUE!"
 """What the errors that only LibreOffice has, as Err:502, are called in other programs."""

@@ -45,12 +45,13 @@ from tarelot.addin.libreoffice.menu.names import (
 from tarelot.addin.libreoffice.menu.review import write_review
 from tarelot.addin.libreoffice.menu.rows import add_rows
 from tarelot.addin.libreoffice.menu.workbook import field_count, last_import, recalculate, undo
+from tarelot.addin.libreoffice.names import Named
 from tarelot.workbook_templates.lists.rows import ListError
 from tarelot.workbook_templates.lists.table import SheetsError
 from tarelot.workbook_templates.lot.held.lot import Lot, LotError
 from tarelot.workbook_templates.lot.review import review
 from tarelot.workbook_templates.updates.plan import Plan, UpdateError
-from tarelot.workbook_templates.updates.words import NEARLY_THE_SAME, UNCERTAIN_DECIMAL, in_the_menu, says, summary
+from tarelot.workbook_templates.updates.words import NEARLY_THE_SAME, UNCERTAIN_DECIMAL, says, summary, without_options
 
 STOPPED = "Nothing was done."
 # com.sun.star.frame.DispatchResultState
@@ -195,7 +196,7 @@ def _outcome(work: Callable[[], str]) -> tuple[int, str]:
     try:
         return SUCCESS, work()
     except REFUSALS as error:
-        return FAILURE, in_the_menu(str(error))
+        return FAILURE, without_options(str(error))
     except OfficeException as error:
         traceback.print_exc()
         return FAILURE, f"LibreOffice could not do it: {error.Message or type(error).__name__}"
@@ -224,8 +225,10 @@ WORKS: dict[str, Callable[[Work], str]] = {
 }
 
 
-class Menu(unohelper.Base, XDispatchProvider, XNotifyingDispatch, XInitialization, XServiceInfo):  # type: ignore[misc]
+class Menu(Named, unohelper.Base, XDispatchProvider, XNotifyingDispatch, XInitialization, XServiceInfo):  # type: ignore[misc]
     """The component that LibreOffice asks for the menu's URLs, one for each window."""
+
+    IMPLEMENTATION, SERVICE = IMPLEMENTATION, SERVICE
 
     def __init__(self, context: Any, *_arguments: Any) -> None:
         self.context = context
@@ -270,18 +273,6 @@ class Menu(unohelper.Base, XDispatchProvider, XNotifyingDispatch, XInitializatio
 
     def removeStatusListener(self, listener: Any, url: Any) -> None:  # noqa: N802
         """Nothing was told."""
-
-    def getImplementationName(self) -> str:  # noqa: N802
-        """The name in the .components file."""
-        return IMPLEMENTATION
-
-    def supportsService(self, name: str) -> bool:  # noqa: N802
-        """Whether this is the service asked for."""
-        return name == SERVICE
-
-    def getSupportedServiceNames(self) -> tuple[str, ...]:  # noqa: N802
-        """The one service."""
-        return (SERVICE,)
 
 
 # pythonloader.py looks for this very name

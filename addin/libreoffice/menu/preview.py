@@ -10,15 +10,13 @@ from com.sun.star.table.CellVertJustify2 import TOP  # type: ignore[import-not-f
 from tarelot.addin.libreoffice.menu.lists import properties
 from tarelot.workbook_templates.lot.held.lot import Lot
 from tarelot.workbook_templates.updates.plan import Plan
-from tarelot.workbook_templates.updates.words import HEADINGS, notes, preview_rows, summary
+from tarelot.workbook_templates.updates.words import COLORS, HEADING_COLOR, HEADINGS, notes, preview_rows, summary
 
 SHEET = "Preview"
 TITLE = "What importing this list would do"
 NOT_YET = "Nothing is written yet."
 WIDTHS = (2100, 2600, 2100, 4200, 3000, 13000)
 """Of each column, in 1/100 mm."""
-HEADING_COLOR = 0xD9E2E4
-COLORS = {"refused": 0xFBE3CF, "changed": 0xFFF6D6, "new": 0xE3F0E3}
 
 
 def show(desktop: Any, plan: Plan[Lot]) -> Any:
@@ -55,12 +53,12 @@ def _format(document: Any, sheet: Any, block: Any, heading_row: int, statuses: l
         sheet.getColumns().getByIndex(column).Width = wide
     sheet.getCellByPosition(0, 0).CharWeight, sheet.getCellByPosition(0, 0).CharHeight = BOLD, 14
     heading = sheet.getCellRangeByPosition(0, heading_row, width, heading_row)
-    heading.CharWeight, heading.CellBackColor = BOLD, HEADING_COLOR
+    heading.CharWeight, heading.CellBackColor = BOLD, int(HEADING_COLOR, 16)
     block.IsTextWrapped, block.VertJustify = True, TOP
     for status, color in COLORS.items():
         if status in statuses:
             first, count = statuses.index(status) + heading_row + 1, statuses.count(status)
-            sheet.getCellRangeByPosition(0, first, width, first + count - 1).CellBackColor = color
+            sheet.getCellRangeByPosition(0, first, width, first + count - 1).CellBackColor = int(color, 16)
     document.DatabaseRanges.addNewByName(SHEET, block.getRangeAddress())
     document.DatabaseRanges.getByName(SHEET).AutoFilter = True
     block.getRows().OptimalHeight = True

@@ -9,7 +9,7 @@ from tarelot.calc.cells.spreadsheet import AND, IF, IFERROR, ISNUMBER, OR, joine
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked
 from tarelot.workbook_templates.hauling.asked import WRONG
-from tarelot.workbook_templates.hauling.card.cells import CHECK, is_listed, listed, typed_count
+from tarelot.workbook_templates.hauling.card.cells import is_listed, listed, typed_count
 from tarelot.workbook_templates.hauling.what_if.answer import answer
 from tarelot.workbook_templates.hauling.what_if.rows import FIGURES, MACHINE, PLACE, SHEET, TRAILER, is_typed
 from tarelot.workbook_templates.hauling.what_if.values import there
@@ -44,7 +44,7 @@ def assumptions(units: Units) -> Iterator[Assumption]:
 
 
 def _line(mark: Expression, words: Expression) -> Assumption:
-    return mark, IF(there(TRAILER), IFERROR(words, CHECK), "")
+    return mark, IF(there(TRAILER), words, "")
 
 
 def _mark(found: Expression) -> Expression:

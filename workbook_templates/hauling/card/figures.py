@@ -6,10 +6,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from tarelot.calc.cells.expression import Cell, Expression, Registered
-from tarelot.calc.cells.spreadsheet import IF, IFERROR, NOT, OR, joined
+from tarelot.calc.cells.spreadsheet import IF, NOT, OR, joined
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.hauling.card.cells import CHECK, is_listed, listed, name, said
+from tarelot.workbook_templates.hauling.card.cells import is_listed, listed, name, said
 from tarelot.workbook_templates.hauling.what_if.rows import SHEET, TRAILER, no_choice
 from tarelot.workbook_templates.hauling.what_if.values import there
 from tarelot.workbook_templates.lot import columns
@@ -37,7 +37,7 @@ def subtitle(units: Units) -> Expression:
     for heading, before in (("Model year", ""), ("Body", ""), ("VIN", "VIN ")):
         found = listed(TRAILER, heading, units)
         parts.append(IF(found.equals(""), "", f"  ·  {before}" & found))
-    return IF(is_listed(TRAILER), IFERROR(joined(parts), CHECK), f"Choose a trailer on the {SHEET} sheet.")
+    return IF(is_listed(TRAILER), joined(parts), f"Choose a trailer on the {SHEET} sheet.")
 
 
 def tiles(units: Units) -> Iterator[Figure]:

@@ -45,7 +45,7 @@ from tarelot.workbook_templates.sheets import machines, trucks
 C = Cell
 STOCK = Range(column_key(columns.TABLE, columns.KEY))
 LISTED_ON_LOT = {"stock": columns.KEY, "status": "Status", "price": "Price"}
-UNREADABLE = "?"
+LOST = "?"
 """Stands for what came to an error on the Lot."""
 SAID = {"word": "verdict", "why": "broken", "lacking": "missing", "minded": "cautions"}
 """What a row shows of the rules' cells, where it is asked."""
@@ -76,9 +76,9 @@ def row_expressions(units: Units) -> dict[str, Expression]:
     known = [Figure(key, TRAILER, heading, kind="text") for key, heading in LISTED_ON_LOT.items()]
     found |= {figure.key: _pulled(figure, row, units) for figure in (*known, *TRAILER_FIGURES)}
     make, model = (_pulled(Figure(h, TRAILER, h, kind="text"), row, units) for h in ("Make", "Model"))
-    found |= {key: IFERROR(found[key], UNREADABLE) for key in LISTED_ON_LOT}
+    found |= {key: IFERROR(found[key], LOST) for key in LISTED_ON_LOT}
     found["trailer_doubt"] = doubt(TRAILER, row, units)
-    found["trailer"] = IFERROR(TRIM(make & " " & model), UNREADABLE)
+    found["trailer"] = IFERROR(TRIM(make & " " & model), LOST)
     found["there"] = IF(IFERROR(OR(C("stock").differs(""), C("gvwr").differs("")), True), 1, 0)
     found["asked"] = IF(ISNUMBER(C("row of Machine")), C("there"), 0)
     found["trailer_chosen"] = IF(C("asked").equals(1), 1, "")

@@ -74,6 +74,7 @@ CAUTIONS = (
 Choices = tuple[object, object, object]
 Typed = float | str | bool
 NOTHING: Mapping[str, Typed] = {}
+_FIGURE_NEEDED = "A figure in the unit of its row is needed, or nothing."
 LISTS = {
     "hitch": columns.HITCHES,
     "runs_on": (machines.WHEELS, machines.TRACKS),
@@ -193,7 +194,7 @@ def _write_figure(sheet: Worksheet, figure: Figure, row: int, units: Units) -> N
         cell.fill = style.fill(style.FILLED)
         cell.font, cell.alignment, cell.border = style.font(bold=cell is used), style.RIGHT, style.HAIRLINE
     mark.font, mark.alignment = style.font(size=9, color=style.QUIET), style.LEFT
-    sheet.add_data_validation(_typed_rule(figure, typed.coordinate))
+    _add_typed_rule(sheet, figure, typed.coordinate)
 
 
 def _number_format(figure: Figure) -> str:
@@ -213,7 +214,7 @@ def _highlight(sheet: Worksheet, area: str, wrong: Expression) -> None:
     )
 
 
-def _typed_rule(figure: Figure, cell: str) -> DataValidation:
+def _add_typed_rule(sheet: Worksheet, figure: Figure, cell: str) -> None:
     """What may be typed over a figure."""
     limits = {
         "number": {"type": "decimal", "operator": "greaterThanOrEqual", "formula1": "0"},
@@ -224,18 +225,11 @@ def _typed_rule(figure: Figure, cell: str) -> DataValidation:
         "text": {"type": "textLength", "operator": "between", "formula1": "1", "formula2": "120"},
     }[figure.kind]
     rule = DataValidation(allow_blank=True, **limits)  # type: ignore[arg-type]
-    lists = LISTS
-    if figure.key in lists:
-        rule = DataValidation(type="list", formula1=f'"{",".join(lists[figure.key])}"', allow_blank=True)
-    rule.errorStyle, rule.showErrorMessage = "stop", True
-    rule.errorTitle = "Not taken"
-    rule.error = "A figure in the unit of its row is needed, or nothing."
-    if figure.key in lists:
-        rule.error = "Choose from the list."
-    elif figure.kind == "text":
-        rule.error = "At most 120 characters."
-    rule.add(cell)
-    return rule
+    error = "At most 120 characters." if figure.kind == "text" else _FIGURE_NEEDED
+    if figure.key in LISTS:
+        rule = DataValidation(type="list", formula1=f'"{",".join(LISTS[figure.key])}"', allow_blank=True)
+        error = "Choose from the list."
+    style.entry_rule(sheet, rule, cell, error)
 
 
 def _write_answers(sheet: Worksheet, units: Units) -> None:

@@ -22,7 +22,6 @@ from tarelot.workbook_templates.ooxml.sheet_xml import SheetXml
 from tarelot.workbook_templates.ooxml.table_rows import Table, all_tables
 from tarelot.workbook_templates.sheets import list_sheet, machines, trucks
 from tarelot.workbook_templates.updates.form.entries import RENAMED, Entries
-from tarelot.workbook_templates.updates.form.forms import SheetForms
 from tarelot.workbook_templates.updates.form.tables import Formulas, Wanted
 
 TABLES = (lot_columns.TABLE, OPTIONS, machines.TABLE, trucks.TABLE)
@@ -78,8 +77,14 @@ class Pattern:
 
     def words(self, name: str) -> dict[tuple[int, int], Value]:
         """What the cells of one of its sheets hold that have no formula."""
-        formulas = SheetForms(self.sheet(name)).by_place()
-        return {place: said for place, said in self.said(name).items() if place not in formulas}
+        sheet = self.sheet(name)
+        plain = {
+            (number, cell.column)
+            for number, row in sheet.rows.items()
+            for cell in sheet.cells(row)
+            if sheet.formula(cell) is None
+        }
+        return {place: said for place, said in self.said(name).items() if place in plain}
 
     def wanted(self, name: str, entries: Entries) -> Wanted:
         """What a person's table of that name is to be."""

@@ -105,7 +105,7 @@ class Work:
         table_sheets = {self.pattern.tables[name].sheet: name for name in TABLES}
         ours = [(sheet, table_sheets.get(sheet.name)) for sheet in self.pattern.source.package.sheets]
         asked = [(sheet, name) for sheet, name in ours if name not in self.forms and name != TABLE]
-        if found := [said for sheet, name in asked if (said := self._in_the_way(sheet.name, name))]:
+        if known is None and (found := [said for sheet, name in asked if (said := self._in_the_way(sheet.name, name))]):
             raise PackageError("; ".join(found))
         for sheet, _ in asked:
             if sheet.name in self.sheets and sheet.name != incoming.SHEET:
