@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
-from ..cells.expression import Cell, Cells, Expression, Given, Places, lift
-from ..cells.spreadsheet import AND, COUNT, FIXED, IF, IFERROR, MAX, MIN, ROUND, SUM, N
+from ..cells.expression import Cell, Cells, Expression, Places, lift
+from ..cells.spreadsheet import AND, COUNT, FIXED, IF, IFERROR, MAX, MIN, ROUND, SUM, N, joined
 from ..cells.values import Values
 
 Words = Mapping[str, str]
@@ -19,6 +19,7 @@ Words = Mapping[str, str]
 other unit of weight with `` or ``, where a figure comes out too small or too large by it, else empty; ``most``: the
 weight that ``most_weight`` holds."""
 MOST_WEIGHT = Cell("most_weight")
+MOST_PARTS = 99
 TOO_MANY, TOO_FEW = "a digit too many?", "a digit missing?"
 
 
@@ -64,12 +65,15 @@ class Together:
 
 @dataclass(frozen=True)
 class NotAbove:
-    """A figure that another one, or so many times that, is never below; 0 in the other says that there is none."""
+    """A figure that another one, or a share of it, or so many times that, is never below; 0 in the other says that
+    there is none. ``only`` says on which trailers.
+    """
 
     key: str
     other: str
     words: str
-    times: Given = 1
+    share: float = 1
+    times: Cell | None = None
     only: Expression | None = None
 
 
@@ -99,6 +103,7 @@ class Doubts:
     spread: tuple[Spread, ...] = ()
     more: tuple[Expression, ...] = ()
     weights: tuple[str, ...] = ()
+    parts: tuple[str, ...] = ()
     never_one: tuple[str, ...] = ()
 
 
@@ -173,12 +178,15 @@ def doubts(asked: Doubts, words: Words) -> Iterator[Expression]:
     yield from (_unlikely(row, words) for row in asked.likely)
     yield from (_apart(row, words) for row in asked.together)
     yield from (_above(row) for row in asked.not_above)
-    yield from (_spread(row) for row in asked.spread)
-    yield from asked.more
-    if asked.weights:
-        yield _heavy(asked.weights, words)
-    if asked.never_one:
-        yield _one(asked.never_one)
+    silent = [
+        *(_spread(row) for row in asked.spread),
+        *asked.more,
+        *([_heavy(asked.weights, words)] if asked.weights else []),
+        *([_many(asked.parts)] if asked.parts else []),
+        *([_one(asked.never_one)] if asked.never_one else []),
+    ]
+    if silent:  # an error in one of these cells is named by itself: it may hide these
+        yield IFERROR(joined(silent), "")
 
 
 def _bounds(limit: str) -> tuple[Cell, Cell]:
@@ -193,8 +201,11 @@ def _unlikely(row: Likely, words: Words) -> Expression:
     is_less = cell < least if row.is_signed else (cell < least) * cell
     is_more = cell > greatest
     outside = is_more if not below else is_less if not above else is_less + is_more
-    slip = IF(cell < least, below, above) if below and above and below != above else lift(below or above)
-    return Remembered(IF(COUNT(cell), IF(outside, f"; {row.name} " & cell & f"{unit}: " & slip, ""), ""))
+    if below and above and below != above:
+        slip = f"{unit}: " & IF(cell < least, below, above)
+    else:
+        slip = lift(f"{unit}: {below or above}")
+    return Remembered(IF(COUNT(cell), IF(outside, f"; {row.name} " & cell & slip, ""), ""))
 
 
 def _apart(row: Together, words: Words) -> Expression:
@@ -210,21 +221,29 @@ def _apart(row: Together, words: Words) -> Expression:
 
 def _above(row: NotAbove) -> Expression:
     figure, other = Cell(row.key), Cell(row.other)
-    passed = (figure > (other if row.times == 1 else other * row.times)) * (other > 0)
-    if row.only is not None:
-        passed = row.only * passed
-    return IF(COUNT(figure, other).equals(2), IF(passed, f"; {row.words}", ""), "")
+    least = other if row.share == 1 else other * row.share
+    passed = ((figure if row.times is None else figure / row.times) > least) * (other > 0)
+    said = IF(
+        COUNT(figure, other).equals(2), IF(passed if row.only is None else row.only * passed, f"; {row.words}", ""), ""
+    )
+    return said if row.only is None else IFERROR(said, "")
 
 
 def _spread(row: Spread) -> Expression:
     axles, spread = Cell(row.axles), Cell(row.spread)
-    return IFERROR(IF(SUM(axles).equals(1) * (SUM(spread) > 0), f"; {row.name} with one axle", ""), "")
+    return IF(SUM(axles).equals(1) * (SUM(spread) > 0), f"; {row.name} with one axle", "")
 
 
 def _heavy(weights: tuple[str, ...], words: Words) -> Expression:
     """A weight that nothing of the trade has."""
     said = f"; a weight above {words['most']} {words['weight']}: {TOO_MANY}"
-    return IFERROR(IF(MAX(*map(Cell, weights)) > MOST_WEIGHT, said, ""), "")
+    return IF(MAX(*map(Cell, weights)) > MOST_WEIGHT, said, "")
+
+
+def _many(parts: tuple[str, ...]) -> Expression:
+    """More parts of a kind than a trailer has; the words are those of a trailer's."""
+    said = f"; over {MOST_PARTS} axles, tires, jacks or points"
+    return IF(MAX(*map(Cell, parts)) > MOST_PARTS, said, "")
 
 
 def _one(keys: tuple[str, ...]) -> Expression:
@@ -232,7 +251,7 @@ def _one(keys: tuple[str, ...]) -> Expression:
     found = first + 0 if not more else first
     for one in more:
         found = found + one
-    return IFERROR(IF(found > 0, "; a weight of 1: TRUE, or a digit missing?", ""), "")
+    return IF(found > 0, "; a weight of 1: TRUE, or a digit missing?", "")
 
 
 _FEET_OR_MANY = ("{longs}?", TOO_MANY)
@@ -240,19 +259,12 @@ _POINT = ("decimal point?", "decimal point?")
 _SLIP = ("{longs}, or a digit?", "{longs}, or a digit?")
 _HAS_TWO_RAMPS = Cell("ramp_kind").equals("two ramps")
 _TO_AXLES, _TO_DECK, _DECK, _TAIL = (Cell(key) for key in ("to_axles", "to_deck", "deck_length", "tail_length"))
-_UNDER_DECK = IFERROR(
+_UNDER_DECK = IF(
+    AND(COUNT(_TO_AXLES, _TO_DECK, _DECK).equals(3), MIN(_TO_AXLES, _TO_DECK, _DECK) > 0),
     IF(
-        AND(COUNT(_TO_AXLES, _TO_DECK, _DECK).equals(3), MIN(_TO_AXLES, _TO_DECK, _DECK) > 0),
-        IF(
-            _TO_AXLES < _TO_DECK,
-            "; Axles ahead of the deck?",
-            IF(
-                _TO_DECK + _DECK + SUM(_TAIL) / Cell("per_long") < _TO_AXLES,
-                "; Axles behind the deck?",
-                "",
-            ),
-        ),
-        "",
+        _TO_AXLES < _TO_DECK,
+        "; Axles ahead of the deck?",
+        IF(_TO_DECK + _DECK + SUM(_TAIL) / Cell("per_long") < _TO_AXLES, "; Axles behind the deck?", ""),
     ),
     "",
 )
@@ -303,12 +315,13 @@ TRAILER = Doubts(
     ),
     not_above=(
         NotAbove("deck_width", "width", "Deck width above Width"),
-        NotAbove("ramp_width", "ramps_outside", "Ramps wider than their outside", 0.5, _HAS_TWO_RAMPS),
-        NotAbove("coupler", "gvwr", "Coupler far above GVWR", Cell("limit_plaus_coupler_share_greatest")),
+        NotAbove("ramp_width", "ramps_outside", "Ramps wider than their outside", 0.5, only=_HAS_TWO_RAMPS),
+        NotAbove("coupler", "gvwr", "Coupler far above GVWR", times=Cell("limit_plaus_coupler_share_greatest")),
         NotAbove("tail_drop", "tail_length", "Tail drop above Tail length"),
     ),
     spread=(Spread("axles", "axle_spread", "Axle spread"),),
     more=(_UNDER_DECK, _STEEP),
+    parts=("axles", "tires", "jacks", "points"),
 )
 MACHINE = Doubts(
     likely=(

@@ -64,10 +64,9 @@ def _where_known(keys: tuple[Cell, ...], otherwise: Expression) -> Expression:
     return IF(COUNT(*keys) < len(keys), "", otherwise)
 
 
-def _where_stated(keys: tuple[Cell, ...], otherwise: Expression, whole: Cell | None = None) -> Expression:
-    """Blank where one of these is not a number above 0, or a number of parts is not whole."""
-    wrong = MIN(*keys) <= 0
-    return _where_known(keys, IF(OR(wrong, whole.differs(INT(whole))) if whole else wrong, "", otherwise))
+def _unstated(keys: tuple[Cell, ...], whole: Cell) -> tuple[Expression, ...]:
+    """Whether one of these is not a number above 0, or the number of parts is not whole."""
+    return COUNT(*keys) < len(keys), MIN(*keys) <= 0, whole.differs(INT(whole))
 
 
 def _usable(cell: Cell) -> Expression:
@@ -202,7 +201,7 @@ def _axle_group() -> Expression:
         axle_rating, IF(_usable(suspension), suspension, axle_rating), _per_axle(tire_rating), _per_axle(wheel_rating)
     )
     rated = Owned(axles * least, "LOT_AXLE_GROUP_RATING", *_GEAR)
-    return IFERROR(_where_stated((axles, axle_rating), rated, axles), "")
+    return _blank_if(OR(*_unstated((axles, axle_rating), axles)), rated)
 
 
 def _sets(rating: Expression, limit_of_all: Expression, word: str, otherwise: Given) -> Expression:
@@ -317,12 +316,15 @@ def _checks() -> Expressions:
             OR(limit.equals(""), group.equals(""), low.equals("")),
             _shortfall(gvwr * (1 - low), axles * axle_rating),
         ),
-        "suspension_short": _where_stated((axle_rating, suspension), _shortfall(axle_rating, suspension)),
-        "tires_short": _where_stated(
-            (axle_rating, tires, tire_rating), _shortfall(axle_rating, tires * tire_rating), tires
+        "suspension_short": _where_known(
+            (axle_rating, suspension),
+            IF(MIN(axle_rating, suspension) <= 0, "", _shortfall(axle_rating, suspension)),
         ),
-        "wheels_short": _where_stated(
-            (axle_rating, tires, wheel_rating), _shortfall(axle_rating, tires * wheel_rating), tires
+        "tires_short": _blank_if(
+            OR(*_unstated((axle_rating, tires, tire_rating), tires)), _shortfall(axle_rating, tires * tire_rating)
+        ),
+        "wheels_short": _blank_if(
+            OR(*_unstated((axle_rating, tires, wheel_rating), tires)), _shortfall(axle_rating, tires * wheel_rating)
         ),
         "coupler_short": _blank_if(OR(limit.equals(""), SUM(coupler) <= 0), _shortfall(gvwr, coupler)),
         "vertical_short": _blank_if(OR(pin.equals(""), SUM(vertical) <= 0), _shortfall(at_gvwr, vertical)),
@@ -330,14 +332,12 @@ def _checks() -> Expressions:
             OR(limit.equals(""), SUM(chains) <= 0), _shortfall(gvwr * Cell("limit_chain_factor"), chains)
         ),
         "jacks_short": _blank_if(
-            pin.equals(""),
-            _where_stated(
-                (jacks, jack_rating), _shortfall(at_gvwr * Cell("limit_jack_factor"), jacks * jack_rating), jacks
-            ),
+            OR(pin.equals(""), *_unstated((jacks, jack_rating), jacks)),
+            _shortfall(at_gvwr * Cell("limit_jack_factor"), jacks * jack_rating),
         ),
         "ties_short": _blank_if(
-            payload.equals(""),
-            _where_stated((points, point_rating), _shortfall(payload, points * point_rating), points),
+            OR(payload.equals(""), *_unstated((points, point_rating), points)),
+            _shortfall(payload, points * point_rating),
         ),
         "stated_over": _blank_if(OR(payload.equals(""), SUM(stated_payload) <= 0), _shortfall(stated_payload, payload)),
         "empty_over": _blank_if(OR(limit.equals(""), empty.equals("")), _shortfall(empty, gvwr)),

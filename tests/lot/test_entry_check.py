@@ -83,6 +83,11 @@ BAD: tuple[tuple[str, str, object, str], ...] = (
         "Tires 560 % of the axle rating: all tires typed for one?",
     ),
     ("digits too many", "Chain strength (lb)", 2e12, "a weight above 1,000,000 lb: a digit too many?"),
+    # whose products are beyond what a cell can hold
+    ("nearly the greatest number", "GVWR (lb)", 1.7e308, "a weight above 1,000,000 lb: a digit too many?"),
+    ("nearly the greatest number, tires", "Tires per axle", 1e308, "over 99 axles, tires, jacks or points"),
+    ("nearly the greatest number, points", "Tie-down points", 1.7e308, "over 99 axles, tires, jacks or points"),
+    ("a part more than is likely", "Jacks", 100, "over 99 axles, tires, jacks or points"),
 )
 GOOD_ROW = 1
 """Rows before the bad ones."""

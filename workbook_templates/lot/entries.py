@@ -22,7 +22,6 @@ from tarelot.calc.cells.spreadsheet import (
     ISTEXT,
     LEFT,
     LOWER,
-    OR,
     REPT,
     TRIM,
     N,
@@ -144,8 +143,9 @@ def _test(column: Input, cell: Cell) -> tuple[Expression, str]:
         return cell.differs(INT(ABS(N(cell)))) * cell.differs(""), ": not whole"
     if column.kind in ("number", "from zero", "money"):
         return (cell < 0) + (cell > ""), ""  # a text and TRUE compare above a blank text, a number below it
+    if column.kind == "share":
+        return (cell < 0) + (cell >= 1) * cell.differs(""), ": not below 1: percent?"
     wrong, words = {
-        "share": (OR(cell < 0, cell >= 1), ": not below 1: percent?"),
         "offset": (cell.differs(cell), ""),
         "date": ((cell < FIRST_DAY) * cell.differs(0), ": not a date from 1980 on"),
     }[column.kind]
