@@ -168,6 +168,10 @@ LIMIT_CASES: tuple[tuple[dict[str, object], dict[str, object]], ...] = (
         {cell(places.TYPED, "legal_width"): 50.0},
         {CHANGED: "Legal width: ▲ not taken, ours is used", cell(places.USED, "legal_width"): 102},
     ),
+    (
+        {cell(places.TYPED, "legal_width"): 0.0},
+        {CHANGED: "Legal width: ▲ not taken, ours is used", cell(places.USED, "legal_width"): 102},
+    ),
     # off is typed where the rule guards life, and misspelt where it does not: it is not taken, and said
     (
         {cell(places.SWITCH, "chain_factor"): "off"},

@@ -33,8 +33,8 @@ Typed = Mapping[str, tuple[object, object]]
 
 _TYPED, _OURS, _LEAST, _GREATEST, _SWITCH = (Cell(key) for key in ("typed", "ours", "least", "greatest", "switch"))
 _IN_BOUNDS = IFERROR(AND(COUNT(_TYPED).equals(1), _TYPED >= _LEAST, _TYPED <= _GREATEST, _TYPED.differs(0)), False)
-_IS_BLANK = IFERROR(OR(_TYPED.equals(""), _TYPED.equals(0)), False)
-"""IronCalc reads a colored empty cell as 0: no limit may be put at 0."""
+"""No limit may be put at 0."""
+_IS_BLANK = IFERROR(_TYPED.equals(""), False)
 _NO_SWITCH_TYPED = IFERROR(OR(TRIM(_SWITCH).equals(""), _SWITCH.equals(0)), False)
 IS_OFF = IFERROR(LOWER(TRIM(_SWITCH)).equals(OFF), False)
 

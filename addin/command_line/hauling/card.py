@@ -36,8 +36,10 @@ def run(chosen: argparse.Namespace) -> int:
     from tarelot.addin.command_line.hauling.card_files import chosen_load, chosen_rows, write_cards
     from tarelot.workbook_templates.lot.reading import read_lot
 
-    if bool(chosen.stock) == chosen.all:
+    if chosen.stock and chosen.all:
         raise CommandError("name stock numbers, or --all for every trailer, not both")
+    if not (chosen.stock or chosen.all):
+        raise CommandError("no stock number is named: name one or more behind the lot, or --all for every trailer")
     if chosen.truck and not chosen.machine:
         raise CommandError("--truck needs --machine: a truck is checked with what the trailer carries")
     if chosen.price and len(chosen.stock) != 1:

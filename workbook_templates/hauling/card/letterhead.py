@@ -8,7 +8,7 @@ from openpyxl.formatting.rule import Rule
 from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import Cell, Expression, formula
-from tarelot.calc.cells.spreadsheet import FIXED, IF, IFERROR, INT, ISNUMBER, OR
+from tarelot.calc.cells.spreadsheet import FIND, FIXED, IF, IFERROR, INT, ISERROR, ISNUMBER, OR, RIGHT
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.card.cells import CHECK, listed
@@ -21,6 +21,8 @@ DATE, PRICE = "card_date", "card_price"
 KEYS = (*(entry.key for entry in yard.ENTRIES), DATE, PRICE)
 LABELS, TYPED = "I", "J"
 TYPED_ROWS = {DATE: 2, PRICE: 3}
+CLOSE_SIGNS = " $€£¥"
+"""What a price may follow without a space: any other word or sign is set apart from it."""
 HINT = "Blank: no date, and the price as Start says. This side is not printed."
 
 
@@ -56,8 +58,9 @@ def price(units: Units) -> Expression:
     from_lot = IF(C("yard_price").equals(yard.FROM_LOT), listed(TRAILER, "Price", units), "")
     amount = IF(_is_blank(C(PRICE)), from_lot, C(PRICE))
     figure = IF(amount.equals(INT(amount)), FIXED(amount, 0), FIXED(amount, 2))
-    words = IF(_is_blank(C("yard_price_words")), "", C("yard_price_words"))
-    return IFERROR(IF(ISNUMBER(amount), words & figure, amount), CHECK)
+    words = C("yard_price_words")
+    apart = IF(ISERROR(FIND(RIGHT(words, 1), CLOSE_SIGNS)), words & " ", words)
+    return IFERROR(IF(ISNUMBER(amount), IF(_is_blank(words), figure, apart & figure), amount), CHECK)
 
 
 def price_label(units: Units) -> Expression:

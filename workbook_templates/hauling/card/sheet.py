@@ -151,7 +151,7 @@ def _write_head(sheet: Worksheet, units: Units) -> None:
         sheet.merge_cells(f"B{row}:{'D' if row == 1 else LAST}{row}")
         sheet.row_dimensions[row].height = height
     sheet.merge_cells(f"F1:{LAST}1")
-    sheet["F1"].font, sheet["F1"].alignment = style.font(), style.RIGHT
+    sheet["F1"].font, sheet["F1"].alignment = style.font(), Alignment("right", shrink_to_fit=True)
     sheet["F1"].number_format = letterhead.date_format(units)
 
 

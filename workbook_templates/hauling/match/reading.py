@@ -72,7 +72,8 @@ def read_choice(path: Path, group: str, name: str | None) -> tuple[list[dict[str
     if place is None:
         held = (row[key] for row in rows if row.get(key) not in (None, ""))
         names = ", ".join(f"{cell:g}" if isinstance(cell, float) else str(cell) for cell in held)
-        raise LotError(f"no {key.lower()} named {name}: the {table} sheet has {names or 'none yet'}")
+        asked = name or "nothing"
+        raise LotError(f"no {key.lower()} named {asked}: the {table} sheet has {names or 'none yet'}")
     return rows, rows[place]
 
 
