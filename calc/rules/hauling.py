@@ -7,6 +7,7 @@
     verdict         NO: a rule is broken; NOT SURE: none is, but one could not be asked; YES: all asked, none broken
     broken          what is broken, in words, worst first; ``cautions`` what is to be minded beside any verdict
     missing         what is missing for a full answer
+    enough          what would be enough, figure by figure, each for the rules that it mends
     center, proposed, pin, axle_load, rear_load, front_load, ...  what rests where
 
 The certification labels, the scale and the law in force govern: check every rating.
@@ -24,6 +25,7 @@ from . import hauling_figures as figures
 from . import limits
 from .hauling_doubts import DOUBTS
 from .hauling_driving_on import DRIVEN, GAP_RULES, LIFT_RULES, SLOPE_RULES, WIDTH_RULES
+from .hauling_enough import enough
 from .hauling_figures import FIGURES, C, Measures, added, over, usable
 from .hauling_legal import LAWFUL, SIZE_RULES, WEIGHT_LAWS
 from .hauling_placing import LOADED, NO_PLACE, SEAT, SEAT_RULES, SHARE_RULES, band
@@ -132,6 +134,7 @@ EXPRESSIONS: dict[str, Expression] = {
     **_listed("broken"),
     **_listed("cautions"),
     **_missing(),
+    **enough(RULES),
 }
 """Every cell by its key."""
 _READ = set().union(*(expression.keys() for expression in EXPRESSIONS.values()))
@@ -163,6 +166,11 @@ class Verdict:
     def cautions(self) -> str:
         """What is to be minded, ``; `` between."""
         return str(self.cells["cautions"])
+
+    @property
+    def enough(self) -> str:
+        """What would be enough, each figure by itself for what it names, ``; `` between."""
+        return str(self.cells["enough"])
 
     @property
     def missing(self) -> str:

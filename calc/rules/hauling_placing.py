@@ -270,18 +270,18 @@ def band(rules: Sequence[Rule]) -> dict[str, Expression]:
         "pin_easy": where_known(("pin_least", "pin_greatest"), IF(in_band, easy, "")),
         "center_from": _center("pin_greatest"),
         "center_to": _center("pin_least"),
-        "proposed": where_known(("pin_easy", *_ON_DECK), _center_of((C("pin_least") + C("pin_easy")) / 2)),
+        "proposed": where_known(("pin_easy", *_ON_DECK), center_of((C("pin_least") + C("pin_easy")) / 2)),
     }
 
 
-def _center_of(pin: Expression) -> Expression:
+def center_of(pin: Expression) -> Expression:
     """The place of the center behind the deck's front edge with this pin."""
     return C("to_axles") * (C("empty_pin") + C("weight") - pin) / C("weight") - C("to_deck")
 
 
 def _center(end: str) -> Expression:
     """An end of the band as a place."""
-    return where_known((end, "pin_easy", *_ON_DECK), _center_of(C(end)))
+    return where_known((end, "pin_easy", *_ON_DECK), center_of(C(end)))
 
 
 NO_PLACE = Rule(

@@ -1,0 +1,344 @@
+"""ENOUGH: what would be enough where a rule says no, or lacks a figure: each figure alone mends the rules of its row.
+
+An amount is the least that is enough, or the greatest, in the last digit that is said. It mends what it names and
+nothing else: the other rules are to be asked again with it. Where there is no place at all for the machine, a rating
+is said only if it alone leaves none.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Literal
+
+from ..brakes import UNBRAKED_LB
+from ..cells.expression import Cell, Expression, Given, lift
+from ..cells.spreadsheet import AND, FIXED, IF, IFERROR, INT, ISNUMBER, MAX, MIN, OR, ROUND, N, joined, listing
+from .hauling_enough_ramp import RAMPS_FIXED_BY_LENGTH, ramp_cells
+from .hauling_figures import FIGURES, GOOSENECK, PLACES, C, added, usable, where_known, word
+from .hauling_placing import NO_PLACE, center_of
+from .hauling_rule import AT_LEAST, AT_MOST, CAUTION, Rule, Side, bound_key, cell, is_passed, no_when, sided
+
+Unit = Literal["weight", "short", "long", "count"]
+DECIMALS: dict[Unit, int] = {"weight": 0, "short": 1, "long": 2, "count": 0}
+"""How an amount is said: lengths to a tenth of the short unit, to a hundredth of the long one."""
+NAMES = {figure.key: figure.name for figure in FIGURES} | {"place": "center of gravity"}
+FREE = 9e99
+"""Stands for a bound that bounds nothing."""
+
+
+@dataclass(frozen=True)
+class Enough:
+    """One figure that would be enough.
+
+    Attributes:
+        figure: Its key.
+        rules: The rules that it mends.
+        amount: The least that is enough.
+        unit: How it is said.
+        needs: The figures that the amount reads.
+        is_most: Whether it is the greatest that is enough.
+        tail: What is said behind it.
+        only: Where it is said at all.
+    """
+
+    figure: str
+    rules: tuple[str, ...]
+    amount: Expression
+    unit: Unit
+    needs: tuple[str, ...]
+    is_most: bool = False
+    tail: str = ""
+    only: Expression | None = None
+
+
+@dataclass(frozen=True)
+class Otherwise:
+    """A word that would be enough: typed over ``figure``, as ``typed``, and said in ``words``."""
+
+    figure: str
+    rules: tuple[str, ...]
+    typed: Given
+    words: Given
+
+
+# The pin that a rating has to allow: that of the place typed, else what the other limits leave at best.
+_DOWN, _UP = C("pin_down"), C("pin_up")
+_CARRIED = C("gross") - _DOWN
+_TAKEN = C("taken")
+_BEHIND = (C("wheelbase") - C("lead_to_center")) / C("per_long")
+_OF_LOAD = ("empty", "empty_pin", "to_axles", "to_deck", "weight", "wheelbase", "lead_to_center")
+_ON_TRUCK = C("truck_empty") + C("empty")
+_BEYOND_BALANCE = C("rear_empty") + (1 + _TAKEN) * C("empty_pin")
+"""What rests on the truck's rear axles without the machine."""
+_MOST_WEIGHT = (
+    ("gvwr", C("gvwr") - C("empty")),
+    ("coupler", C("coupler") - C("empty")),
+    ("chains", C("chains") / C("limit_chain_factor") - C("empty")),
+    ("gcwr", C("gcwr") - _ON_TRUCK),
+    ("hitch_rating", C("hitch_rating") - C("empty")),
+    ("legal_gross", C("limit_gross_federal") - _ON_TRUCK),
+    ("bridge_outer", C("outer_allowed") - _ON_TRUCK),
+    ("unbraked", UNBRAKED_LB * C("per_pound") - C("empty")),
+    ("ties_weak", C("points") * C("point_rating")),
+    ("ramp_rating", C("weight") * C("ramp_rating") / C("ramp_load_on_slope")),
+    (
+        "lift",
+        IF(
+            C("loading_rear") < _BEYOND_BALANCE,
+            C("weight") * _BEYOND_BALANCE / (_BEYOND_BALANCE - C("loading_rear")),
+            FREE,
+        ),
+    ),
+)
+"""The greatest weight of a machine by each rule in which it is linear; what its place decides is not among them."""
+
+
+def _greatest_weight() -> Expression:
+    """The least of those that are asked."""
+    return MIN(*(IF(ISNUMBER(C(f"over_{rule}")), IFERROR(most, FREE), FREE) for rule, most in _MOST_WEIGHT))
+
+
+def _seat_rules(rules: Iterable[Rule]) -> tuple[str, ...]:
+    """The rules that the place decides."""
+    return tuple(rule.key for rule in rules if rule.bounds and rule.severity != CAUTION)
+
+
+RATINGS: tuple[Enough, ...] = (
+    Enough("gvwr", ("gvwr",), C("gross"), "weight", ("gross",)),
+    Enough("axle_rating", ("axles",), _CARRIED / C("axles"), "weight", ("gross", "pin_down", "axles")),
+    Enough("suspension", ("suspension",), _CARRIED / C("axles"), "weight", ("gross", "pin_down", "axles")),
+    Enough(
+        "tire_rating",
+        ("tires",),
+        _CARRIED / (C("axles") * C("tires")),
+        "weight",
+        ("gross", "pin_down", "axles", "tires"),
+    ),
+    Enough(
+        "wheel_rating",
+        ("wheels",),
+        _CARRIED / (C("axles") * C("tires")),
+        "weight",
+        ("gross", "pin_down", "axles", "tires"),
+    ),
+    Enough("coupler", ("coupler",), C("gross"), "weight", ("gross",)),
+    Enough("coupler_vertical", ("coupler_vertical",), _UP, "weight", ("pin_up",)),
+    Enough(
+        "chains",
+        ("chains",),
+        C("gross") * C("limit_chain_factor"),
+        "weight",
+        ("gross",),
+        only=word("hitch").differs(GOOSENECK),
+    ),
+    Enough(
+        "jack_rating",
+        ("jacks",),
+        _UP * C("limit_jack_factor") / C("jacks"),
+        "weight",
+        ("pin_up", "jacks"),
+        only=C("jacks") > 0,
+    ),
+    Enough("points", ("ties_few",), C("ties"), "count", ("ties",)),
+    Enough(
+        "point_rating",
+        ("ties_weak",),
+        C("weight") / C("points"),
+        "weight",
+        ("weight", "points"),
+        only=C("points") > 0,
+    ),
+    Enough("ramp_rating", ("ramp_rating",), C("ramp_load_on_slope"), "weight", ("ramp_load_on_slope",)),
+    Enough("deck_width", ("tread_deck",), C("tread_outside"), "short", ("tread_outside",)),
+    Enough("ramps_outside", ("tread_ramps",), C("tread_outside"), "short", ("tread_outside",)),
+    Enough(
+        "ramp_width",
+        ("tread_between",),
+        (C("ramps_outside") - C("tread_outside")) / 2 + C("shoe_width"),
+        "short",
+        ("ramps_outside", "tread_outside", "shoe_width"),
+    ),
+    Enough(
+        "deck_length",
+        ("deck_short", "rear_contact"),
+        MAX(C("wheelbase") / C("per_long"), IFERROR(center_of(_DOWN) + _BEHIND, 0)),
+        "long",
+        _OF_LOAD,
+    ),
+    Enough("truck_gvwr", ("truck_gvwr",), C("truck_empty") + _UP, "weight", ("truck_empty", "pin_up")),
+    Enough("gcwr", ("gcwr",), C("combination"), "weight", ("combination",)),
+    Enough("hitch_rating", ("hitch_rating",), C("gross"), "weight", ("gross",)),
+    Enough("hitch_vertical", ("hitch_vertical",), _UP, "weight", ("pin_up",)),
+    Enough(
+        "rear_rating",
+        ("rear_axle",),
+        C("rear_empty") + _UP * (1 + _TAKEN),
+        "weight",
+        ("rear_empty", "taken", "pin_up"),
+    ),
+    Enough(
+        "front_rating",
+        ("front_axle", "front_axle_empty"),
+        MAX(C("front_empty"), IFERROR(C("front_empty") - _UP * _TAKEN, 0)),
+        "weight",
+        ("front_empty",),
+    ),
+)
+"""A rating or a length of the trailer or the truck."""
+
+
+_FRONT_AXLE_SOUND = N(C("over_front_axle_empty")).equals(0)
+"""A front axle that is overloaded without a trailer is not to be mended by more weight on the hitch."""
+
+
+def placed(rules: tuple[Rule, ...]) -> tuple[Enough, ...]:
+    """Where the center would have to sit instead of where it was typed."""
+    seats, behind = _seat_rules(rules), " from the deck's front"
+    return (
+        Enough(
+            *("place", seats, C("center_to"), "long", ("place", "center_to")),
+            is_most=True,
+            tail=behind,
+            only=AND(C("place") > C("center_to"), _FRONT_AXLE_SOUND),
+        ),
+        Enough(
+            *("place", seats, C("center_from"), "long", ("place", "center_from")),
+            tail=behind,
+            only=AND(C("place") < C("center_from"), _FRONT_AXLE_SOUND),
+        ),
+    )
+
+
+WEIGHT = Enough(
+    "weight", tuple(rule for rule, _ in _MOST_WEIGHT), _greatest_weight(), "weight", ("weight",), is_most=True
+)
+RAMP = Enough("ramp_length", RAMPS_FIXED_BY_LENGTH, C("ramp_enough"), "short", ("ramp_enough",))
+OTHERWISE: tuple[Otherwise, ...] = (
+    Otherwise("hitches", ("hitch",), word("hitch"), lift("a truck with a ") & word("hitch") & " hitch"),
+    Otherwise(
+        "coupler_sizes", ("coupler_size",), C("coupler_size"), lift("a truck with coupler size ") & C("coupler_size")
+    ),
+    Otherwise(
+        "brake_controls", ("brake_control",), word("brakes"), lift("a truck that works ") & word("brakes") & " brakes"
+    ),
+    Otherwise("stands", ("lift",), "yes", "tail on stands"),
+    Otherwise(
+        "permit",
+        ("legal_trailer_axles", "legal_rear_axles", "legal_steer", "legal_gross")
+        + ("bridge_truck", "bridge_outer", "bridge_inner", "wide"),
+        "yes",
+        "a permit",
+    ),
+)
+
+
+# What is said.
+
+
+def _amount_text(row: Enough) -> Expression:
+    """The amount to the digit said, to the side that is enough."""
+    scale = 10 ** DECIMALS[row.unit]
+    amount = ROUND(row.amount * scale, PLACES)
+    rounded = INT(amount) if row.is_most else 0 - INT(0 - amount)
+    unit = {"weight": C("weight_unit"), "short": C("short_unit"), "long": C("long_unit")}.get(row.unit)
+    said = FIXED(rounded / scale if scale > 1 else rounded, DECIMALS[row.unit])
+    if unit is not None:
+        said = said & " " & unit
+    return said & (" or less" if row.is_most else " or more")
+
+
+def _reads_pin(row: Enough) -> bool:
+    """Whether the place decides the amount."""
+    return bool({"pin_down", "pin_up"} & row.amount.keys())
+
+
+def _leaves_none(rule: Rule, side: Side) -> Expression:
+    """Whether a rule's bound lies beyond the other end of the band."""
+    bound = Cell(bound_key(rule, side))
+    past = N(bound) - C("pin_greatest") if side == AT_LEAST else C("pin_least") - N(bound)
+    return AND(ISNUMBER(bound), ROUND(past, PLACES) > 0)
+
+
+def _sole(rules: tuple[Rule, ...], row: Enough) -> list[Expression]:
+    """Where no place is left, whether the bound of one of the row's rules is the only one that leaves none."""
+    if not _reads_pin(row):
+        return []
+    return [
+        AND(C(beyond).equals(1), _leaves_none(rule, side))
+        for side, beyond in ((AT_LEAST, "least_beyond"), (AT_MOST, "greatest_beyond"))
+        for rule, _ in sided(rules, side)
+        if rule.key in row.rules
+    ]
+
+
+def _said(rules: tuple[Rule, ...], row: Enough) -> Expression:
+    """The row in words behind ``; ``, blank where it is not asked for."""
+    by_key = {rule.key: rule for rule in rules}
+    if row is RAMP:
+        return where_known(row.needs, lift(f"; {NAMES[row.figure]} ") & _amount_text(row))
+    asked = [condition for key in row.rules if (condition := no_when(by_key[key])) is not None]
+    if row in RATINGS:
+        open_ones = [cell(by_key[key]).equals("") for key in row.rules]
+        asked += open_ones if not _reads_pin(row) else [AND(ISNUMBER(C("pin")), OR(*open_ones))]
+    if sole := _sole(rules, row):
+        asked.append(IF(ISNUMBER(C("pin")), False, OR(*sole)))
+    condition = OR(*asked) if len(asked) > 1 else asked[0]
+    if row.only is not None:
+        condition = AND(condition, row.only)
+    if _reads_pin(row):
+        condition = AND(condition, row.amount > 0)
+    said = lift(f"; {NAMES[row.figure]} ") & _amount_text(row) & row.tail
+    if row is WEIGHT:
+        said = IF(row.amount >= 1, said, "; no machine is light enough")
+    return where_known(row.needs, IF(condition, said, ""))
+
+
+def _said_otherwise(rules: tuple[Rule, ...], row: Otherwise) -> Expression:
+    by_key = {rule.key: rule for rule in rules}
+    asked = [condition for key in row.rules if (condition := no_when(by_key[key])) is not None]
+    return IFERROR(IF(OR(*asked) if len(asked) > 1 else asked[0], lift("; ") & row.words, ""), "")
+
+
+def _beyond(rules: tuple[Rule, ...], side: Side) -> Expression:
+    """How many bounds of this side leave no place beside the other end."""
+    found = []
+    for rule, _ in sided(rules, side):
+        if rule.severity != CAUTION:
+            past = _leaves_none(rule, side) * 1
+            found.append(past if rule.eased is None else IF(rule.eased, 0, past))
+    return added(found)
+
+
+ROWS_AT_ONCE = 7
+"""Rows whose words stand in one cell, so that no formula is long."""
+
+
+def enough(rules: tuple[Rule, ...]) -> dict[str, Expression]:
+    """The cells by key: ``enough`` holds all in words, ``; `` between.
+
+    Args:
+        rules: All rules.
+    """
+    nowhere, is_placed = is_passed(NO_PLACE), usable(("place",))
+    found = {
+        "least_beyond": IF(nowhere, _beyond(rules, AT_LEAST), 0),
+        "greatest_beyond": IF(nowhere, _beyond(rules, AT_MOST), 0),
+        "pin_down": IF(is_placed, C("pin"), IF(C("least_beyond") <= 1, C("pin_greatest"), "")),
+        "pin_up": IF(is_placed, C("pin"), IF(C("greatest_beyond") <= 1, C("pin_least"), "")),
+        **ramp_cells(),
+    }
+    none_long = lift("; no ramps up to ") & FIXED(C("limit_plaus_ramp_length_greatest"), 0) & " " & C("short_unit")
+    said = [
+        _said(rules, WEIGHT),
+        *(_said(rules, row) for row in placed(rules)),
+        _said(rules, RAMP),
+        IF(C("ramp_longest_fails").equals(1), none_long, ""),
+        *(_said(rules, row) for row in RATINGS),
+        *(_said_otherwise(rules, row) for row in OTHERWISE),
+    ]
+    parts = [joined(said[start : start + ROWS_AT_ONCE]) for start in range(0, len(said), ROWS_AT_ONCE)]
+    found |= {f"enough_{number}": part for number, part in enumerate(parts, 1)}
+    every = [C(key) for key in found if key.startswith("enough_")]
+    nothing = IF(C("verdict").equals("NO"), "another trailer, truck or machine", "")
+    return found | {"enough": IF(joined(every).equals(""), nothing, listing(every))}
