@@ -211,7 +211,7 @@ def placed(rules: tuple[Rule, ...]) -> tuple[Enough, ...]:
 
 
 WEIGHT = Enough(
-    "weight", tuple(rule for rule, _ in _MOST_WEIGHT), _greatest_weight(), "weight", ("weight",), is_most=True
+    "weight", tuple(rule for rule, _ in _MOST_WEIGHT), C("weight_enough"), "weight", ("weight_enough",), is_most=True
 )
 RAMP = Enough("ramp_length", RAMPS_FIXED_BY_LENGTH, C("ramp_enough"), "short", ("ramp_enough",))
 OTHERWISE: tuple[Otherwise, ...] = (
@@ -326,6 +326,7 @@ def enough(rules: tuple[Rule, ...]) -> dict[str, Expression]:
         "greatest_beyond": IF(nowhere, _beyond(rules, AT_MOST), 0),
         "pin_down": IF(is_placed, C("pin"), IF(C("least_beyond") <= 1, C("pin_greatest"), "")),
         "pin_up": IF(is_placed, C("pin"), IF(C("greatest_beyond") <= 1, C("pin_least"), "")),
+        "weight_enough": where_known(("weight",), _greatest_weight()),
         **ramp_cells(),
     }
     none_long = lift("; no ramps up to ") & FIXED(C("limit_plaus_ramp_length_greatest"), 0) & " " & C("short_unit")

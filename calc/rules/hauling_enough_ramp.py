@@ -6,12 +6,12 @@ time keeping an end that fails and one that does not. No closed form holds for a
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
-from ..cells.expression import Cells, Expression, Places, lift
-from ..cells.spreadsheet import AND, COUNT, IF, IFERROR, MAX, MIN, OR, ROUND, N
+from ..cells.expression import Cells, Expression, Places, Registered, lift
+from ..cells.spreadsheet import AND, ASIN, COUNT, DEGREES, IF, IFERROR, ISNUMBER, MAX, MIN, OR, ROUND, N
 from ..cells.values import Values
-from .hauling_driving_on import DRIVEN, GAP_RULES, SLOPE_RULES
+from .hauling_driving_on import GAP_RULES
 from .hauling_figures import PLACES, WHEELS, C, is_word, usable, where_known
 
 HALVINGS = 9
@@ -41,46 +41,45 @@ class Replaced(Expression):
         return (self.expression.keys() - self._by.keys()).union(*(one.keys() for one in self._by.values()))
 
 
-def _ramp_fails(length: Expression) -> Expression:
+_WAY = ("deck_height", "tail_drop", "tail_length", "ramp_length")
+_MACHINE = ("wheelbase", "clearance", "lead_overhang", "lead_gap", "trail_overhang", "trail_gap")
+_KNOWN = (*_WAY, "runs_on", "lead_to_center", *(key for key in _MACHINE if key != "clearance"))
+_TAIL = C("ramp_tail")
+"""The slope of the tail, which no ramp changes."""
+
+
+def _fails(length: Expression) -> Expression:
     """1 where ramps of this length are refused by one of the rules that their length decides, else 0."""
-    rules = {rule.key: rule for rule in (*SLOPE_RULES, *GAP_RULES)}
-    by = {"ramp_length": length}
-    foot, top = Replaced(DRIVEN["foot"], by), Replaced(DRIVEN["ramp_top"], by)
+    foot = DEGREES(ASIN(MIN(1, (C("deck_height") - C("tail_drop")) / length)))
+    by = {"ramp_length": length, "foot": foot, "ramp_top": foot - _TAIL}
     sure = MIN(C("limit_ramp_angle_greatest"), IF(usable(("climb",)), C("climb"), C("limit_ramp_angle_sure")))
-    touches = AND(is_word("runs_on", WHEELS), Replaced(DRIVEN["at_least"], by) < 0)
-    asked = [MAX(foot, C("tail_top")) > sure, touches]
-    for key in ("front_strikes", "rear_strikes"):
-        excess = Replaced(lift(rules[key].excess), by | {"foot": foot, "ramp_top": top})
-        asked.append(ROUND(excess, PLACES) > 0)
-    return IFERROR(IF(OR(*asked), 1, 0), 1)
+    gap = Replaced(Registered("LOT_CLEARANCE_AT_LEAST", *map(C, (*_WAY, *_MACHINE)), guarded=False), by)
+    excesses = [Replaced(lift(rule.excess), by) for rule in GAP_RULES if rule.key in ("front_strikes", "rear_strikes")]
+    strikes = [ROUND(excess, PLACES) > 0 for excess in excesses]
+    touches = IF(is_word("runs_on", WHEELS), gap < 0, False)
+    return IFERROR(IF(OR(ROUND(MAX(foot, _TAIL) - sure, PLACES) > 0, touches, *strikes), 1, 0), 1)
 
 
 def ramp_cells() -> dict[str, Expression]:
     """The lengths that are tried, whether each fails, and the one that is enough; blank where none is asked for."""
     longest, shortest = C("limit_plaus_ramp_length_greatest"), C("ramp_length")
-    known = sorted(
-        {"deck_height", "tail_drop", "tail_length", "ramp_length", "runs_on", "wheelbase", "lead_to_center"}
-        | {"lead_overhang", "lead_gap", "trail_overhang", "trail_gap", "tail_top"}
-    )
-    broken = OR(*(C(f"over_{key}").equals("") for key in RAMPS_FIXED_BY_LENGTH), *_broken(RAMPS_FIXED_BY_LENGTH))
-    asked = AND(longest > shortest, broken)
-    needed = IF(is_word("runs_on", WHEELS), COUNT(C("clearance")), 1) > 0
-    found = {"ramp_asked": where_known(known, IF(AND(asked, needed), _ramp_fails(shortest), ""))}
-    is_asked = C("ramp_asked").equals(1)
-    found["ramp_longest_fails"] = IF(is_asked, _ramp_fails(longest), "")
+    refused = [C(f"over_{key}").equals("") for key in RAMPS_FIXED_BY_LENGTH]
+    refused += [N(C(f"over_{key}")) > 0 for key in RAMPS_FIXED_BY_LENGTH]
+    has_clearance = IF(is_word("runs_on", WHEELS), COUNT(C("clearance")), 1) > 0
+    asked = AND(longest > shortest, has_clearance, OR(*refused))
+    slope = IF(C("tail_drop") > 0, DEGREES(ASIN(C("tail_drop") / C("tail_length"))), 0)
     is_looked_for = C("ramp_longest_fails").equals(0)
+    found = {
+        "ramp_tail": where_known(_KNOWN, IF(asked, slope, "")),
+        "ramp_longest_fails": IF(ISNUMBER(_TAIL), _fails(longest), ""),
+    }
     step = (longest - shortest) / 2
     tried: Expression = (longest + shortest) / 2
     for number in range(1, HALVINGS + 1):
         found[f"ramp_try_{number}"] = IF(is_looked_for, tried, "")
         last, fails = C(f"ramp_try_{number}"), C(f"ramp_fails_{number}")
-        found[fails.key] = IF(is_looked_for, _ramp_fails(last), "")
+        found[fails.key] = IF(is_looked_for, _fails(last), "")
         step = step / 2
         tried = last + IF(fails.equals(1), step, 0 - step)
     passing = last + IF(fails.equals(1), step * 2, 0)
     return found | {"ramp_enough": IF(is_looked_for, passing, "")}
-
-
-def _broken(keys: Iterable[str]) -> list[Expression]:
-    """Whether each of these rules says no."""
-    return [N(C(f"over_{key}")) > 0 for key in keys]

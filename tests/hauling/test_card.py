@@ -290,7 +290,7 @@ def test_a_card_with_machine_and_truck_says_what_hangs_up(demo: Path, tmp_path: 
     (page,) = pages(out / "card-1108.pdf")
     for part in (
         "With Paver 8 behind Tandem dump 58",
-        "What would have to change: touches on the way up",
+        "What does not fit: touches on the way up",
         "520",
         "24,444",
         "▲ touches",

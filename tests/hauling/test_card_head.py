@@ -227,4 +227,4 @@ def test_every_broken_rule_stands_on_the_page_with_its_amount(tmp_path: Path) ->
     page = str(stored_results.stored(path, card.SHEET)[f"B{card.VIEW_ROW + 2}"])
     broken = str(stored_results.stored(path, "Drive-on")[f"B{place}"])
     assert broken.count(";") >= 9
-    assert page == f"What would have to change: {broken}"
+    assert page == f"What does not fit: {broken}"

@@ -93,8 +93,8 @@ def test_each_figure_is_enough_and_one_percent_less_is_not(part: int) -> None:
     assert len(seen) > 15
 
 
-# What is offered for the fitting set with a figure or two changed, by hand. The set: 6,000 lb empty, 700 lb of it on the
-# pin, axles 17 ft behind the coupler, deck from 5.5 ft on; machine of 9,000 lb; gross 15,000 lb; truck 17,500 lb.
+# What is offered for the fitting set with a figure or two changed, by hand. The set: 6,000 lb empty, 700 lb of it on
+# the pin, axles 17 ft behind the coupler, deck from 5.5 ft on; machine of 9,000 lb; gross 15,000 lb; truck 17,500 lb.
 BY_HAND: tuple[tuple[Set, str], ...] = (
     ({"gvwr": 14_000}, "GVWR 15,000 lb or more"),
     ({"gvwr": 14_000}, "machine's weight 8,000 lb or less"),  # 14,000 - 6,000

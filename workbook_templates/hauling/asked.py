@@ -25,7 +25,7 @@ UNREADABLE = f"{WRONG} holds an error"
 CAUTION, NOT_CHECKED, OK, NOT_APPLIED = "caution", "not checked", "ok", rule_states.NOT_APPLIED
 WORDS = (YES, NO, NOT_SURE)
 """The verdicts."""
-SAID = ("verdict", "broken", "missing", "cautions")
+SAID = ("verdict", "broken", "enough", "missing", "cautions")
 """The cells that every face shows."""
 LIMITS_CHANGED = Cell("limits_changed")
 """What the yard changed or switched off on its Limits sheet, in words; blank where nothing."""

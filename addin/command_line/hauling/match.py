@@ -23,12 +23,13 @@ PRINTED = {
     "status": "status",
     "verdict": "word",
     "broken": "why",
+    "enough": "enough_said",
     "missing": "lacking",
     "cautions": "minded",
     "spare": "spare",
 }
 """What is printed for machines, and the column of Match that it is."""
-REASONS = (("", "why"), ("missing: ", "lacking"), ("mind: ", "minded"))
+REASONS = (("", "why"), ("enough: ", "enough_said"), ("missing: ", "lacking"), ("mind: ", "minded"))
 """What stands behind a verdict, and the words before it."""
 
 

@@ -21,13 +21,18 @@ from tarelot.workbook_templates.hauling.words import cut
 
 C = Cell
 NOT_DRAWN = "Not drawn:"
-REASON_LINES = {"broken": 5, "missing": 3, "cautions": 3}
+REASON_LINES = {"broken": 4, "enough": 3, "missing": 2, "cautions": 2}
 """Lines of the page that hold what is broken, missing or to be minded."""
 LINE_LETTERS = 160
 """Letters that each of these lines holds, the name before them reckoned in."""
-REASON_NAMES = {"broken": "What would have to change", "missing": "Missing", "cautions": "To be minded"}
+REASON_NAMES = {
+    "broken": "What does not fit",
+    "enough": "What would be enough, each for its part",
+    "missing": "Missing",
+    "cautions": "To be minded",
+}
 MEANINGS = {
-    NO: "Something does not fit. What would have to change stands below, each with by how much.",
+    NO: "Something does not fit: by how much, and what would be enough, stands below.",
     NOT_SURE: "Nothing was found that does not fit, but not everything could be asked: see what is missing.",
     YES: "Everything was asked, and it fits as far as these figures are right.",
 }
@@ -67,7 +72,7 @@ def verdict_meaning() -> Expression:
 
 
 def reasons() -> tuple[Expression, ...]:
-    """What would have to change, what is missing and what is to be minded, a line each."""
+    """What does not fit, what would be enough, what is missing and what is to be minded, a line each."""
     return tuple(
         IF(AND(there(TRAILER), there(MACHINE)), f"{REASON_NAMES[key]}: " & _reason(key, lines), "")
         for key, lines in REASON_LINES.items()

@@ -39,7 +39,7 @@ TILE_CELLS = ("B", "C", "F", "G")
 TITLE_ROW, TILE_ROW, VIEW_ROW = 4, 7, 10
 """Rows of the trailer's name, the large figures, the band above the side view; the yard's head stands at the top."""
 CHART_ROWS, CHART_CM = 12, (24.2, 6.2)
-CHART_ROW = VIEW_ROW + 5
+CHART_ROW = VIEW_ROW + 2 + len(answers.REASON_LINES)
 CAPTION_ROW = CHART_ROW + CHART_ROWS
 LINES_ROW = CAPTION_ROW + 4
 CAUTIONS = (

@@ -45,6 +45,7 @@ LISTED = (
     Column("word", "Carries it?", width=12),
     Column("spare", "Spare weight ({weight})", "figure", 10),
     Column("why", "Why not", "words", 90),
+    Column("enough_said", "What would be enough", "words", 60),
     Column("lacking", "Missing", "words", 60),
     Column("minded", "Cautions", "words", 60),
 )

@@ -47,7 +47,7 @@ STOCK = Range(column_key(columns.TABLE, columns.KEY))
 LISTED_ON_LOT = {"stock": columns.KEY, "status": "Status", "price": "Price"}
 LOST = "?"
 """Stands for what came to an error on the Lot."""
-SAID = {"word": "verdict", "why": "broken", "lacking": "missing", "minded": "cautions"}
+SAID = {"word": "verdict", "why": "broken", "enough_said": "enough", "lacking": "missing", "minded": "cautions"}
 """What a row shows of the rules' cells, where it is asked."""
 
 

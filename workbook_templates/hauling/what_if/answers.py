@@ -37,7 +37,12 @@ SOURCES = {TRAILER: lot.SHEET, MACHINE: machines.SHEET, TRUCK: trucks.SHEET}
 NAMED_BY = {TRAILER: ("Make", "Model", "Body"), MACHINE: ("Maker",), TRUCK: ("Maker",)}
 """Columns that say what was chosen."""
 SUMMARY, CAPTIONS = "$B$8", {"caption_band": "$A$31", "caption_tight": "$A$32"}
-WORDS = {"broken": ("Why not", "$B$9"), "missing": ("Missing", "$B$10"), "cautions": ("Cautions", "$B$11")}
+WORDS = {
+    "broken": ("Why not", "$B$9"),
+    "missing": ("Missing", "$B$10"),
+    "cautions": ("Cautions", "$B$11"),
+    "enough": ("What would be enough", "$B$12"),
+}
 """What stands below the verdict: label and cell."""
 MOST_WORDS = 500
 """Letters of these that three lines of the sheet hold; each rule has its own line below."""
