@@ -134,8 +134,8 @@ EXPRESSIONS: dict[str, Expression] = {
     **_listed("broken"),
     **_listed("cautions"),
     **_missing(),
-    **enough(RULES),
 }
+EXPRESSIONS |= enough(RULES, EXPRESSIONS)
 """Every cell by its key."""
 _READ = set().union(*(expression.keys() for expression in EXPRESSIONS.values()))
 LIMIT_KEYS = frozenset(key.removeprefix("limit_") for key in _READ if key.startswith("limit_"))

@@ -7,7 +7,7 @@ is said only if it alone leaves none.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
@@ -15,9 +15,10 @@ from ..brakes import UNBRAKED_LB
 from ..cells.expression import Cell, Expression, Given, lift
 from ..cells.spreadsheet import AND, FIXED, IF, IFERROR, INT, ISNUMBER, MAX, MIN, OR, ROUND, N, joined, listing
 from .hauling_enough_ramp import RAMPS_FIXED_BY_LENGTH, ramp_cells
-from .hauling_figures import FIGURES, GOOSENECK, PLACES, C, added, usable, where_known, word
+from .hauling_figures import BACKWARD, FIGURES, GOOSENECK, PLACES, C, added, is_word, usable, where_known, word
 from .hauling_placing import NO_PLACE, center_of
 from .hauling_rule import AT_LEAST, AT_MOST, CAUTION, Rule, Side, bound_key, cell, is_passed, no_when, sided
+from .hauling_turned import turned
 
 Unit = Literal["weight", "short", "long", "count"]
 DECIMALS: dict[Unit, int] = {"weight": 0, "short": 1, "long": 2, "count": 0}
@@ -314,11 +315,12 @@ ROWS_AT_ONCE = 7
 """Rows whose words stand in one cell, so that no formula is long."""
 
 
-def enough(rules: tuple[Rule, ...]) -> dict[str, Expression]:
+def enough(rules: tuple[Rule, ...], known: Mapping[str, Expression]) -> dict[str, Expression]:
     """The cells by key: ``enough`` holds all in words, ``; `` between.
 
     Args:
         rules: All rules.
+        known: Every other cell of the rules by its key.
     """
     nowhere, is_placed = is_passed(NO_PLACE), usable(("place",))
     found = {
@@ -328,9 +330,13 @@ def enough(rules: tuple[Rule, ...]) -> dict[str, Expression]:
         "pin_up": IF(is_placed, C("pin"), IF(C("greatest_beyond") <= 1, C("pin_least"), "")),
         "weight_enough": where_known(("weight",), _greatest_weight()),
         **ramp_cells(),
+        **turned(rules, known),
     }
-    none_long = lift("; no ramps up to ") & FIXED(C("limit_plaus_ramp_length_greatest"), 0) & " " & C("short_unit")
+    none_long = lift("; no ramp up to ") & FIXED(C("limit_plaus_ramp_length_greatest"), 0) & " " & C("short_unit")
+    none_long = none_long & " is surely long enough"
+    turned_words = IF(is_word("direction", BACKWARD), "; driven on forward it is a YES", "; backed on it is a YES")
     said = [
+        IF(C("verdict").equals("YES"), "", IF(C("turned_fits").equals(1), turned_words, "")),
         _said(rules, WEIGHT),
         *(_said(rules, row) for row in placed(rules)),
         _said(rules, RAMP),

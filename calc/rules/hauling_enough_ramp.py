@@ -6,39 +6,15 @@ time keeping an end that fails and one that does not. No closed form holds for a
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
-from ..cells.expression import Cells, Expression, Places, Registered, lift
+from ..cells.expression import Expression, Registered, lift
 from ..cells.spreadsheet import AND, ASIN, COUNT, DEGREES, IF, IFERROR, ISNUMBER, MAX, MIN, OR, ROUND, N
-from ..cells.values import Values
 from .hauling_driving_on import GAP_RULES
 from .hauling_figures import PLACES, WHEELS, C, is_word, usable, where_known
+from .hauling_replaced import Replaced
 
 HALVINGS = 9
 """How often the range is halved: down to a third of an inch."""
 RAMPS_FIXED_BY_LENGTH = ("ramp_steep", "climb", "gap", "front_strikes", "rear_strikes")
-
-
-class Replaced(Expression):
-    """An expression with other expressions in the place of some of its cells."""
-
-    __slots__ = ("_by", "expression")
-
-    def __init__(self, expression: Expression, by: Mapping[str, Expression]) -> None:
-        self.expression, self._by = expression, dict(by)
-
-    def text(self, places: Places) -> str:
-        """The expression's, with theirs in brackets."""
-        return self.expression.text({**places, **{key: f"({one.text(places)})" for key, one in self._by.items()}})
-
-    def work_out(self, cells: Cells) -> Values:
-        """The expression's value over theirs."""
-        read = {key: cells[key] for key in self.expression.keys() - self._by.keys()}
-        return self.expression.work_out({**read, **{key: one.work_out(cells) for key, one in self._by.items()}})
-
-    def keys(self) -> set[str]:
-        """What remains of the expression's, and theirs."""
-        return (self.expression.keys() - self._by.keys()).union(*(one.keys() for one in self._by.values()))
 
 
 _WAY = ("deck_height", "tail_drop", "tail_length", "ramp_length")

@@ -13,7 +13,7 @@ from collections import Counter
 import pytest
 
 from tarelot.calc.clearance import ramp_clearance
-from tarelot.calc.rules.hauling import NO, RULES, judge
+from tarelot.calc.rules.hauling import NO, RULES, YES, judge
 from tarelot.calc.rules.hauling_enough import NAMES, OTHERWISE, RAMP, RATINGS, WEIGHT, Enough, placed
 from tests.hauling_rules.fitting import FITTING, US
 from tests.hauling_rules.test_properties import Set, varied
@@ -132,7 +132,7 @@ def test_it_says_so_where_nothing_is_enough() -> None:
     # a tail of 20 in over 60 slopes by asin(1 / 3) = 19.5 deg, whatever the ramp; it climbs 15
     steep = judge(FITTING | {"tail_drop": 20, "climb": 15}, US)
     assert "climbs" in steep.broken
-    assert f"no ramps up to {PUBLISHED_LONGEST} in" in steep.enough.split("; ")
+    assert f"no ramp up to {PUBLISHED_LONGEST} in is surely long enough" in steep.enough.split("; ")
     # an empty trailer above the truck's rating leaves nothing for a machine
     heavy = judge(FITTING | {"gcwr": 20_000}, US)
     assert "no machine is light enough" in heavy.enough.split("; ")
@@ -188,3 +188,27 @@ def test_the_ramp_offered_is_clear_by_the_exact_geometry() -> None:
                 assert ramp_clearance(*way, f["wheelbase"], f["clearance"], *ends) >= 0
                 offered += 1
     assert offered > 100
+
+
+def test_the_other_way_round_is_offered_where_it_is_a_yes_and_only_there() -> None:
+    chance = random.Random(9)
+    seen: Counter[tuple[bool, str]] = Counter()
+    for number in range(3_000):
+        given = varied(chance) | {"place": None}
+        if number % 2:  # ends that differ: what strikes forward may not backed on
+            given |= {"front_overhang": chance.uniform(0, 90), "rear_overhang": chance.uniform(0, 60), "climb": 25}
+            given |= {"front_clearance": chance.uniform(8, 40), "rear_clearance": chance.uniform(8, 40)}
+        if chance.random() < 0.2:
+            given |= {"hitch": "gooseneck", "hitches": "gooseneck", "neck_clearance": chance.uniform(0, 60)}
+        if chance.random() < 0.1:
+            given |= {chance.choice(["clearance", "front_clearance", "gcwr", "jacks", "climb"]): None}
+        forward = chance.random() < 0.7
+        given["direction"] = chance.choice([None, "forward"]) if forward else "backward"
+        here, there = judge(given, US), judge(given | {"direction": "backward" if forward else "forward"}, US)
+        words = "backed on it is a YES" if forward else "driven on forward it is a YES"
+        is_offered = words in here.enough.split("; ")
+        assert is_offered == (there.word == YES and here.word != YES), (here.word, there.word, there.missing, given)
+        seen[is_offered, here.word] += 1
+    assert seen[True, NO] > 20
+    assert seen[True, "NOT SURE"] > 5
+    assert seen[False, NO] > 200
