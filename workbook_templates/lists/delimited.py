@@ -15,10 +15,11 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Literal
 
+from tarelot.workbook_templates.lists.heading_rows import heading_row
 from tarelot.workbook_templates.lists.headings import REASON
 from tarelot.workbook_templates.lists.quantities import Decimal, Value
 from tarelot.workbook_templates.lists.rows import ListError, Record, defused, restored
-from tarelot.workbook_templates.lists.table import Form, ListTable, heading_row, list_table
+from tarelot.workbook_templates.lists.table import Form, ListTable, list_table
 
 DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
 

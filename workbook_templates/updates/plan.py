@@ -15,7 +15,7 @@ from typing import Generic, Literal, TypeVar
 from tarelot.workbook_templates.lists.headings import Found, Matched, could_be, known, match_headings, split_unit
 from tarelot.workbook_templates.lists.quantities import QuantityError, is_blank
 from tarelot.workbook_templates.lists.slips import Sums, names_total, near
-from tarelot.workbook_templates.lists.table import ListTable, table_from_rows
+from tarelot.workbook_templates.lists.table import ListTable, error_in
 from tarelot.workbook_templates.lot.column import Input
 from tarelot.workbook_templates.lot.columns import inputs, results
 from tarelot.workbook_templates.lot.held.lot import Lot, LotRow, Value
@@ -181,11 +181,11 @@ def sheet_rows(plan: Plan[AnyLot]) -> dict[int, int]:
 
 def _refused(table: ListTable, columns: Mapping[str, Found], number: int, cells: Sequence[Value]) -> str | None:
     """Why the list's reader refuses a row; an error in a column that is not imported does not matter."""
-    if number not in table.refused or len(cells) > len(table.headings):
-        return table.refused.get(number)
+    why = table.refused.get(number)
+    if why is None or len(cells) > len(table.headings) or why != error_in(cells, table.headings):
+        return why
     places = [found.index for found in columns.values()]
-    taken = table_from_rows(([row[place] for place in places] for row in (table.headings, cells)), table.source)
-    return next(iter(taken.refused.values()), None)
+    return error_in([cells[place] for place in places], [table.headings[place] for place in places]) or None
 
 
 def _numbered(table: ListTable) -> zip[tuple[int, list[str | float | datetime.date]]]:
