@@ -22,10 +22,12 @@ from tarelot.workbook_templates.lot.held.lot import Lot, LotRow, Value
 from tarelot.workbook_templates.updates.fields import (
     KEYS,
     OPTIONS,
+    PRICE,
     FieldReader,
     Typed,
     as_key,
     is_same,
+    name_of,
 )
 
 Status = Literal["new", "changed", "same", "refused"]
@@ -279,7 +281,8 @@ class _Planner:
         if refused:
             # Where a row has too many cells, nobody knows which of them is the key.
             return RowPlan(number, "", "refused", reason=refused)
-        if names_total(cells[self.reader.columns[self.key].index], next((c for c in cells if not is_blank(c)), "")):
+        if names_total(cells[self.reader.columns[self.key].index], cells):
+            self.sums.end_group()
             return RowPlan(number, "", "refused", reason="a row of totals and no trailer")
         name, reasons = self._name(cells)
         on_lot = self._found(name, number, reasons) if name else []
@@ -292,9 +295,15 @@ class _Planner:
             reasons += self._taken_elsewhere(number, changes, target)
         lot_row = target.number if target and len(on_lot) == 1 else None
         figures = {c.heading: float(c.new) for c in changes if isinstance(c.new, int | float)}
-        if target is None and self.sums.are(figures):
-            reasons.append("every figure is the sum of those above it: a row of totals and no trailer")
-        self.sums.add(figures)
+        if target is None and self.sums.are(figures, PRICE):
+            reasons.append("each figure, or its price, is the sum of those above it: a row of totals and no trailer")
+            self.sums.end_group()
+        else:
+            self.sums.add(figures)
+        if target is None and not reasons and {change.heading for change in changes} == {self.key}:
+            reasons.append(
+                f"it holds nothing but its {self.key}: a note or a heading, or a trailer that needs one field more"
+            )
         if reasons:
             return RowPlan(number, name, "refused", lot_row, reason="; ".join(reasons))
         status: Status = "new" if target is None else "changed" if changes else "same"
@@ -310,7 +319,7 @@ class _Planner:
         on_lot, alike = self.on_lot[self.key].get(exact, []), self.near_on_lot.get(bare, [])
         if self.same_key:
             return on_lot or alike
-        others = [] if on_lot else [(f"row {row.number} of the lot", row.values[self.key]) for row in alike]
+        others = [] if on_lot else [(f"row {row.number} of the lot", name_of(row.values[self.key])) for row in alike]
         if as_key(written) != exact:
             others.append((f"row {earlier} of the list", written))
         if others:
