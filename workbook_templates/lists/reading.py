@@ -14,11 +14,14 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-import openpyxl
 from charset_normalizer import from_bytes
 from defusedxml.common import DefusedXmlException
-from openpyxl.utils.escape import unescape
+from openpyxl.cell.text import Text
+from openpyxl.reader.excel import ExcelReader
 from openpyxl.utils.exceptions import InvalidFileException
+from openpyxl.workbook import Workbook
+from openpyxl.xml.constants import SHARED_STRINGS, SHEET_MAIN_NS
+from openpyxl.xml.functions import iterparse
 
 from tarelot.workbook_templates.lists.delimited import file_kind, read_delimited
 from tarelot.workbook_templates.lists.number_formats import shown
@@ -26,6 +29,7 @@ from tarelot.workbook_templates.lists.ods import ods_sheets
 from tarelot.workbook_templates.lists.quantities import Decimal, Value
 from tarelot.workbook_templates.lists.rows import UNSTORED, ListError, Record
 from tarelot.workbook_templates.lists.table import ListTable, table_of_sheets, trimmed
+from tarelot.workbook_templates.ooxml.cell_xml import unescaped
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.sheet_xml import SheetXml
 from tarelot.workbook_templates.ooxml.splice import PackageError
@@ -87,9 +91,7 @@ class _XlsxSheet:
                 # openpyxl warns of what it does not keep when it saves; we only read.
                 warnings.filterwarnings("ignore", module="openpyxl")
                 for data_only in (True, False) if has_formulas else (True,):
-                    books.append(
-                        openpyxl.load_workbook(self.path, read_only=True, data_only=data_only, keep_links=False)
-                    )
+                    books.append(_loaded(self.path, data_only=data_only))
                 for book in books:
                     book[self.name].reset_dimensions()  # what a file says of its size is not always true
                 for number, rows in enumerate(zip(*(book[self.name].iter_rows() for book in books), strict=True), 1):
@@ -107,6 +109,28 @@ class _XlsxSheet:
                 book.close()
 
 
+class _Reader(ExcelReader):  # type: ignore[misc]
+    """openpyxl's reader, whose own way takes ``x005F_`` out of every shared text, also where it is no mark."""
+
+    def read_strings(self) -> None:
+        """Read the shared texts as they stand in the file."""
+        found = self.package.find(SHARED_STRINGS)
+        if found is None:
+            return
+        with self.archive.open(found.PartName.lstrip("/")) as source:
+            for _, node in iterparse(source):
+                if node.tag == f"{{{SHEET_MAIN_NS}}}si":
+                    self.shared_strings.append(Text.from_tree(node).content)
+                    node.clear()
+
+
+def _loaded(path: Path, *, data_only: bool) -> Workbook:
+    """A workbook, to be read row by row: results or formulas."""
+    reader = _Reader(path, read_only=True, data_only=data_only, keep_links=False)
+    reader.read()
+    return reader.wb
+
+
 def _xlsx_sheets(path: Path) -> dict[str, Iterable[Record]]:
     with Package(path) as package:
         return {
@@ -119,7 +143,7 @@ def _xlsx_sheets(path: Path) -> dict[str, Iterable[Record]]:
 def _xlsx_value(cell: object, formula: object = None) -> Value:
     value = getattr(cell, "value", None)
     if isinstance(value, str):
-        return str(unescape(value))  # the standard writes a return as _x000D_
+        return unescaped(value)  # the standard writes a return as _x000D_
     if value is None and getattr(formula, "data_type", "") == "f" and getattr(cell, "data_type", "") != "str":
         return UNSTORED
     if value is None:
