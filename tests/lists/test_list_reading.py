@@ -758,10 +758,13 @@ def test_a_side_file_that_cannot_be_written(small: ListTable, tmp_path: Path) ->
         write_list(tmp_path / "none" / "side.xlsx", small, {2: "why"})
     with pytest.raises(ListError, match="has no row 9"):
         write_list(tmp_path / "side.xlsx", small, {9: "why"})
-    bell = table_from_rows([["VIN", "Make"], ["1", "\x07"]], "the open sheet")
-    with pytest.raises(ListError, match="control character"):
-        write_list(tmp_path / "side.xlsx", bell, {2: "why"})
     assert not (tmp_path / "side.xlsx").exists()
+
+
+def test_a_control_character_of_an_open_sheet_is_kept_in_the_side_file(tmp_path: Path) -> None:
+    bell = table_from_rows([["VIN", "Make"], ["1", "a\x07b\r"]], "the open sheet")
+    write_list(tmp_path / "side.xlsx", bell, {2: "why"})
+    assert read_list(tmp_path / "side.xlsx").rows == [["1", "a\x07b\r", "why"]]
 
 
 def test_only_the_refused_rows_are_written_and_one_reason_column(tmp_path: Path) -> None:

@@ -95,13 +95,12 @@ def _joined(top: Sequence[str], cells: Sequence[Value]) -> list[str] | None:
         whole = f"{heading} {more}".strip()
         if known(heading) and not known(whole):
             return None
-        goes_on |= (known(whole), split_unit(whole)[1]) != (known(heading), split_unit(heading)[1])
+        if known(whole) and any(sign.isalpha() for sign in more):  # a lone " may be a ditto mark
+            goes_on |= (known(whole), split_unit(whole)[1]) != (known(heading), split_unit(heading)[1])
         joined.append(whole)
     return joined if goes_on else None
 
 
 def _says_words_alone(cells: Sequence[Value]) -> bool:
     """Whether a row holds texts without a digit in them and nothing else, as headings do."""
-    return all(
-        is_blank(cell) or (isinstance(cell, str) and not any(sign.isdigit() for sign in cell)) for cell in cells
-    )
+    return all(is_blank(cell) or (isinstance(cell, str) and not any(sign.isdigit() for sign in cell)) for cell in cells)

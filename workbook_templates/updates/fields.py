@@ -43,12 +43,11 @@ class FieldReader:
 
     def is_blank(self, heading: str, cell: Value) -> bool:
         """Whether a cell is empty, or says in a word that there is no figure; a free text means what it says."""
-        cell = unwrapped(cell)
-        if is_blank(cell):
+        if is_blank(unwrapped(cell)):
             return True
         column = self.fields[heading]
         free = column.kind == "text" and not column.choices and heading not in (*KEYS, OPTIONS)
-        if free or not says_no_value(cell):
+        if free or not says_no_value(unwrapped(cell)):
             return False
         self._no_value.setdefault(heading, []).append(str(cell).strip())
         return True
@@ -66,13 +65,13 @@ class FieldReader:
         Raises:
             QuantityError: It is not what the column holds, or the entry rule would refuse it.
         """
-        column, cell = self.fields[heading], unwrapped(cell)
-        if heading == VIN and isinstance(cell, str):
-            cell = "".join(cell.split())
-        if heading in KEYS and (why := no_name(cell)):
+        column, said = self.fields[heading], unwrapped(cell)
+        if heading == VIN and isinstance(said, str):
+            said = "".join(said.split())
+        if heading in KEYS and (why := no_name(said)):
             raise QuantityError(cell, why, "what stands on the trailer")
         value = read_value(
-            cell,
+            said,
             column.kind,
             unit=self._units[heading] if column.kind in ("number", "from zero") else "",
             choices=column.choices,
