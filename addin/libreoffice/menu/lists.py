@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
-from zipfile import ZipFile
 
 import unohelper  # type: ignore[import-not-found]
 from com.sun.star.beans import PropertyValue  # type: ignore[import-not-found]
@@ -63,11 +62,8 @@ def read_list(desktop: Any, path: Path, sheet: str | None, decimal: Decimal | No
     except OSError as error:
         raise ListError(f"{path.name} cannot be read: {error.strerror or error}") from error
     with _Opened(desktop, path) as document:
-        # Of an .ods the command takes each number as it is, and not as it looks: so is it here.
-        with ZipFile(path) as archive:
-            as_shown = "content.xml" not in archive.namelist()
         sheets = {
-            found.getName(): _Sheet(document, found, as_shown)
+            found.getName(): _Sheet(document, found)
             for found in (document.Sheets.getByIndex(place) for place in range(document.Sheets.getCount()))
         }
         return table_of_sheets(sheets, path.name, sheet, decimal)
@@ -81,15 +77,15 @@ def pasted_list(document: Any, sheet: str, decimal: Decimal | None) -> ListTable
     """
     if not document.Sheets.hasByName(sheet):
         raise ListError(f"{name_of(document)} has no sheet {sheet}; it has {', '.join(document.Sheets.ElementNames)}")
-    records = list(_Sheet(document, document.Sheets.getByName(sheet), as_shown=True))
+    records = list(_Sheet(document, document.Sheets.getByName(sheet)))
     return list_table(records, f"{name_of(document)}, sheet {sheet}", Form(".xlsx", sheet), decimal)
 
 
 class _Sheet:
     """The rows of a sheet, read anew by each iteration."""
 
-    def __init__(self, document: Any, sheet: Any, as_shown: bool) -> None:
-        self._document, self._sheet, self._as_shown = document, sheet, as_shown
+    def __init__(self, document: Any, sheet: Any) -> None:
+        self._document, self._sheet = document, sheet
 
     def __iter__(self) -> Iterator[Record]:
         end = used_cells(self._sheet).getRangeAddress()
@@ -98,7 +94,7 @@ class _Sheet:
         for first in range(0, end.EndRow + 1, AT_A_TIME):
             last = min(first + AT_A_TIME - 1, end.EndRow)
             cells = self._sheet.getCellRangeByPosition(0, first, end.EndColumn, last)
-            for number, row in enumerate(list_values(self._document, cells, as_shown=self._as_shown), first + 1):
+            for number, row in enumerate(list_values(self._document, cells), first + 1):
                 if trimmed(row):
                     yield number, row
 
