@@ -1,7 +1,7 @@
 """Lists as an office gets them, each whole, with the class of every row written down by hand.
 
-A letter a row: n new, c changed, s same, r refused; what a row must not be read as stands beside it. What lists look like
-is common practice, no source. Weights: 1 lb = 0.45359237 kg; lengths: 1 ft = 0.3048 m, 1 in = 25.4 mm (NIST SP 811).
+A letter a row: n new, c changed, s same, r refused; what its fields come to stands beside it. What lists look like is
+common practice, no source. Weights: 1 lb = 0.45359237 kg; lengths: 1 ft = 0.3048 m, 1 in = 25.4 mm (NIST SP 811).
 """
 
 from __future__ import annotations
@@ -133,8 +133,8 @@ CASES: dict[str, Case] = {
         "nrrrrr",
     ),
     "the same trailer thrice": Case(
-        "Stock no.,Make,Price\n3001,Corvane,9000\n3001,Corvane,9000\n 3001 ,Corvane,9100\n1105,Corvane,1\n1105,Corvane,2\n"
-        "1105,Corvane,3\n",
+        "Stock no.,Make,Price\n3001,Corvane,9000\n3001,Corvane,9000\n 3001 ,Corvane,9100\n1105,Corvane,1\n"
+        "1105,Corvane,2\n1105,Corvane,3\n",
         "nrrcrr",
     ),
     "numbers that a program cut": Case(
@@ -195,7 +195,7 @@ CASES: dict[str, Case] = {
         {(2, "Deck length (ft)"): 20.5, (2, "Width (in)"): 102, (4, "Deck length (ft)"): 20.5},
     ),
     "weights as people write them": Case(
-        'Stock no.,GVWR,Price\n3001,14k,1\n3002,14K lb,1\n3003,6350kg,1\n3004,6.35 t,1\n3005,14M,1\n3006,2x7000,1\n'
+        "Stock no.,GVWR,Price\n3001,14k,1\n3002,14K lb,1\n3003,6350kg,1\n3004,6.35 t,1\n3005,14M,1\n3006,2x7000,1\n"
         '3007,~14000,1\n3008,14000+,1\n3009,7 ton,1\n3010,"14,000 lb (6,350 kg)",1\n3011,14000 lbs GVWR,1\n',
         "nnnnrrrrrrr",
         {(2, "GVWR (lb)"): 14_000, (4, "GVWR (lb)"): 6350 * KG, (5, "GVWR (lb)"): 6350 * KG},
@@ -246,7 +246,7 @@ CASES: dict[str, Case] = {
         "n",
         {(2, "GVWR (lb)"): 5000 * KG, (2, "Deck length (ft)"): 20, (2, "Width (in)"): 102},
     ),
-    "inches without quotation": Case("Stock no.,Make,Width\n3001,Corvane,102\"\n3002,Corvane,8'6\"\n", "nn"),
+    "inches without quotation": Case('Stock no.,Make,Width\n3001,Corvane,102"\n3002,Corvane,8\'6"\n', "nn"),
     "both names, one of another trailer": Case(
         "Stock no.,VIN,Price\n3001,0HWTA2C7XSL004200,1\n3002,0HWT A2C7X SL004200,1\n1105,0HWTA2C7XSL004201,1\n", "nrc"
     ),
@@ -302,3 +302,154 @@ def test_a_list_that_is_refused_whole_says_why(lot: LotSheet, tmp_path: Path, na
     path.write_bytes(text if isinstance(text, bytes) else text.encode())
     with pytest.raises(kind, match=words.replace("+", r"\+").replace("(", r"\(")):
         plan(lot, read_list(path))
+
+
+Cell = str | float | bool | datetime.date | None
+Change = Callable[[xlsxwriter.Workbook, xlsxwriter.worksheet.Worksheet], None]
+
+
+@dataclass(frozen=True)
+class Sheet:
+    """A sheet's rows, number formats of some cells, what is done to it, and the class of each row of the list."""
+
+    rows: Sequence[Sequence[Cell]]
+    classes: str
+    formats: Mapping[tuple[int, int], str] = field(default_factory=dict)
+    change: Change = lambda _book, _page: None
+    fields: Mapping[tuple[int, str], object] = field(default_factory=dict)
+
+
+HEAD = ("Stock no.", "Make", "GVWR (lb)", "Price", "Received")
+
+
+def hide_rows(_book: xlsxwriter.Workbook, page: xlsxwriter.worksheet.Worksheet) -> None:
+    page.set_row(2, None, None, {"hidden": True})
+    page.set_column(3, 3, None, None, {"hidden": True})
+
+
+def filter_rows(_book: xlsxwriter.Workbook, page: xlsxwriter.worksheet.Worksheet) -> None:
+    """As a filter on the make leaves it: the rows that it takes away are hidden."""
+    page.autofilter(0, 0, 3, 4)
+    page.filter_column(1, "x == Corvane")
+    page.set_row(2, None, None, {"hidden": True})
+
+
+def merge_makes(_book: xlsxwriter.Workbook, page: xlsxwriter.worksheet.Worksheet) -> None:
+    page.merge_range(1, 1, 3, 1, "Corvane")
+
+
+def merge_names(_book: xlsxwriter.Workbook, page: xlsxwriter.worksheet.Worksheet) -> None:
+    page.merge_range(1, 0, 2, 0, "3001")
+
+
+def merge_headings(_book: xlsxwriter.Workbook, page: xlsxwriter.worksheet.Worksheet) -> None:
+    page.merge_range(0, 0, 0, 4, "Trailers of May")
+    page.merge_range(1, 2, 1, 3, "Weights")
+
+
+SHEETS: dict[str, Sheet] = {
+    "numbers as texts": Sheet(
+        [HEAD, ("3001", "Corvane", "14000", "9000", "2026-03-05"), (1105.0, "Corvane", "20,000", "$14,900", None)], "ns"
+    ),
+    "names as numbers": Sheet(
+        [HEAD, (3001, "Corvane", 1, 1, None), (420, "X", 1, 1, None), (1106, "X", 1, 1, None)], "nrc"
+    ),
+    "names whose zeros a format adds": Sheet(
+        [HEAD, (420, "Brenmoor", 7_000, 5_950, None), (77, "X", 1, 1, None)],
+        "sn",
+        {(1, 0): "0000", (2, 0): "00000"},
+        fields={(3, "Stock no."): "00077"},
+    ),
+    "units in formats": Sheet(
+        [HEAD, ("3001", "X", 14, 9_000, None), ("3002", "X", 4536, 9_000, None), ("3003", "X", 7, 9_000, None)],
+        "nnr",
+        {(1, 2): '0"K lb"', (2, 2): '0" kg"', (3, 2): '0" ton"'},
+        fields={(2, "GVWR (lb)"): 14_000, (3, "GVWR (lb)"): 4536 * KG},
+    ),
+    "currencies in formats": Sheet(
+        [HEAD, ("3001", "X", 1, 9_000, None), ("3002", "X", 1, 9_000, None), ("3003", "X", 1, 9_000, None)],
+        "nrr",
+        {(1, 3): '"$"#,##0', (2, 3): "#,##0 [$\u20ac-407]", (3, 3): '"\u00a3"#,##0'},
+    ),
+    "units in square brackets of a format": Sheet(  # which are no part of the format
+        [HEAD, ("3001", "X", 4536, 1, None)], "r", {(1, 2): '0" [kg]"'}
+    ),
+    "a long name in powers of ten": Sheet(
+        [HEAD, (202603051234.0, "X", 1, 1, None)], "n", {(1, 0): "0.00E+00"}, fields={(2, "Stock no."): "202603051234"}
+    ),
+    "dates, and numbers of days that are shown as numbers": Sheet(
+        [HEAD, ("3001", "X", 1, 1, datetime.date(2026, 3, 5)), ("3002", "X", 1, 1, 46_086)],
+        "nr",
+        fields={(2, "Received"): datetime.date(2026, 3, 5)},
+    ),
+    "a name that became a date": Sheet([HEAD, (datetime.date(2026, 5, 10), "X", 1, 1, None)], "r"),
+    "a name that became a truth": Sheet([HEAD, (True, "X", 1, 1, None)], "r"),
+    "texts that begin as formulas": Sheet([HEAD, ("3001", "=1+1", 1, 1, None), ("=A1", "X", 1, 1, None)], "nr"),
+    "a title, merged, and a line of groups": Sheet(
+        [(), ("", "", ""), HEAD, ("3001", "X", 14_000, 1, None)], "n", change=merge_headings
+    ),
+    "makes merged over their trailers": Sheet(
+        [HEAD, ("3001", None, 1, 1, None), ("3002", None, 1, 1, None), ("3003", None, 1, 1, None)],
+        "nnn",
+        change=merge_makes,
+    ),
+    "a name merged over two rows": Sheet(
+        [HEAD, (None, "X", 1, 1, None), (None, "Y", 1, 1, None)], "nr", change=merge_names
+    ),
+    "a row and a column that are hidden": Sheet(
+        [HEAD, ("3001", "X", 1, 9, None), ("3002", "X", 1, 9, None), ("3003", "X", 1, 9, None)],
+        "nrn",
+        change=hide_rows,
+        fields={(2, "Price"): 9},
+    ),
+    "a list that is filtered": Sheet(
+        [HEAD, ("3001", "Corvane", 1, 9, None), ("3002", "X", 1, 9, None), ("3003", "Corvane", 1, 9, None)],
+        "nrn",
+        change=filter_rows,
+    ),
+    "a line of totals of a table": Sheet([HEAD, ("3001", "X", 1, 9, None), ("Total", None, None, 9, None)], "nr"),
+    "letters that look like escapes": Sheet(
+        [HEAD, ("_x000D_1", "x005F_", 1, 9, None)], "n", fields={(2, "Stock no."): "_x000D_1", (2, "Make"): "x005F_"}
+    ),
+}
+
+
+def written(path: Path, sheet: Sheet) -> Path:
+    with xlsxwriter.Workbook(path) as book:
+        page = book.add_worksheet()
+        day = book.add_format({"num_format": "yyyy-mm-dd"})
+        for row, cells in enumerate(sheet.rows):
+            for column, cell in enumerate(cells):
+                code = sheet.formats.get((row, column))
+                form = book.add_format({"num_format": code}) if code else None
+                if isinstance(cell, bool):
+                    page.write_boolean(row, column, cell)
+                elif isinstance(cell, str):
+                    page.write_string(row, column, cell)
+                elif isinstance(cell, datetime.date):
+                    page.write_datetime(row, column, datetime.datetime.combine(cell, datetime.time()), day)
+                elif cell is not None:
+                    page.write_number(row, column, cell, form)
+        sheet.change(book, page)
+    return path
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_each_row_of_a_workbook_has_its_class(lot: LotSheet, tmp_path: Path, name: str) -> None:
+    assert_as_written(plan(lot, read_list(written(tmp_path / "list.xlsx", SHEETS[name]))), SHEETS[name])
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_the_same_workbooks_as_libreoffice_writes_them_in_its_own_form(
+    office: Office, lot: LotSheet, tmp_path: Path, name: str
+) -> None:
+    (tmp_path / "ods").mkdir()
+    path = office.convert(written(tmp_path / "list.xlsx", SHEETS[name]), tmp_path / "ods", "ods")
+    assert_as_written(plan(lot, read_list(path)), SHEETS[name])
+
+
+def assert_as_written(made: Plan[LotSheet], sheet: Sheet) -> None:
+    assert_classes(made, sheet.classes)
+    for (number, heading), wanted in sheet.fields.items():
+        found = field_of(made, number, heading)
+        assert found == (pytest.approx(wanted, rel=1e-12) if isinstance(wanted, float) else wanted)

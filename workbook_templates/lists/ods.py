@@ -9,7 +9,7 @@ from __future__ import annotations
 import datetime
 import zipfile
 import zlib
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 from typing import IO
 from xml.etree.ElementTree import Element, ParseError
@@ -35,7 +35,29 @@ STYLES, CONTENT = "styles.xml", "content.xml"
 _CALCEXT = "{urn:org:documentfoundation:names:experimental:calc:xmlns:calcext:1.0}"
 
 
-def ods_sheets(path: Path) -> dict[str, Iterable[Record]]:
+class OdsRows(list[Record]):
+    """A sheet's rows that are not blank."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.hidden: set[int] = set()
+
+    def add(self, above: int, repeat: int, cells: list[Value], row: Element, name: str) -> None:
+        """Add a row, if it is not blank, as often as it repeats.
+
+        Raises:
+            ListError: It stands beyond the last row that there can be.
+        """
+        if not cells:
+            return
+        if above + repeat > LAST_ROW:
+            raise ListError(f"{name} is damaged: it has a row {above + repeat}")
+        self.extend((above + place, list(cells)) for place in range(1, repeat + 1))
+        if row.get(f"{_TABLE}visibility", "visible") != "visible":
+            self.hidden.update(range(above + 1, above + repeat + 1))
+
+
+def ods_sheets(path: Path) -> dict[str, OdsRows]:
     """Each sheet's rows by its name.
 
     Raises:
@@ -113,17 +135,17 @@ class _Styles:
         return f"{value:.15g} {currency}" if seen == value and currency != "USD" else seen
 
 
-def _ods_tables(stream: IO[bytes], name: str, formats: Formats) -> dict[str, Iterable[Record]]:
+def _ods_tables(stream: IO[bytes], name: str, formats: Formats) -> dict[str, OdsRows]:
     """Every sheet's rows that are not blank. Blank cells and rows are counted, not kept, however often they repeat."""
-    sheets: dict[str, Iterable[Record]] = {}
-    rows: list[Record] = []
+    sheets: dict[str, OdsRows] = {}
+    rows = OdsRows()
     cells: list[Value] = []
     blanks = number = kept = 0
     styles = _Styles(formats)
     for event, element in _elements(stream, name):
         styles.note(event, element)
         if event == "start" and element.tag == _SHEET:
-            sheets[element.get(f"{_TABLE}name", "")] = rows = []
+            sheets[element.get(f"{_TABLE}name", "")] = rows = OdsRows()
             number = 0
         elif event == "start" and element.tag == _ROW:
             cells, blanks = [], 0
@@ -142,9 +164,7 @@ def _ods_tables(stream: IO[bytes], name: str, formats: Formats) -> dict[str, Ite
             kept += len(cells) * repeat
             if kept > MOST_CELLS:
                 raise ListError(f"{name} has more than {MOST_CELLS:,} cells")
-            if cells:
-                rows.extend((number + place, list(cells)) for place in range(1, repeat + 1))
-                _refuse_beyond(number + repeat, name)
+            rows.add(number, repeat, cells, element, name)
             number += repeat
             element.clear()
     return sheets
@@ -158,11 +178,6 @@ def _elements(stream: IO[bytes], name: str) -> Iterator[tuple[str, Element]]:
         if depth > DEEPEST:
             raise ListError(f"{name} holds more than {DEEPEST} elements inside each other: not a real workbook")
         yield event, element
-
-
-def _refuse_beyond(row: int, name: str) -> None:
-    if row > LAST_ROW:
-        raise ListError(f"{name} is damaged: it has a row {row}")
 
 
 def _ods_value(cell: Element) -> Value:

@@ -10,8 +10,8 @@ import re
 import warnings
 import zipfile
 import zlib
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 
 from charset_normalizer import from_bytes
@@ -27,13 +27,14 @@ from tarelot.workbook_templates.lists.delimited import file_kind, read_delimited
 from tarelot.workbook_templates.lists.number_formats import shown
 from tarelot.workbook_templates.lists.ods import ods_sheets
 from tarelot.workbook_templates.lists.quantities import Decimal, Value
-from tarelot.workbook_templates.lists.rows import UNSTORED, ListError, Record
+from tarelot.workbook_templates.lists.rows import UNSTORED, ListError, Record, Rows
 from tarelot.workbook_templates.lists.table import ListTable, table_of_sheets, trimmed
 from tarelot.workbook_templates.ooxml.cell_xml import unescaped
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.sheet_xml import SheetXml
 from tarelot.workbook_templates.ooxml.splice import PackageError
 
+_HIDDEN_ROW = re.compile(rb"<(?:\w+:)?row\b[^>]*?\shidden=[\"'](?:1|true)")
 _FORMULA_TAG = re.compile(rb"<(?:\w+:)?f[\s/>]")
 
 
@@ -55,7 +56,7 @@ def read_list(
         if file_kind(path) == "workbook":
             with zipfile.ZipFile(path) as archive:
                 names = set(archive.namelist())
-            sheets = ods_sheets(path) if "content.xml" in names else _xlsx_sheets(path)
+            sheets: Mapping[str, Rows] = ods_sheets(path) if "content.xml" in names else _xlsx_sheets(path)
             return table_of_sheets(sheets, path.name, sheet, decimal)
         if sheet is not None:
             raise ListError(f"{path.name} is not a workbook and has no sheets")
@@ -78,12 +79,16 @@ class _XlsxSheet:
     path: Path
     name: str
     part: str
+    hidden: set[int] = field(default_factory=set)
 
     def __iter__(self) -> Iterator[Record]:
         with Package(self.path) as package:
             package.prove()
             data = package.read(self.part)
-            SheetXml(data, self.name, prove=True)
+            sheet = SheetXml(data, self.name, prove=True)
+            if _HIDDEN_ROW.search(data):
+                tags = ((number, data[row.start : row.open_end]) for number, row in sheet.rows.items())
+                self.hidden.update(number for number, tag in tags if _HIDDEN_ROW.match(tag))
             has_formulas = _FORMULA_TAG.search(data)
         books = []
         try:
@@ -131,7 +136,7 @@ def _loaded(path: Path, *, data_only: bool) -> Workbook:
     return reader.wb
 
 
-def _xlsx_sheets(path: Path) -> dict[str, Iterable[Record]]:
+def _xlsx_sheets(path: Path) -> dict[str, _XlsxSheet]:
     with Package(path) as package:
         return {
             sheet.name: _XlsxSheet(path, sheet.name, sheet.part)

@@ -13,7 +13,7 @@ from tarelot.calc.columns import column_letters
 from tarelot.workbook_templates.lists.heading_rows import HEADING_WITHIN, heading_row, headings_again, headings_at
 from tarelot.workbook_templates.lists.headings import REASON
 from tarelot.workbook_templates.lists.quantities import Decimal, Value, is_blank
-from tarelot.workbook_templates.lists.rows import ERRORS, UNSTORED, ListError, Record
+from tarelot.workbook_templates.lists.rows import ERRORS, UNSTORED, ListError, Record, Rows
 
 MOST_HEADINGS = 8
 """Of a list without headings that we know, so many are shown."""
@@ -163,9 +163,7 @@ def error_in(cells: Sequence[Value], headings: Sequence[str]) -> str:
     return ""
 
 
-def table_of_sheets(
-    sheets: Mapping[str, Iterable[Record]], name: str, sheet: str | None, decimal: Decimal | None
-) -> ListTable:
+def table_of_sheets(sheets: Mapping[str, Rows], name: str, sheet: str | None, decimal: Decimal | None) -> ListTable:
     """The list in one of a workbook's sheets.
 
     Args:
@@ -190,7 +188,25 @@ def table_of_sheets(
         which = f"more than one sheet with a list ({', '.join(chosen)})" if chosen else "no sheet with headings we know"
         raise SheetsError(f"{name} has {which}; name one of {', '.join(sheets)} with --sheet", tuple(chosen or sheets))
     ((title, rows),) = chosen.items()
-    return list_table(list(rows), f"{name}, sheet {title}", Form(".xlsx", title), decimal)
+    return sheet_table(rows, f"{name}, sheet {title}", title, decimal)
+
+
+def sheet_table(rows: Rows, source: str, sheet: str, decimal: Decimal | None) -> ListTable:
+    """The list in the rows of a sheet; those that a person does not see are refused, since nobody chose them.
+
+    Args:
+        rows: The rows.
+        source: What the list is called in messages.
+        sheet: The sheet's name.
+        decimal: The list's decimal mark, where a person names it.
+
+    Raises:
+        ListError: There is no list in it.
+    """
+    table = list_table(list(rows), source, Form(".xlsx", sheet), decimal)
+    for number in rows.hidden.intersection(table.row_numbers):
+        table.refused[number] = "is hidden in the list, by a filter or by hand: show it there to import it"
+    return table
 
 
 def refused_rows(table: ListTable, reasons: Mapping[int, str]) -> list[list[Value]]:
