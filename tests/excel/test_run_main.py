@@ -15,7 +15,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from tarelot.addin.excel import open_workbook, run_main
+from tarelot.addin.excel import open_workbook, preview, run_main
 from tests.command_line.running import tarelot
 from tests.excel.desk import Desk, cells_of, found
 from tests.excel.xlwings_stand_in import ComError
@@ -279,3 +279,66 @@ def test_on_macos_the_saved_file_is_read(desk: Desk, monkeypatch: pytest.MonkeyP
 def save(desk: Desk) -> None:
     desk.excel.SaveCopyAs(str(desk.path))
     desk.excel.saved.get = lambda: True
+
+
+UNCERTAIN = (("Stock no.", "GVWR", "Price"), ("2001", "5.000", "12.500"), ("2002", "6.000", "13.500"))
+NEARLY = (("Stock no.", "Price"), ("#1101", 12_345), ("2003", 9_000))
+
+
+def question(desk: Desk, place: str) -> object:
+    """What stands beside the cell of an answer."""
+    return desk.excel.behind["Import preview"][place.replace("C", "D")].value
+
+
+@pytest.mark.parametrize(("answer", "gvwr", "price"), [("yes", 5_000, 12_500), (" No", 5, 12.5)])
+def test_the_decimal_mark_is_asked_and_answered_on_the_sheet(
+    desk: Desk, answer: str, gvwr: float, price: float
+) -> None:
+    """Every row waits for the answer; the question is the menu's."""
+    desk.paste(*UNCERTAIN)
+    said = desk.press()
+    assert said[1] == preview.TO_ANSWER
+    assert "lot.xlsx, sheet Incoming: 0 new, 0 changed, 0 same, 2 refused." in said
+    assert question(desk, preview.DECIMAL) == "Is the decimal mark of this list a comma, as in 7,5? No: it is a point."
+    assert question(desk, preview.SAME_KEY) is None
+    sheet = desk.excel.behind["Import preview"]
+    sheet[preview.DECIMAL] = answer
+    said = desk.press()
+    assert "lot.xlsx, sheet Incoming: 2 new, 0 changed, 0 same, 0 refused." in said
+    assert sheet[preview.DECIMAL].value == answer.strip().lower(), "the answer stands for the next press"
+    desk.answer("yes")
+    assert desk.press()[1].startswith("Done: 2 new and 0 changed")
+    lot = desk.excel.behind["Lot"]
+    headings = [cell.value for cell in lot[4]]
+    (row,) = ([cell.value for cell in row] for row in lot.iter_rows(min_row=5) if row[0].value == "2001")
+    assert [row[headings.index(heading)] for heading in ("GVWR (lb)", "Price")] == [gvwr, price]
+
+
+def test_names_that_are_nearly_the_same_are_asked_and_answered_on_the_sheet(desk: Desk) -> None:
+    desk.paste(*NEARLY)
+    said = desk.press()
+    assert "lot.xlsx, sheet Incoming: 1 new, 0 changed, 0 same, 1 refused." in said
+    assert question(desk, preview.SAME_KEY) == "Are trailers with such names the same trailer?"
+    sheet = desk.excel.behind["Import preview"]
+    sheet[preview.SAME_KEY] = "yes"
+    desk.answer("yes")  # both at once: what is written was not shown yet
+    said = desk.press()
+    assert said[1] == run_main.ANEW
+    assert desk.backups == []
+    assert "lot.xlsx, sheet Incoming: 1 new, 1 changed, 0 same, 0 refused." in said
+    sheet[preview.SAME_KEY] = "no"
+    assert "lot.xlsx, sheet Incoming: 1 new, 0 changed, 0 same, 1 refused." in desk.press()
+    sheet[preview.SAME_KEY] = "yes"
+    desk.press()
+    desk.answer("yes")
+    assert desk.press()[1].startswith("Done: 1 new and 1 changed")
+
+
+def test_an_answer_that_is_none_is_said(desk: Desk) -> None:
+    desk.paste(*UNCERTAIN)
+    desk.press()
+    desk.excel.behind["Import preview"][preview.DECIMAL] = "comma"
+    said = desk.press()
+    assert said[1] == 'Nothing was written: "comma" was typed beside a question, not yes or no.'
+    assert said[2] == preview.TO_ANSWER
+    assert desk.excel.behind["Import preview"][preview.DECIMAL].value is None
