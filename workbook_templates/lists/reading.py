@@ -1,6 +1,6 @@
 """Reads a list of trailers out of a file, whatever it came in, without losing or changing a cell.
 
-XLSX is read by openpyxl because it keeps error cells, which the faster readers give as blanks; ODS by ``ods.py``.
+XLSX is read by openpyxl because it keeps error cells, which the faster readers give as blanks; ODS by ``ods/``.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ from openpyxl.xml.functions import iterparse
 
 from tarelot.workbook_templates.lists.delimited import file_kind, read_delimited
 from tarelot.workbook_templates.lists.number_formats import shown
-from tarelot.workbook_templates.lists.ods import ods_sheets
+from tarelot.workbook_templates.lists.ods.reading import ods_sheets
 from tarelot.workbook_templates.lists.quantities import Decimal, Value
 from tarelot.workbook_templates.lists.rows import UNSTORED, ListError, Record, Rows
 from tarelot.workbook_templates.lists.table import ListTable, table_of_sheets, trimmed

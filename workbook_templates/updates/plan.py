@@ -19,6 +19,7 @@ from tarelot.workbook_templates.lists.table import ListTable, error_in
 from tarelot.workbook_templates.lot.column import Input
 from tarelot.workbook_templates.lot.columns import inputs, results
 from tarelot.workbook_templates.lot.held.lot import Lot, LotRow, Value
+from tarelot.workbook_templates.updates.doubts import Entries, entry_doubts
 from tarelot.workbook_templates.updates.fields import (
     KEYS,
     OPTIONS,
@@ -147,7 +148,7 @@ def plan(
             nothing += 1
         else:
             rows.append(planner.row(number, cells, _refused(table, columns, number, cells)))
-    notes = [*table.notes, *_notes(lot, rows), *reader.notes()]
+    notes = [*table.notes, *_notes(lot, rows), *reader.notes(), *entry_doubts(lot, _trailers(lot, rows))]
     if nothing:
         notes.append(f"{nothing:,} rows hold nothing but what the workbook calculates")
     return Plan(
@@ -256,6 +257,17 @@ def _notes(lot: Lot, rows: Sequence[RowPlan]) -> list[str]:
         "not on the Options sheet yet; until they are, Entry check names them and their trailers' listed weights "
         f"stay blank: {', '.join(lacking)}"
     ]
+
+
+def _trailers(lot: Lot, rows: Sequence[RowPlan]) -> list[tuple[str, Entries, Entries]]:
+    """Each trailer that would be written: what it is called, what the lot holds of it, and what it would hold."""
+    held = {row.number: row.values for row in lot.rows}
+    found: list[tuple[str, Entries, Entries]] = []
+    for row in rows:
+        if row.changes:
+            old = held.get(row.lot_row or 0, {})
+            found.append((f"row {row.number}, {row.key}", old, {**old, **{c.heading: c.new for c in row.changes}}))
+    return found
 
 
 class _Planner:

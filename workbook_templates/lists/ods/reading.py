@@ -18,7 +18,7 @@ from defusedxml.common import DefusedXmlException
 from defusedxml.ElementTree import iterparse
 
 from tarelot.workbook_templates.lists.number_formats import shown
-from tarelot.workbook_templates.lists.ods_formats import Formats
+from tarelot.workbook_templates.lists.ods.formats import Formats
 from tarelot.workbook_templates.lists.quantities import Value, is_blank
 from tarelot.workbook_templates.lists.rows import ERRORS, MOST_CELLS, MOST_COLUMNS, UNSTORED, ListError, Record
 from tarelot.workbook_templates.ooxml.cell_xml import LAST_ROW
