@@ -19,6 +19,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
+from tarelot.calc.columns import column_letters
 from tarelot.calc.vin import CHECK_DIGITS, LETTERS, WEIGHTS
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import US
@@ -115,6 +116,13 @@ def take_in(source: Path, target: Path, count: int) -> Callable[[], object]:
     return lambda: edit(source, target, {lot.SHEET: cells}, {TABLE: new}, recalculate=True)
 
 
+def number(source: Path, target: Path, count: int) -> Callable[[], object]:
+    """Give each trailer of a lot a stock number of its own."""
+    letter = column_letters(headings(US).index(KEY) + 1)
+    cells = {f"{letter}{lot.FIRST_ROW + place}": f"B{place:06d}" for place in range(count)}
+    return lambda: edit(source, target, {lot.SHEET: cells})
+
+
 def write_list(target: Path, count: int) -> Callable[[], object]:
     """Write a list for a lot of so many trailers: the same changes and new trailers as a CSV."""
     fields, new = changes(count), trailers(NEW, count)
@@ -123,7 +131,7 @@ def write_list(target: Path, count: int) -> Callable[[], object]:
         rows = [{KEY: f"B{int(row) - lot.FIRST_ROW:06d}"} for row in next(iter(fields.values()))]
         for heading, values in fields.items():
             for row, value in zip(rows, values.values(), strict=True):
-                row[heading] = str(value)
+                row[heading] = f"{value:.2f}"  # of three places the mark would not be certain
         with target.open("w", encoding="utf-8", newline="") as file:
             writer = csv.DictWriter(file, list(new[0]), restval="")
             writer.writeheader()
@@ -194,6 +202,7 @@ def review(count: int) -> Callable[[], object]:
 
 JOBS: dict[str, Callable[..., Callable[[], object]]] = {
     "make": lambda count, target, by_name: make(int(count), Path(target), by_name),
+    "number": lambda source, target, count: number(Path(source), Path(target), int(count)),
     "list": lambda target, count: write_list(Path(target), int(count)),
     "ours": lambda source, target, count: take_in(Path(source), Path(target), int(count)),
     "openpyxl": lambda source, target, count: openpyxl_round_trip(Path(source), Path(target), int(count)),
