@@ -12,7 +12,7 @@ import re
 from collections import Counter
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import partial
+from functools import cached_property, partial
 
 from openpyxl.utils import get_column_letter
 
@@ -253,6 +253,11 @@ class _Search:
         for name, places in own.items():
             self.update.store.setdefault(name, {}).update(dict.fromkeys(places))
 
+    @cached_property
+    def _letters(self) -> set[str]:
+        """The columns of our results and inputs."""
+        return {self.lot.columns[heading] for heading in (*self.formulas, *self.lot.inputs())}
+
     def _expected_count(self) -> int:
         table = self.lot.table
         return len(self.formulas) * (table.last_row - table.first_row + 1)
@@ -260,9 +265,7 @@ class _Search:
     def _is_ours(self, cell: Cell, place: str) -> bool:
         """Whether a cell is a result of ours, or an input: what a formula there came to is what results are made of."""
         table, number = self.lot.table, int(place.lstrip(LETTERS))
-        ours = self.formulas.keys() | self.lot.inputs().keys()
-        letters = {self.lot.columns[heading] for heading in ours}
-        return table.first_row <= number <= table.last_row and get_column_letter(cell.column) in letters
+        return table.first_row <= number <= table.last_row and get_column_letter(cell.column) in self._letters
 
     def _reads_lot(self, formula: str) -> bool:
         """Whether a formula reads the lot, or may do so."""
