@@ -121,6 +121,7 @@ class _Search:
         self.update = ResultUpdate()
         self.sheet = SheetXml(package.text(package.sheet(lot.sheet).part), lot.sheet)
         self.plain_forms: dict[str, str] = {}
+        self.shared_forms: dict[bytes, str] = {}
         self.formulas = result_formulas(lot, by_name=lot.by_name)
         self.expected: dict[str, set[str]] = {heading: set() for heading in self.formulas}
         for by_name in (False, True):
@@ -186,12 +187,17 @@ class _Search:
     def _plain_form(self, cell: Cell, number: int) -> str:
         """The plain form of a cell's formula, ``ROW`` in place of its row's number; found once for each writing."""
         written = self.sheet.formula(cell) or b""
+        if written in self.shared_forms:
+            return self.shared_forms[written]
         text = self.sheet.formula_text(cell)
-        if not text:
+        is_shared = not text
+        if is_shared:
             text, first = self.sheet.shared_formulas.get(attributes(written).get(b"si", b""), ("", "A0"))
             number = int(first.lstrip(LETTERS))
         if text not in self.plain_forms:
             self.plain_forms[text] = plain_form(_of_any_row(text, number))
+        if is_shared:  # written alike in every row but the first
+            self.shared_forms[written] = self.plain_forms[text]
         return self.plain_forms[text]
 
     def _is_formula(self, here: Mapping[str, Cell], heading: str) -> bool:
