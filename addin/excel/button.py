@@ -86,7 +86,8 @@ def steps(lot: Path) -> list[str]:
         f"and keep {lot.stem}.py beside the workbook; where you rename one, set it up again.",
         "Paste a list into the sheet Incoming, headings and all (on Windows you may leave it empty: a file is asked "
         "for; on macOS save the workbook), and press Run main.",
-        "Read the sheet Import preview. To write it into the lot type yes into the cream cell (on macOS save again) "
+        "Read the sheet Import preview. Where a question stands there, answer yes or no beside it and press Run main "
+        "again. To write it into the lot type yes into the cream cell (on macOS save again) "
         "and press Run main again. Then look, and save the workbook.",
     ]
 

@@ -142,12 +142,19 @@ def _grow(sheet: Any, table: Table, rows: Sequence[Mapping[str, CellValue]], bac
         back.append(block(table.last_row + 1, end).clear)
         whole.resize(block(area.first_row, end))
         block(table.last_row, table.last_row).autofill(block(table.last_row, end), "fill_copy")
-    # What the new row does not state is blank, save in columns that the table itself calculates: filled down already.
+    # What the new row does not state is blank, save in columns that calculate: filled down already.
+    last = block(table.last_row, table.last_row)
+    held = last.options(ndim=2, err_to_str=True).value[0]
+    calculated = {
+        heading
+        for heading, formula, value in zip(table.columns, last.formula[0], held, strict=True)
+        if heading in table.formulas or _is_formula(formula, value)
+    }
     cells = {
         (column, number): row.get(heading)
         for number, row in enumerate(rows, end - len(rows) + 1)
         for column, heading in enumerate(table.columns, area.first_column)
-        if heading in row or heading not in table.formulas
+        if heading in row or heading not in calculated
     }
     _put(sheet, cells, back)
 
@@ -235,7 +242,12 @@ def _restore(block: Any, values: Sequence[Any], formulas: Sequence[Any]) -> None
     sheet, column, first = block.sheet, block.column, block.row
     for row, (value, formula) in enumerate(zip(values, formulas, strict=True), first):
         cell = sheet.range((row, column))
-        if isinstance(formula, str) and formula.startswith("=") and formula != value:
+        if _is_formula(formula, value):
             cell.formula = formula
         else:
             cell.value = as_text(value) if isinstance(value, str) and cell.number_format != TEXT_FORMAT else value
+
+
+def _is_formula(formula: Any, value: Any) -> bool:
+    """Whether a cell holds a formula, by what Excel says of it, and no text that looks like one."""
+    return isinstance(formula, str) and formula.startswith("=") and formula != value

@@ -8,32 +8,41 @@ from dataclasses import dataclass
 from typing import Any
 
 from tarelot.addin.excel.open_workbook import as_text, sheets_unlocked
+from tarelot.workbook_templates.lists.quantities import Decimal
 from tarelot.workbook_templates.lot.reading import LotSheet
 from tarelot.workbook_templates.updates.plan import Plan, sheet_rows
 from tarelot.workbook_templates.updates.words import (
     COLORS,
+    DECIMAL_QUESTION,
     HEADING_COLOR,
     HEADINGS,
+    IF_POINT,
+    NEARLY_THE_SAME,
+    SAME_QUESTION,
+    UNCERTAIN_DECIMAL,
     PreviewRow,
     notes,
     preview_rows,
+    says,
     summary,
     without_options,
 )
 
 SHEET = "Import preview"
 TITLE = "Import of a list, by the button Run main"
-YES = "yes"
+YES, NO = "yes", "no"
 WHAT_TO_DO = (
     "Nothing is written yet. Type yes into the cream cell and press Run main again to write this into the lot; "
     "with anything else nothing is written."
 )
 NOTHING_TO_WRITE = "Nothing to write: the lot holds what the list says, or every row is refused."
 ANSWER_LABEL, LIST_LABEL, MARK_LABEL = "Write it? Type yes here:", "List", "Mark of this preview"
-ANSWER, LIST, MARK = "C4", "C5", "C6"
-"""The cells that the next press reads."""
-FIRST_LINE = 8
-"""Row of the first line below them."""
+QUESTION_LABEL = "Answer yes or no here:"
+ANSWER, DECIMAL, SAME_KEY, LIST, MARK = "C4", "C5", "C6", "C7", "C8"
+"""The cells that the next press reads; questions stand beside their answers."""
+TO_ANSWER = "Answer what is asked beside the cream cell and press Run main again to see what the list does then."
+LIST_ROW, FIRST_LINE = 7, 10
+"""Row of the list's name, and of the first line below all these."""
 TOP_LINES = ("A2", "A3")
 """What is said first stands there; more of it below."""
 CREAM, QUIET = "#FFFBEF", "#6B7280"
@@ -43,11 +52,31 @@ WIDTHS = (10, 16, 12, 26, 24, 76)
 
 @dataclass(frozen=True)
 class Asked:
-    """What a preview was made of, and the answer below it; the mark is empty where nothing waits for an answer."""
+    """What a preview was made of, and the answers on it; the mark is empty where nothing waits for an answer.
+
+    ``is_comma`` and ``is_same`` answer the questions of the decimal mark and of names that are nearly the same.
+    """
 
     answer: str = ""
     list_path: str = ""
     mark: str = ""
+    is_comma: str = ""
+    is_same: str = ""
+
+    @property
+    def decimal(self) -> Decimal | None:
+        """The list's decimal mark, where the person said it."""
+        return {YES: ",", NO: "."}.get(self.is_comma)  # type: ignore[return-value]
+
+    @property
+    def same_key(self) -> bool:
+        """Whether the person said that names which are nearly the same are one trailer."""
+        return self.is_same == YES
+
+    @property
+    def unclear(self) -> list[str]:
+        """What was typed beside the questions and answers none."""
+        return [word for word in (self.is_comma, self.is_same) if word not in ("", YES, NO)]
 
 
 def mark_of(plan: Plan[LotSheet]) -> str:
@@ -78,25 +107,39 @@ def page_of(book: Any) -> Any:
 
 def asked(page: Any) -> Asked:
     """What stands on the preview sheet."""
-    answer, list_path, mark = (page.range(place).value for place in (ANSWER, LIST, MARK))
-    return Asked(" ".join(_words(answer).split()).casefold(), _words(list_path), _words(mark))
+    list_path, mark = (_words(page.range(place).value) for place in (LIST, MARK))
+    if not mark:
+        return Asked()
+    answer, is_comma, is_same = (
+        " ".join(_words(page.range(place).value).split()).casefold() for place in (ANSWER, DECIMAL, SAME_KEY)
+    )
+    return Asked(answer, list_path, mark, is_comma, is_same)
 
 
-def show(page: Any, plan: Plan[LotSheet], list_path: str, said: Sequence[str] = ()) -> None:
+def show(page: Any, plan: Plan[LotSheet], asked: Asked, said: Sequence[str] = ()) -> None:
     """Show what importing a list would do, and ask.
 
     Args:
         page: The preview sheet.
         plan: The plan.
-        list_path: The list's file; empty where it is the workbook's own sheet.
+        asked: The list's file, empty where it is the workbook's own sheet, and the answers that the plan was made with.
         said: What is said first, a line each.
     """
+    questions = [
+        (place, question, answer if answer in (YES, NO) else "")
+        for place, question, answer, words in (
+            (DECIMAL, f"{DECIMAL_QUESTION} {IF_POINT}", asked.is_comma, UNCERTAIN_DECIMAL),
+            (SAME_KEY, SAME_QUESTION, asked.is_same, NEARLY_THE_SAME),
+        )
+        if answer in (YES, NO) or says(plan, words)
+    ]
+    is_open = any(not answer for _, _, answer in questions)
+    what_to_do = [WHAT_TO_DO if plan.changes_lot else TO_ANSWER if is_open else NOTHING_TO_WRITE]
+    _fill(page, [*said, *what_to_do], asked.list_path, mark_of(plan) if plan.changes_lot or is_open else "")
     if plan.changes_lot:
-        _fill(page, [*said, WHAT_TO_DO], list_path, mark_of(plan))
-        page.range(f"A4:{ANSWER}").value = [[ANSWER_LABEL, None, None]]
-        page.range(ANSWER).color = CREAM
-    else:
-        _fill(page, [*said, NOTHING_TO_WRITE], list_path, "")
+        _ask(page, ANSWER, ANSWER_LABEL, None, "")
+    for place, question, answer in questions:
+        _ask(page, place, QUESTION_LABEL, question, answer)
     _show_rows(page, [summary(plan), *notes(plan)], preview_rows(plan))
 
 
@@ -117,6 +160,13 @@ def remind(page: Any, text: str) -> None:
     page.activate()
 
 
+def _ask(page: Any, place: str, label: str, question: str | None, answer: str) -> None:
+    """A cell for an answer, what to type there before it, and the question behind it."""
+    row = page.range(place).row
+    page.range((row, 1), (row, 4)).value = [[label, None, as_text(answer) if answer else None, question]]
+    page.range(place).color = CREAM
+
+
 def _fill(page: Any, said: Sequence[str], list_path: str, mark: str) -> None:
     """An empty preview sheet with its head."""
     page.clear()
@@ -125,11 +175,11 @@ def _fill(page: Any, said: Sequence[str], list_path: str, mark: str) -> None:
         page.range(place).value = as_text(line)
         page.range(place).font.bold = True
     if mark:
-        page.range(f"A5:{MARK}").value = [
+        page.range(f"A{LIST_ROW}:{MARK}").value = [
             [LIST_LABEL, None, as_text(list_path) if list_path else None],
             [MARK_LABEL, None, as_text(mark)],
         ]
-        page.range(f"A5:{MARK}").font.color = QUIET
+        page.range(f"A{LIST_ROW}:{MARK}").font.color = QUIET
     for column, wide in enumerate(WIDTHS, 1):
         page.range((1, column)).column_width = wide
     page.range("A1").font.bold = True

@@ -1,8 +1,9 @@
 """What the button *Run main* of xlwings' add-in does in a lot workbook: it imports a list, in two presses.
 
 The first press writes the sheet `Import preview`; the second one, once `yes` is typed there, carries it out in the open
-workbook and keeps the version before among the backups. The lot and the list are read, planned for and tried by the
-command's own code, in a copy of the workbook: what Excel holds is changed last.
+workbook and keeps the version before among the backups; where a question was answered instead, it shows what the list
+does then. The lot and the list are read, planned for and tried by the command's own code, in a copy of the workbook:
+what Excel holds is changed last.
 
 On Windows Excel writes the copy (`SaveCopyAs`), so that what was typed and not saved counts too. On macOS xlwings
 offers no copy: the workbook must be saved before each press, and no file is asked for.
@@ -22,7 +23,7 @@ from tarelot.addin.excel.open_workbook import ExcelError, is_so
 from tarelot.addin.excel.preview import Asked
 from tarelot.workbook_templates.lists.reading import read_list
 from tarelot.workbook_templates.lists.rows import ListError
-from tarelot.workbook_templates.lists.table import ListTable, free_side_file
+from tarelot.workbook_templates.lists.table import free_side_file
 from tarelot.workbook_templates.lists.writing import write_list
 from tarelot.workbook_templates.lot.reading import LotError, LotSheet, read_lot, read_sheet
 from tarelot.workbook_templates.ooxml.leftovers import own_folder
@@ -39,7 +40,7 @@ HEAD = {(1, 1), (2, 1)}
 """The cells of the sheet Incoming that hold its name and what to do there, by row and column."""
 NOTHING_DONE = "Nothing was written: "
 SAVE_FIRST = "on macOS the saved file is read; save the workbook (Command+S), then press Run main again"
-ANEW = "The workbook or the list was changed since the preview was made: this is the new one."
+ANEW = "The workbook, the list or an answer was changed since the preview was made: this is the new one."
 
 
 def main() -> None:
@@ -71,13 +72,14 @@ def press(book: Any) -> None:
 
 
 def _preview(book: Any, page: Any, asked: Asked) -> None:
-    """Show what importing the list would do; an answer that is not yes is said to have done nothing."""
-    refused = asked.mark and asked.answer
+    """Show what importing the list would do; an answer that is none is said to have done nothing."""
+    said = [f'{NOTHING_DONE}"{asked.answer}" was typed, not yes.'] if asked.answer else []
+    said += [f'{NOTHING_DONE}"{word}" was typed beside a question, not yes or no.' for word in asked.unclear]
     with own_folder() as folder:
         copy = _copy(book, folder)
-        list_path = asked.list_path if asked.mark else _chosen(book, copy)
-        said = [f'{NOTHING_DONE}"{asked.answer}" was typed, not yes.'] if refused else []
-        preview.show(page, _planned(copy, list_path), list_path, said)
+        if not asked.mark:
+            asked = Asked(list_path=_chosen(book, copy))
+        preview.show(page, _planned(copy, asked), asked, said)
 
 
 def _carry_out(book: Any, page: Any, asked: Asked) -> None:
@@ -86,9 +88,9 @@ def _carry_out(book: Any, page: Any, asked: Asked) -> None:
         page.range(preview.ANSWER).clear_contents()  # so that a backup put back does not answer by itself
     with own_folder() as folder:
         copy = _copy(book, folder)
-        planned = _planned(copy, asked.list_path)
-        if preview.mark_of(planned) != asked.mark:
-            preview.show(page, planned, asked.list_path, [ANEW])
+        planned = _planned(copy, asked)
+        if preview.mark_of(planned) != asked.mark or not planned.changes_lot:
+            preview.show(page, planned, asked, [ANEW])
             return
         write_applied(planned, folder / f"tried{copy.suffix}")  # refuses and proves as the command does
         path = Path(book.fullname)
@@ -132,10 +134,10 @@ def _chosen(book: Any, copy: Path) -> str:
     return found
 
 
-def _planned(copy: Path, list_path: str) -> Plan[LotSheet]:
-    """What importing the list would do to the lot in the copy."""
-    table: ListTable = read_list(Path(list_path)) if list_path else read_list(copy, incoming.SHEET)
-    return plan(read_lot(copy), table)
+def _planned(copy: Path, asked: Asked) -> Plan[LotSheet]:
+    """What importing the list would do to the lot in the copy, with what the person answered."""
+    path, sheet = (Path(asked.list_path), None) if asked.list_path else (copy, incoming.SHEET)
+    return plan(read_lot(copy), read_list(path, sheet, decimal=asked.decimal), same_key=asked.same_key)
 
 
 def _refused_rows(planned: Plan[LotSheet], beside: Path) -> Path | None:

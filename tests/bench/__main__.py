@@ -12,6 +12,7 @@ from __future__ import annotations
 import json
 import os
 import resource
+import shutil
 import statistics
 import subprocess
 import sys
@@ -301,6 +302,33 @@ def _side_by_side(source: Path, formulas: str, rounds: int) -> dict[str, list[Fi
     return taken
 
 
+def _import(lot_path: Path, list_path: Path) -> list[str]:
+    return [str(Path(sys.executable).with_name("tarelot")), "import", str(lot_path), str(list_path), "--yes"]
+
+
+def importing() -> None:
+    """The whole command ``import``, as a person runs it: to its end, backup, results and all."""
+    seconds = []
+    with tempfile.TemporaryDirectory() as folder:
+        made_path, lot_path, list_path, taken = (
+            Path(folder) / name for name in ("made.xlsx", "lot.xlsx", "list.csv", "taken.xlsx")
+        )
+        job("make", TRAILERS, made_path, "plain")
+        job("number", made_path, lot_path, TRAILERS)
+        # The first import stores the results of the new numbers and gives Match a row for each trailer, as a lot has.
+        one = list_path.with_name("one.csv")
+        one.write_text("Stock no.,Make,Price\nX1,Corvane,9000\n", encoding="utf-8")
+        _user_seconds(_import(lot_path, one))
+        job("list", list_path, TRAILERS)
+        size = lot_path.stat().st_size / 1e6
+        for _ in range(FILE_ROUNDS):
+            shutil.copy(lot_path, taken)
+            seconds.append(_user_seconds(_import(taken, list_path)))
+    made = table(f"import: {TRAILERS:,} trailers ({size:.0f} MB), 1,000 changed and 500 new", "", "s of user time")
+    made.add_row("tarelot import", spread(seconds, ".1f"))
+    console.print(made, "")
+
+
 SECTIONS: dict[str, Callable[[], None]] = {
     "startup": startup,
     "office": office,
@@ -309,6 +337,7 @@ SECTIONS: dict[str, Callable[[], None]] = {
     "match": match,
     "ramp": ramp,
     "review": review,
+    "import": importing,
     "files": files,
     "files-by-name": files_by_name,
 }

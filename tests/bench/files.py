@@ -8,6 +8,7 @@ and the process's peak memory.
 
 from __future__ import annotations
 
+import csv
 import json
 import re
 import shutil
@@ -18,11 +19,12 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
+from tarelot.calc.columns import column_letters
 from tarelot.calc.vin import CHECK_DIGITS, LETTERS, WEIGHTS
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import US
 from tarelot.workbook_templates.lot import sheet as lot
-from tarelot.workbook_templates.lot.columns import TABLE, headings
+from tarelot.workbook_templates.lot.columns import KEY, TABLE, headings
 from tarelot.workbook_templates.lot.reading import read_lot
 from tarelot.workbook_templates.lot.results import lot_results
 from tarelot.workbook_templates.ooxml.package import edit
@@ -114,6 +116,30 @@ def take_in(source: Path, target: Path, count: int) -> Callable[[], object]:
     return lambda: edit(source, target, {lot.SHEET: cells}, {TABLE: new}, recalculate=True)
 
 
+def number(source: Path, target: Path, count: int) -> Callable[[], object]:
+    """Give each trailer of a lot a stock number of its own."""
+    letter = column_letters(headings(US).index(KEY) + 1)
+    cells = {f"{letter}{lot.FIRST_ROW + place}": f"B{place:06d}" for place in range(count)}
+    return lambda: edit(source, target, {lot.SHEET: cells})
+
+
+def write_list(target: Path, count: int) -> Callable[[], object]:
+    """Write a list for a lot of so many trailers: the same changes and new trailers as a CSV."""
+    fields, new = changes(count), trailers(NEW, count)
+
+    def work() -> None:
+        rows = [{KEY: f"B{int(row) - lot.FIRST_ROW:06d}"} for row in next(iter(fields.values()))]
+        for heading, values in fields.items():
+            for row, value in zip(rows, values.values(), strict=True):
+                row[heading] = f"{value:.2f}"  # of three places the mark would not be certain
+        with target.open("w", encoding="utf-8", newline="") as file:
+            writer = csv.DictWriter(file, list(new[0]), restval="")
+            writer.writeheader()
+            writer.writerows([*rows, *new])
+
+    return work
+
+
 def openpyxl_round_trip(source: Path, target: Path, count: int) -> Callable[[], object]:
     """The same with openpyxl: load, set, save."""
     import openpyxl
@@ -176,6 +202,8 @@ def review(count: int) -> Callable[[], object]:
 
 JOBS: dict[str, Callable[..., Callable[[], object]]] = {
     "make": lambda count, target, by_name: make(int(count), Path(target), by_name),
+    "number": lambda source, target, count: number(Path(source), Path(target), int(count)),
+    "list": lambda target, count: write_list(Path(target), int(count)),
     "ours": lambda source, target, count: take_in(Path(source), Path(target), int(count)),
     "openpyxl": lambda source, target, count: openpyxl_round_trip(Path(source), Path(target), int(count)),
     "wolfxl": lambda source, target, count: wolfxl_modify_mode(Path(source), Path(target), int(count)),

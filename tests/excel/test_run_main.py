@@ -10,71 +10,19 @@ from __future__ import annotations
 import importlib.util
 import shutil
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import openpyxl
 import pytest
 
-from tarelot.addin.excel import open_workbook, run_main
+from tarelot.addin.excel import open_workbook, preview, run_main
 from tests.command_line.running import tarelot
-from tests.excel.workbook_stand_in import Workbook, open_in_excel
+from tests.excel.desk import Desk, cells_of, found
 from tests.excel.xlwings_stand_in import ComError
 
 READY = Path(__file__).parents[2] / "workbook_templates" / "ready"
 LISTS = READY.parent / "demo_lists"
 HEADINGS = ("Stock no.", "Price", "Notes", "Received")
-
-
-@dataclass
-class Desk:
-    """A lot open in Excel, in a folder of its own."""
-
-    path: Path
-    book: Any
-    excel: Workbook
-
-    def press(self) -> list[str]:
-        """Press the button; the lines on the preview sheet."""
-        run_main.press(self.book)
-        return self.said()
-
-    def said(self) -> list[str]:
-        rows = self.excel.behind["Import preview"].iter_rows(values_only=True)
-        return ["|".join(str(cell) for cell in row if cell is not None) for row in rows]
-
-    def answer(self, text: object) -> None:
-        self.excel.behind["Import preview"]["C4"] = text
-
-    def paste(self, *rows: tuple[object, ...]) -> None:
-        """A list on the sheet Incoming, from row 4 on."""
-        for number, row in enumerate(rows, 4):
-            for column, value in enumerate(row, 1):
-                self.excel.behind["Incoming"].cell(number, column, value)
-
-    def cells(self, *sheets: str) -> dict[tuple[str, str], object]:
-        return cells_of(self.excel.behind, *sheets)
-
-    @property
-    def backups(self) -> list[Path]:
-        return sorted(self.path.parent.glob("lot.xlsx backups/*.xlsx"))
-
-
-def cells_of(book: Any, *sheets: str) -> dict[tuple[str, str], object]:
-    """What is typed into the cells of sheets: formulas as their texts, blanks left out."""
-    return {
-        (sheet, cell.coordinate): cell.value
-        for sheet in sheets
-        for row in book[sheet].iter_rows()
-        for cell in row
-        if cell.value is not None
-    }
-
-
-def found(path: Path) -> Desk:
-    book, excel = open_in_excel(path)
-    return Desk(path, book, excel)
 
 
 @pytest.fixture(autouse=True)
@@ -331,3 +279,66 @@ def test_on_macos_the_saved_file_is_read(desk: Desk, monkeypatch: pytest.MonkeyP
 def save(desk: Desk) -> None:
     desk.excel.SaveCopyAs(str(desk.path))
     desk.excel.saved.get = lambda: True
+
+
+UNCERTAIN = (("Stock no.", "GVWR", "Price"), ("2001", "5.000", "12.500"), ("2002", "6.000", "13.500"))
+NEARLY = (("Stock no.", "Price"), ("#1101", 12_345), ("2003", 9_000))
+
+
+def question(desk: Desk, place: str) -> object:
+    """What stands beside the cell of an answer."""
+    return desk.excel.behind["Import preview"][place.replace("C", "D")].value
+
+
+@pytest.mark.parametrize(("answer", "gvwr", "price"), [("yes", 5_000, 12_500), (" No", 5, 12.5)])
+def test_the_decimal_mark_is_asked_and_answered_on_the_sheet(
+    desk: Desk, answer: str, gvwr: float, price: float
+) -> None:
+    """Every row waits for the answer; the question is the menu's."""
+    desk.paste(*UNCERTAIN)
+    said = desk.press()
+    assert said[1] == preview.TO_ANSWER
+    assert "lot.xlsx, sheet Incoming: 0 new, 0 changed, 0 same, 2 refused." in said
+    assert question(desk, preview.DECIMAL) == "Is the decimal mark of this list a comma, as in 7,5? No: it is a point."
+    assert question(desk, preview.SAME_KEY) is None
+    sheet = desk.excel.behind["Import preview"]
+    sheet[preview.DECIMAL] = answer
+    said = desk.press()
+    assert "lot.xlsx, sheet Incoming: 2 new, 0 changed, 0 same, 0 refused." in said
+    assert sheet[preview.DECIMAL].value == answer.strip().lower(), "the answer stands for the next press"
+    desk.answer("yes")
+    assert desk.press()[1].startswith("Done: 2 new and 0 changed")
+    lot = desk.excel.behind["Lot"]
+    headings = [cell.value for cell in lot[4]]
+    (row,) = ([cell.value for cell in row] for row in lot.iter_rows(min_row=5) if row[0].value == "2001")
+    assert [row[headings.index(heading)] for heading in ("GVWR (lb)", "Price")] == [gvwr, price]
+
+
+def test_names_that_are_nearly_the_same_are_asked_and_answered_on_the_sheet(desk: Desk) -> None:
+    desk.paste(*NEARLY)
+    said = desk.press()
+    assert "lot.xlsx, sheet Incoming: 1 new, 0 changed, 0 same, 1 refused." in said
+    assert question(desk, preview.SAME_KEY) == "Are trailers with such names the same trailer?"
+    sheet = desk.excel.behind["Import preview"]
+    sheet[preview.SAME_KEY] = "yes"
+    desk.answer("yes")  # both at once: what is written was not shown yet
+    said = desk.press()
+    assert said[1] == run_main.ANEW
+    assert desk.backups == []
+    assert "lot.xlsx, sheet Incoming: 1 new, 1 changed, 0 same, 0 refused." in said
+    sheet[preview.SAME_KEY] = "no"
+    assert "lot.xlsx, sheet Incoming: 1 new, 0 changed, 0 same, 1 refused." in desk.press()
+    sheet[preview.SAME_KEY] = "yes"
+    desk.press()
+    desk.answer("yes")
+    assert desk.press()[1].startswith("Done: 1 new and 1 changed")
+
+
+def test_an_answer_that_is_none_is_said(desk: Desk) -> None:
+    desk.paste(*UNCERTAIN)
+    desk.press()
+    desk.excel.behind["Import preview"][preview.DECIMAL] = "comma"
+    said = desk.press()
+    assert said[1] == 'Nothing was written: "comma" was typed beside a question, not yes or no.'
+    assert said[2] == preview.TO_ANSWER
+    assert desk.excel.behind["Import preview"][preview.DECIMAL].value is None

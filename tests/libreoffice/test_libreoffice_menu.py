@@ -18,6 +18,7 @@ import openpyxl
 import pytest
 from openpyxl.utils import range_boundaries
 
+from tarelot.addin.command_line.main import main
 from tarelot.addin.libreoffice.build import build, members
 from tarelot.addin.libreoffice.menu.names import ADD_ROWS, ENTRIES, IMPORT, PROTOCOL, RECALCULATE, REVIEW, UNDO_IMPORT
 from tarelot.workbook_templates.sheets import demo_yard
@@ -255,6 +256,31 @@ class TestUndoImport:
         assert done["values"][4] == done["values"][0]
         state, said = done["said"][5]
         assert (state, "There is no import to take back" in said) == (FAILURE, True)
+
+    def test_the_version_before_is_kept_and_named_once_the_workbook_was_reopened(
+        self, office_with_menu: Office, yard: Path
+    ) -> None:
+        """What was typed and not saved is in it; the command's ``undo`` puts it back once the workbook is saved."""
+        path = yard / "lot.xlsx"
+        calls = [
+            {"type": {"Lot!C5": "Corvane X"}},
+            choose(IMPORT, List=str(yard / "new-truckload.csv")),
+            {"store": str(yard / "saved.xlsx")},
+        ]
+        done = office_with_menu.dispatch(path, calls)
+        first, taken, *_ = done["values"]
+        (kept,) = (yard / "lot.xlsx backups").glob("*before import.xlsx")
+        assert f"The version before: {kept}." in done["said"][1][1]
+        assert lot(taken).keys() - lot(first).keys()
+        assert lot(office_with_menu.recalculate(kept)).keys() == lot(first).keys()
+        assert openpyxl.load_workbook(kept)["Lot"]["C5"].value == "Corvane X"
+        (yard / "saved.xlsx").replace(path)
+        (state, said), *_ = office_with_menu.dispatch(path, [choose(UNDO_IMPORT)])["said"]
+        assert state == FAILURE
+        assert f"it is in {kept}: open that, and save it under this name." in said
+        assert main(["undo", str(path), "--yes"]) == 0
+        assert openpyxl.load_workbook(path)["Lot"]["C5"].value == "Corvane X"
+        assert lot(office_with_menu.recalculate(path)).keys() == lot(first).keys()
 
 
 class TestPreview:

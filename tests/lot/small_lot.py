@@ -57,11 +57,21 @@ def list_of(tmp_path: Path, *lines: str) -> Path:
     return path
 
 
-def write_demo_lot(path: Path) -> Path:
-    """The demo yard's Lot, Options, Limits and Incoming alone, as the workbook has them, without its heavy sheets."""
+def write_demo_lot(path: Path, trailers: Sequence[Mapping[str, demo_yard.Typed]] = ()) -> Path:
+    """The demo yard's Lot, Options, Limits and Incoming alone, as the workbook has them, without its heavy sheets.
+
+    Args:
+        path: The new file.
+        trailers: Other trailers than the yard's.
+    """
     book = Workbook()
     book.remove(book.active)
-    lot.write(book.create_sheet(lot.SHEET), [*demo_yard.trailers(), *[{}] * workbook.SPARE_ROWS], US, by_name=False)
+    lot.write(
+        book.create_sheet(lot.SHEET),
+        [*(trailers or demo_yard.trailers()), *[{}] * workbook.SPARE_ROWS],
+        US,
+        by_name=False,
+    )
     options_sheet.write(book.create_sheet(options.SHEET), demo_yard.options(), US)
     limits.write(book.create_sheet(limits.SHEET), US)
     incoming.write(book.create_sheet(incoming.SHEET), US)

@@ -233,3 +233,19 @@ def test_a_web_page_named_as_a_workbook_says_what_it_is(tmp_path: Path, start: s
 def test_a_list_without_known_headings_shows_those_it_has(tmp_path: Path) -> None:
     with pytest.raises(ListError, match="it has Nummer, Farbe, Marke$"):
         read_list(list_of(tmp_path, "Nummer,Farbe,Marke", "1,rot,Corvane"))
+
+
+def test_what_is_not_likely_is_shown_before_it_is_written(tmp_path: Path) -> None:
+    """240 in a column of feet is inches; what the lot said already is not said again. Bounds: the Limits sheet's."""
+    headings = ["Stock no.", "Make", "Deck length (ft)", "Price"]
+    rows = [{"Stock no.": "1105", "Deck length (ft)": 20}, {"Stock no.": "1106", "Deck length (ft)": 300}]
+    lot = read_lot(write_small_lot(tmp_path / "lot.xlsx", headings, rows))
+    lines = ["1105,240,9000", "1106,300,9000", "3001,20,9000", "3002,192,9000", "3003,19,1"]
+    made = dirty(lot, tmp_path, "Stock no.,Deck length,Price", *lines)
+    assert classes(made) == ["changed", "changed", "new", "new", "new"]
+    said = [note for note in made.notes if note.startswith("row ")]
+    assert [note.partition(":")[0] for note in said] == ["row 2, 1105", "row 5, 3002"]
+    assert all("Deck length" in note and "inches?" in note for note in said)
+    many = dirty(lot, tmp_path, "Stock no.,Deck length", *(f"4{n:03},240" for n in range(25)))
+    said = [note for note in many.notes if "inches?" in note or "not likely" in note]
+    assert (len(said), said[-1]) == (11, "15 more trailers have entries that are not likely")

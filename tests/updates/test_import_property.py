@@ -133,7 +133,7 @@ def expected(lot: list[Values], made: Made) -> tuple[list[str], list[Values]]:
         name, given = key.casefold(), {h: v for h, v in meant.items() if v is not None}
         doubled = name in seen
         seen.add(name)
-        if not name or doubled or is_bad:
+        if not name or doubled or is_bad or (name not in by_key and not given):  # a new name alone may be a note
             statuses.append("refused")
         elif name not in by_key:
             statuses.append("new")

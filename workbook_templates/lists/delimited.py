@@ -15,14 +15,23 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Literal
 
+from tarelot.workbook_templates.lists.heading_rows import heading_row
 from tarelot.workbook_templates.lists.headings import REASON
 from tarelot.workbook_templates.lists.quantities import Decimal, Value
 from tarelot.workbook_templates.lists.rows import ListError, Record, defused, restored
-from tarelot.workbook_templates.lists.table import Form, ListTable, heading_row, list_table
+from tarelot.workbook_templates.lists.table import Form, ListTable, list_table
 
 DELIMITERS = {",": "comma", ";": "semicolon", "\t": "tab", "|": "bar"}
 
-_BOMS = ((codecs.BOM_UTF8, "utf-8"), (codecs.BOM_UTF16_LE, "utf-16-le"), (codecs.BOM_UTF16_BE, "utf-16-be"))
+_BOMS = (
+    (codecs.BOM_UTF32_LE, "utf-32-le"),  # it begins as that of UTF-16 does
+    (codecs.BOM_UTF32_BE, "utf-32-be"),
+    (codecs.BOM_UTF8, "utf-8"),
+    (codecs.BOM_UTF16_LE, "utf-16-le"),
+    (codecs.BOM_UTF16_BE, "utf-16-be"),
+)
+_FILE_END = re.compile(r"[\x1a\x00]+\Z")
+"""What older programs put behind the end of a text, and fill its last block with."""
 _NO_TEXT = re.compile(r"[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ufffe\uffff]")
 USUAL = "cp1252"
 """What spreadsheet programs in the US write where it is not UTF-8 (common practice, no source)."""
@@ -35,6 +44,8 @@ _USUAL_SIGNS = set(
 _WORD = re.compile(r"[^\s,;|\"]*[^\x00-\x7f\s,;|\"][^\s,;|\"]*")
 _CONTROLS = re.compile(r"[\x80-\x9f\u2028\u2029]")
 MOST_READINGS = 3
+MOST_CONTROLS = 100
+"""Control characters of a text that a person may take out; with more it is something else."""
 SHOWN = 24
 """Characters of a word that are shown."""
 
@@ -103,7 +114,9 @@ def decoded(
         return text, USUAL, bom, [f"read as {USUAL}: {words}; where that is wrong, say --encoding"] if words else []
     readings = _readings(body, likely(body)) if re.search(rb"[A-Za-z]{2}", body) else []  # our headings are English
     if not readings:
-        raise ListError(f"{name} is not a list: neither a workbook nor text in a common encoding")
+        raise ListError(
+            f"{name} is not a list: {_why_no_text(body) or 'neither a workbook nor text in a common encoding'}"
+        )
     raise ListError(f"{name} does not say its encoding: {'; '.join(readings)}. Name it with --encoding")
 
 
@@ -114,17 +127,32 @@ def _as_named(body: bytes, encoding: str, name: str) -> str:
         raise ListError(f"{name}: no encoding is called {encoding}, such as utf-8, cp1252 or mac_roman") from None
     text = _tried(body, encoding)
     if text is None:
-        raise ListError(f"{name} is not a list: it is not text in {encoding}")
+        raise ListError(f"{name} is not a list: {_why_no_text(body, encoding) or f'it is not text in {encoding}'}")
     return text
+
+
+def _why_no_text(body: bytes, encoding: str = "utf-8") -> str:
+    """Where a control character makes no list of what is text else; empty where something else does."""
+    text = _unpacked(body, encoding)
+    found = _NO_TEXT.search(text) if text else None
+    if not text or not found or len(_NO_TEXT.findall(text)) > MOST_CONTROLS:
+        return ""
+    line = len(re.findall(r"\r\n|\n|\r", text[: found.start()])) + 1
+    return f"line {line:,} holds the control character U+{ord(found[0]):04X}: take it out"
 
 
 def _tried(body: bytes, encoding: str) -> str | None:
     """The text, where the bytes are text in that encoding."""
+    text = _unpacked(body, encoding)
+    return None if text is None or _NO_TEXT.search(text) else text
+
+
+def _unpacked(body: bytes, encoding: str) -> str | None:
+    """The text up to its end mark, control characters and all; None where the bytes are none in that encoding."""
     try:
-        text = body.decode(encoding)
+        return _FILE_END.sub("", body.decode(encoding))
     except (UnicodeDecodeError, LookupError):  # LookupError: a codec that makes no text of bytes
         return None
-    return None if _NO_TEXT.search(text) else text
 
 
 def _readings(body: bytes, likely: list[str]) -> list[str]:

@@ -159,8 +159,12 @@ class Matched:
     doubled: list[Doubled]
 
 
-def _plain(text: str) -> str:
-    """Lower-case words, abbreviations written out."""
+def plain(text: str) -> str:
+    """Lower-case words, abbreviations written out.
+
+    >>> plain("Stk. No."), plain("STK #")
+    ('stk no', 'stk no')
+    """
     words = re.findall(r"[#%\"']|[^\W_]+", text.translate(LOOKALIKES).casefold())
     return " ".join(ABBREVIATIONS.get(word, word) for word in words)
 
@@ -170,7 +174,7 @@ def _names() -> Mapping[str, str]:
     """Every plain way to write a heading -> our heading without its unit."""
     names: dict[str, str] = {}
     for ours, others in SYNONYMS.items():
-        names.update(dict.fromkeys(map(_plain, (ours, *others)), ours))
+        names.update(dict.fromkeys(map(plain, (ours, *others)), ours))
     return MappingProxyType(names)
 
 
@@ -190,7 +194,7 @@ def split_unit(heading: str) -> tuple[str, str | None]:
     """
     text = " ".join(heading.translate(LOOKALIKES).split())
     if (
-        len(text) > LONGEST_HEADING or _plain(text) in _names()
+        len(text) > LONGEST_HEADING or plain(text) in _names()
     ):  # before the units: "Date in" is not a date in inches, nor "Stock #" pounds
         return text, None
     for pattern in _UNIT_PLACES:
@@ -206,7 +210,7 @@ def known(heading: str) -> str | None:
     >>> known("Gross Vehicle Weight Rating (kg)"), known("Colour")
     ('GVWR', None)
     """
-    return _names().get(_plain(split_unit(heading)[0]))
+    return _names().get(plain(split_unit(heading)[0]))
 
 
 def could_be(heading: str) -> tuple[str, ...]:
@@ -215,7 +219,7 @@ def could_be(heading: str) -> tuple[str, ...]:
     >>> could_be("Tare (lb)")
     ('Base weight', 'Scale weight')
     """
-    return AMBIGUOUS.get(_plain(split_unit(heading)[0]), ())
+    return AMBIGUOUS.get(plain(split_unit(heading)[0]), ())
 
 
 def _same_kind(unit: str | None, ours: str | None) -> bool:
@@ -248,14 +252,14 @@ unknown=['Colour'], doubled=[])
     own: dict[str, str] = {}
     for heading in ours:
         name = split_unit(heading)[0]
-        own[_plain(name)] = heading
+        own[plain(name)] = heading
     claims: dict[str, list[Found]] = defaultdict(list)
     unknown = []
     for index, heading in enumerate(found):
-        if _plain(heading) == _plain(REASON):
+        if plain(heading) == plain(REASON):
             continue
         name, unit = split_unit(heading)
-        target = own.get(_plain(name)) or own.get(_plain(known(heading) or ""))
+        target = own.get(plain(name)) or own.get(plain(known(heading) or ""))
         if target is not None and _same_kind(unit, split_unit(target)[1]):
             claims[target].append(Found(index, unit))
         else:

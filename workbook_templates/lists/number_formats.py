@@ -5,9 +5,8 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-_BRACKETS = re.compile(r"\[\$([^\]-]*)[^\]]*\]|\[[^\]]*\]")
-_PADDING = re.compile(r"_.|\*.")
-_QUOTED = re.compile(r'"([^"]*)"|\\(.)')
+_SIGNS = re.compile(r'"([^"]*)"|\\(.)|_.|\*.|\[\$([^\]-]*)[^\]]*\]|\[[^\]]*\]')
+"""What is no digit: quoted text, a quoted character, room, a filling, a currency, a condition."""
 _DIGITS = re.compile(r"[#0?][#0?,. /]*")
 _MEANS = re.compile(r"[^\W\d_]|['\"#$\u20ac\u00a3\u00a5\u00b0%]")
 """What of a format's own text is more than decoration: letters, units and currencies."""
@@ -39,8 +38,7 @@ def shown(value: float, number_format: str) -> str | float:
 @lru_cache(maxsize=1024)
 def _sections(number_format: str) -> tuple[str, ...]:
     """The format's parts for numbers above and below 0, each quoted character marked."""
-    plain = _PADDING.sub("", _BRACKETS.sub(lambda found: _marked(found[1] or ""), number_format))
-    plain = _QUOTED.sub(lambda found: _marked(found[1] if found[1] is not None else found[2]), plain)
+    plain = _SIGNS.sub(lambda found: _marked("".join(filter(None, found.groups()))), number_format)
     return tuple(re.split(rf"(?<!{_LITERAL});", plain))
 
 

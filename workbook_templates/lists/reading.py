@@ -1,6 +1,6 @@
 """Reads a list of trailers out of a file, whatever it came in, without losing or changing a cell.
 
-XLSX is read by openpyxl because it keeps error cells, which the faster readers give as blanks; ODS by ``ods.py``.
+XLSX is read by openpyxl because it keeps error cells, which the faster readers give as blanks; ODS by ``ods/``.
 """
 
 from __future__ import annotations
@@ -10,26 +10,31 @@ import re
 import warnings
 import zipfile
 import zlib
-from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
 from pathlib import Path
 
-import openpyxl
 from charset_normalizer import from_bytes
 from defusedxml.common import DefusedXmlException
-from openpyxl.utils.escape import unescape
+from openpyxl.cell.text import Text
+from openpyxl.reader.excel import ExcelReader
 from openpyxl.utils.exceptions import InvalidFileException
+from openpyxl.workbook import Workbook
+from openpyxl.xml.constants import SHARED_STRINGS, SHEET_MAIN_NS
+from openpyxl.xml.functions import iterparse
 
 from tarelot.workbook_templates.lists.delimited import file_kind, read_delimited
 from tarelot.workbook_templates.lists.number_formats import shown
-from tarelot.workbook_templates.lists.ods import ods_sheets
+from tarelot.workbook_templates.lists.ods.reading import ods_sheets
 from tarelot.workbook_templates.lists.quantities import Decimal, Value
-from tarelot.workbook_templates.lists.rows import UNSTORED, ListError, Record
+from tarelot.workbook_templates.lists.rows import UNSTORED, ListError, Record, Rows
 from tarelot.workbook_templates.lists.table import ListTable, table_of_sheets, trimmed
+from tarelot.workbook_templates.ooxml.cell_xml import unescaped
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.sheet_xml import SheetXml
 from tarelot.workbook_templates.ooxml.splice import PackageError
 
+_HIDDEN_ROW = re.compile(rb"<(?:\w+:)?row\b[^>]*?\shidden=[\"'](?:1|true)")
 _FORMULA_TAG = re.compile(rb"<(?:\w+:)?f[\s/>]")
 
 
@@ -51,7 +56,7 @@ def read_list(
         if file_kind(path) == "workbook":
             with zipfile.ZipFile(path) as archive:
                 names = set(archive.namelist())
-            sheets = ods_sheets(path) if "content.xml" in names else _xlsx_sheets(path)
+            sheets: Mapping[str, Rows] = ods_sheets(path) if "content.xml" in names else _xlsx_sheets(path)
             return table_of_sheets(sheets, path.name, sheet, decimal)
         if sheet is not None:
             raise ListError(f"{path.name} is not a workbook and has no sheets")
@@ -74,12 +79,16 @@ class _XlsxSheet:
     path: Path
     name: str
     part: str
+    hidden: set[int] = field(default_factory=set)
 
     def __iter__(self) -> Iterator[Record]:
         with Package(self.path) as package:
             package.prove()
             data = package.read(self.part)
-            SheetXml(data, self.name, prove=True)
+            sheet = SheetXml(data, self.name, prove=True)
+            if _HIDDEN_ROW.search(data):
+                tags = ((number, data[row.start : row.open_end]) for number, row in sheet.rows.items())
+                self.hidden.update(number for number, tag in tags if _HIDDEN_ROW.match(tag))
             has_formulas = _FORMULA_TAG.search(data)
         books = []
         try:
@@ -87,9 +96,7 @@ class _XlsxSheet:
                 # openpyxl warns of what it does not keep when it saves; we only read.
                 warnings.filterwarnings("ignore", module="openpyxl")
                 for data_only in (True, False) if has_formulas else (True,):
-                    books.append(
-                        openpyxl.load_workbook(self.path, read_only=True, data_only=data_only, keep_links=False)
-                    )
+                    books.append(_loaded(self.path, data_only=data_only))
                 for book in books:
                     book[self.name].reset_dimensions()  # what a file says of its size is not always true
                 for number, rows in enumerate(zip(*(book[self.name].iter_rows() for book in books), strict=True), 1):
@@ -107,7 +114,29 @@ class _XlsxSheet:
                 book.close()
 
 
-def _xlsx_sheets(path: Path) -> dict[str, Iterable[Record]]:
+class _Reader(ExcelReader):  # type: ignore[misc]
+    """openpyxl's reader, whose own way takes ``x005F_`` out of every shared text, also where it is no mark."""
+
+    def read_strings(self) -> None:
+        """Read the shared texts as they stand in the file."""
+        found = self.package.find(SHARED_STRINGS)
+        if found is None:
+            return
+        with self.archive.open(found.PartName.lstrip("/")) as source:
+            for _, node in iterparse(source):
+                if node.tag == f"{{{SHEET_MAIN_NS}}}si":
+                    self.shared_strings.append(Text.from_tree(node).content)
+                    node.clear()
+
+
+def _loaded(path: Path, *, data_only: bool) -> Workbook:
+    """A workbook, to be read row by row: results or formulas."""
+    reader = _Reader(path, read_only=True, data_only=data_only, keep_links=False)
+    reader.read()
+    return reader.wb
+
+
+def _xlsx_sheets(path: Path) -> dict[str, _XlsxSheet]:
     with Package(path) as package:
         return {
             sheet.name: _XlsxSheet(path, sheet.name, sheet.part)
@@ -119,7 +148,7 @@ def _xlsx_sheets(path: Path) -> dict[str, Iterable[Record]]:
 def _xlsx_value(cell: object, formula: object = None) -> Value:
     value = getattr(cell, "value", None)
     if isinstance(value, str):
-        return str(unescape(value))  # the standard writes a return as _x000D_
+        return unescaped(value)  # the standard writes a return as _x000D_
     if value is None and getattr(formula, "data_type", "") == "f" and getattr(cell, "data_type", "") != "str":
         return UNSTORED
     if value is None:

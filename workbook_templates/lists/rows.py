@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
+from typing import Protocol
 
 from tarelot.workbook_templates.lists.quantities import Value
 
@@ -25,6 +27,17 @@ _BROKEN = re.compile(r"'*[\t\r\n]")
 MARK = "'"
 
 Record = tuple[int, list[Value]]  # row number as a person sees it, cells
+
+
+class Rows(Protocol):
+    """The rows of a sheet that are not blank; once they were gone through, `hidden` has the numbers of those hidden."""
+
+    @property
+    def hidden(self) -> set[int]:
+        """Numbers of the rows that a person does not see, by a filter or by hiding them."""
+
+    def __iter__(self) -> Iterator[Record]:
+        """The rows, anew each time."""
 
 
 def defused(text: str) -> str:

@@ -7,17 +7,13 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from itertools import islice
 from pathlib import Path
 
 from tarelot.calc.columns import column_letters
-from tarelot.workbook_templates.lists.headings import REASON, known
+from tarelot.workbook_templates.lists.heading_rows import HEADING_WITHIN, heading_row, headings_again, headings_at
+from tarelot.workbook_templates.lists.headings import REASON
 from tarelot.workbook_templates.lists.quantities import Decimal, Value, is_blank
-from tarelot.workbook_templates.lists.rows import ERRORS, UNSTORED, ListError, Record
-
-HEADING_WITHIN = 50  # rows in which the heading row must stand
-HEADINGS_NEEDED = 2  # known ones, to take a row for the heading row
-
+from tarelot.workbook_templates.lists.rows import ERRORS, UNSTORED, ListError, Record, Rows
 
 MOST_HEADINGS = 8
 """Of a list without headings that we know, so many are shown."""
@@ -77,15 +73,6 @@ def table_from_rows(
     return list_table(records, source, form or Form(".xlsx"), decimal)
 
 
-def heading_row(records: Iterable[Record]) -> tuple[int, int]:
-    """Place of the heading row among the first records, and how many of its headings we know; (-1, 0) if none."""
-    for place, (_, cells) in enumerate(islice(records, HEADING_WITHIN)):
-        found = {known(cell) for cell in cells if isinstance(cell, str)} - {None}
-        if len(found) >= HEADINGS_NEEDED:
-            return place, len(found)
-    return -1, 0
-
-
 def trimmed(cells: list[Value], width: int = 0) -> list[Value]:
     """Without the blank cells to the right of `width`."""
     end = len(cells)
@@ -115,10 +102,12 @@ def list_table(records: list[Record], source: str, form: Form, decimal: Decimal 
             f"{source}: none of {within} holds two headings that are known, such as Stock no. and GVWR (lb); "
             f"it has {_headings_there(records)}"
         )
-    headings = [cell if isinstance(cell, str) else str(cell) for cell in trimmed(records[place][1])]
+    headings, lines = headings_at(records, place)
+    first = [[str(cell) for cell in cells] for _, cells in records[place : place + lines]]
     table = ListTable(headings, [], [], source, form, decimal)
     short = []
-    for number, cells in records[place + 1 :]:
+    others = 0  # row of headings that are not the list's
+    for number, cells in records[place + lines :]:
         if not trimmed(cells):
             continue
         if len(cells) < len(headings):
@@ -127,7 +116,15 @@ def list_table(records: list[Record], source: str, form: Form, decimal: Decimal 
         cells += [""] * (len(headings) - len(cells))
         table.rows.append(cells)
         table.row_numbers.append(number)
-        if why := _why_refused(cells, headings):
+        again = headings_again(cells, first)
+        others = number if again == "other" else others
+        if others:
+            table.refused[number] = (
+                f"stands below other headings, in row {others}: import that part as a list of its own"
+                if number != others
+                else "holds other headings than the list's"
+            )
+        elif why := "the headings once more" if again else _why_refused(cells, headings):
             table.refused[number] = why
     if short and not form.sheet:
         rows = "1 row has" if len(short) == 1 else f"{len(short):,} rows have"
@@ -152,6 +149,11 @@ def _why_refused(cells: list[Value], headings: list[str]) -> str:
             f"has {len(cells)} cells but the heading row only {len(headings)}: "
             "give the column a heading, or quote the cell that holds a delimiter"
         )
+    return error_in(cells, headings)
+
+
+def error_in(cells: Sequence[Value], headings: Sequence[str]) -> str:
+    """Which of a row's cells holds an error of a spreadsheet program, in words; empty if none does."""
     for place, cell in enumerate(cells):
         if isinstance(cell, str) and ERRORS.fullmatch(cell.strip()):
             where = headings[place].strip() or f"column {column_letters(place + 1)}"
@@ -161,9 +163,7 @@ def _why_refused(cells: list[Value], headings: list[str]) -> str:
     return ""
 
 
-def table_of_sheets(
-    sheets: Mapping[str, Iterable[Record]], name: str, sheet: str | None, decimal: Decimal | None
-) -> ListTable:
+def table_of_sheets(sheets: Mapping[str, Rows], name: str, sheet: str | None, decimal: Decimal | None) -> ListTable:
     """The list in one of a workbook's sheets.
 
     Args:
@@ -188,7 +188,25 @@ def table_of_sheets(
         which = f"more than one sheet with a list ({', '.join(chosen)})" if chosen else "no sheet with headings we know"
         raise SheetsError(f"{name} has {which}; name one of {', '.join(sheets)} with --sheet", tuple(chosen or sheets))
     ((title, rows),) = chosen.items()
-    return list_table(list(rows), f"{name}, sheet {title}", Form(".xlsx", title), decimal)
+    return sheet_table(rows, f"{name}, sheet {title}", title, decimal)
+
+
+def sheet_table(rows: Rows, source: str, sheet: str, decimal: Decimal | None) -> ListTable:
+    """The list in the rows of a sheet; those that a person does not see are refused, since nobody chose them.
+
+    Args:
+        rows: The rows.
+        source: What the list is called in messages.
+        sheet: The sheet's name.
+        decimal: The list's decimal mark, where a person names it.
+
+    Raises:
+        ListError: There is no list in it.
+    """
+    table = list_table(list(rows), source, Form(".xlsx", sheet), decimal)
+    for number in rows.hidden.intersection(table.row_numbers):
+        table.refused[number] = "is hidden in the list, by a filter or by hand: show it there to import it"
+    return table
 
 
 def refused_rows(table: ListTable, reasons: Mapping[int, str]) -> list[list[Value]]:

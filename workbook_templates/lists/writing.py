@@ -9,12 +9,12 @@ from collections.abc import Mapping
 from pathlib import Path
 
 import openpyxl
-from openpyxl.utils.exceptions import IllegalCharacterError
 
 from tarelot.workbook_templates.lists.delimited import delimited_bytes
 from tarelot.workbook_templates.lists.quantities import Value
 from tarelot.workbook_templates.lists.rows import ListError
 from tarelot.workbook_templates.lists.table import ListTable, refused_rows
+from tarelot.workbook_templates.ooxml.cell_xml import with_escapes
 from tarelot.workbook_templates.ooxml.safe_file import new_file
 
 # openpyxl writes through lxml where that happens to be there, which has an error of its own for a full disk.
@@ -35,7 +35,7 @@ def write_list(path: Path, table: ListTable, reasons: Mapping[int, str]) -> None
         reasons: Row number -> why the row was refused.
 
     Raises:
-        ListError: The file exists, cannot be written, or a cell cannot stand in a workbook.
+        ListError: The file exists or cannot be written.
     """
     rows = refused_rows(table, reasons)
     is_workbook = table.form.sheet or table.form.suffix == ".xlsx"
@@ -53,14 +53,12 @@ def _xlsx(rows: list[list[Value]], sheet: str) -> bytes:
     book = openpyxl.Workbook()
     book.remove(book.worksheets[0])
     page = book.create_sheet(re.sub(r"[\\/*?:\[\]]", " ", sheet)[:31] or "Refused")
-    try:
-        for at, cells in enumerate(rows, 1):
-            for column, value in enumerate(cells, 1):
-                cell = page.cell(at, column, None if value == "" else value)
-                if isinstance(value, str) and value:
-                    cell.data_type = "s"  # text that begins with "=" is text, and so is "#N/A"
-    except IllegalCharacterError as error:
-        raise ListError(f"a cell of the list holds a control character: {error}") from error
+    for at, cells in enumerate(rows, 1):
+        for column, value in enumerate(cells, 1):
+            held = with_escapes(value) if isinstance(value, str) else value
+            cell = page.cell(at, column, None if held == "" else held)
+            if isinstance(value, str) and value:
+                cell.data_type = "s"  # text that begins with "=" is text, and so is "#N/A"
     out = io.BytesIO()  # where a disk is full, openpyxl leaves the package it writes open
     try:
         book.save(out)

@@ -24,7 +24,12 @@ UNLISTED, ADDED = "unlisted", "added"
 
 
 def lot_results(
-    rows: Sequence[Mapping[str, object]], options: OptionList, units: Units, limits: Typed | None = None
+    rows: Sequence[Mapping[str, object]],
+    options: OptionList,
+    units: Units,
+    limits: Typed | None = None,
+    *,
+    only: str = "",
 ) -> list[dict[str, Value]]:
     """Results of each row by heading; blank as an empty text.
 
@@ -33,9 +38,10 @@ def lot_results(
         options: Names and weights of the Options sheet, and who fits each.
         units: The workbook's units.
         limits: What the yard typed on its Limits sheet; without it ours are used.
+        only: The heading of the one result that is asked for; it may read no other check.
     """
     typed = {column.key: units.heading(column.heading) for column in inputs()}
-    headings = {column.key: units.heading(column.heading) for column in results()}
+    headings = {column.key: units.heading(column.heading) for column in results() if only in ("", column.heading)}
     shown = expressions(units) if len(rows) < MANY_ROWS else written_out(units)
     around: dict[str, object] = {
         **figures_of_law(units),
@@ -59,7 +65,8 @@ def lot_results(
             if place not in looked_up:
                 looked_up[place] = cells[result]
             cells[result] = looked_up[place]
-        cells["check_values"] = [cells[key] for key in checks]
+        if not only:
+            cells["check_values"] = [cells[key] for key in checks]
         found.append({heading: cells[key] for key, heading in headings.items()})
     return found  # type: ignore[return-value]
 

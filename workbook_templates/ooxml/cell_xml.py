@@ -213,9 +213,17 @@ def escaped(text: str, most: int = LONGEST_TEXT) -> bytes:
         raise PackageError(f"a cell holds at most {most:,} characters; this text has {len(text):,}: {text[:40]!r}...")
     if _SURROGATE.search(text):
         raise PackageError(f"this text holds half a character and cannot be stored: {text[:40]!r}")
+    return escape(with_escapes(text)).encode()
+
+
+def with_escapes(text: str) -> str:
+    r"""``text`` with ``_xHHHH_`` for what XML cannot hold, and for what looks like it.
+
+    >>> with_escapes("a\r_x0041_")
+    'a_x000D__x005F_x0041_'
+    """
     text = _ESCAPED_FORM.sub("_x005F_", text)
-    text = _FORBIDDEN.sub(lambda found: f"_x{ord(found[0]):04X}_", text)
-    return escape(text).encode()
+    return _FORBIDDEN.sub(lambda found: f"_x{ord(found[0]):04X}_", text)
 
 
 def unescaped(text: str) -> str:

@@ -129,7 +129,8 @@ def append_rows(
     fillers = {
         heading: _filler(edit.sheet, table, heading, cells, column)
         for column, heading in zip(_columns(old), table.columns, strict=True)
-        if heading in table.formulas and any(heading not in row for row in rows)
+        if any(heading not in row for row in rows)
+        and (heading in table.formulas or _calculates(edit.sheet, cells, column))
     }
     for number, row in enumerate(rows, start):
         edit.new_row_tags[number] = row_tag
@@ -160,14 +161,22 @@ def _row_attributes(tag: bytes) -> bytes:
 def _filler(
     sheet: SheetXml, table: Table, heading: str, cells: Mapping[int, Cell], column: int
 ) -> Callable[[int], Formula]:
-    """What gives a calculated column its formula in a new row, by the row's number, where the caller gives none."""
-    last, text = reference(table.last_row, column), table.formulas[heading]
-    if moved_formula(text, last, reference(table.last_row + 1, column)) == text:
+    """What gives a column its formula in a new row, by the row's number, where the caller gives none.
+
+    Programs forget which columns are calculated: one of which the last row is calculates as that does.
+    """
+    last, text = reference(table.last_row, column), table.formulas.get(heading)
+    if text is not None and moved_formula(text, last, reference(table.last_row + 1, column)) == text:
         return lambda _: Formula(text)
     own = sheet.whole_formula(cells[column], last) if column in cells else ""
     if not own:
         raise PackageError(f"the table {table.name} needs a formula for the column {heading!r} of a new row")
     return lambda number: Formula(moved_formula(own, last, reference(number, column)))
+
+
+def _calculates(sheet: SheetXml, cells: Mapping[int, Cell], column: int) -> bool:
+    """Whether the cell of a column is a formula."""
+    return column in cells and sheet.formula(cells[column]) is not None
 
 
 def _refuse_what_stands_below(sheet: SheetXml, table: Table, others: Sequence[Table], wanted: Area) -> None:

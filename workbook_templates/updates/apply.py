@@ -185,7 +185,9 @@ def _lot_writes(plan: Plan[LotSheet]) -> tuple[dict[str, CellValue], dict[str, l
         # Where a table waits for its first row, the package's own way of adding rows fills that one first.
         if number > lot.last_row - lot.waits:
             _refuse_without_formula(lot, formulas)
-            appended.append({**{heading: Formula(text(number), "") for heading, text in formulas.items()}, **values})
+            blank = dict.fromkeys(lot.inputs())  # a formula of the last row's is not for another trailer
+            ours = {heading: Formula(text(number), "") for heading, text in formulas.items()}
+            appended.append({**blank, **ours, **values})
         else:
             cells |= {f"{lot.columns[heading]}{number}": value for heading, value in values.items()}
     return cells, {lot.table.name: appended} if appended else {}

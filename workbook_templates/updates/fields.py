@@ -10,13 +10,13 @@ from tarelot.workbook_templates.lists.cells import read_text, read_value
 from tarelot.workbook_templates.lists.dates import DateOrder, date_order
 from tarelot.workbook_templates.lists.headings import Found, split_unit
 from tarelot.workbook_templates.lists.quantities import QuantityError, is_blank
-from tarelot.workbook_templates.lists.slips import says_no_value
+from tarelot.workbook_templates.lists.slips import no_name, says_no_value, unwrapped
 from tarelot.workbook_templates.lists.table import ListTable
 from tarelot.workbook_templates.lot.column import Input
 from tarelot.workbook_templates.lot.columns import KEY
 from tarelot.workbook_templates.lot.held.lot import Value
 
-VIN, OPTIONS = "VIN", "Options"
+VIN, OPTIONS, PRICE = "VIN", "Options", "Price"
 KEYS = (KEY, VIN)
 """What tells trailers apart, the usual one first."""
 FIRST_DATE = datetime.date(1980, 1, 1)
@@ -43,11 +43,11 @@ class FieldReader:
 
     def is_blank(self, heading: str, cell: Value) -> bool:
         """Whether a cell is empty, or says in a word that there is no figure; a free text means what it says."""
-        if is_blank(cell):
+        if is_blank(unwrapped(cell)):
             return True
         column = self.fields[heading]
         free = column.kind == "text" and not column.choices and heading not in (*KEYS, OPTIONS)
-        if free or not says_no_value(cell):
+        if free or not says_no_value(unwrapped(cell)):
             return False
         self._no_value.setdefault(heading, []).append(str(cell).strip())
         return True
@@ -65,9 +65,13 @@ class FieldReader:
         Raises:
             QuantityError: It is not what the column holds, or the entry rule would refuse it.
         """
-        column = self.fields[heading]
+        column, said = self.fields[heading], unwrapped(cell)
+        if heading == VIN and isinstance(said, str):
+            said = "".join(said.split())
+        if heading in KEYS and (why := no_name(said)):
+            raise QuantityError(cell, why, "what stands on the trailer")
         value = read_value(
-            "".join(cell.split()) if heading == VIN and isinstance(cell, str) else cell,
+            said,
             column.kind,
             unit=self._units[heading] if column.kind in ("number", "from zero") else "",
             choices=column.choices,
@@ -103,12 +107,21 @@ def entry_refused(column: Input, value: Typed) -> str:
     return "" if taken else words
 
 
+def name_of(value: Value) -> str:
+    """A stock number or VIN of the lot as a person reads it.
+
+    >>> name_of(1105.0), name_of("A12 ")
+    ('1105', 'A12')
+    """
+    try:
+        return read_text(value)
+    except QuantityError:
+        return str(value)
+
+
 def as_key(value: Value) -> str:
     """A stock number or VIN in the form in which two are compared: as text, in any case."""
-    try:
-        return read_text(value).casefold()
-    except QuantityError:
-        return str(value).casefold()
+    return name_of(value).casefold()
 
 
 def is_same(column: Input, old: Value, new: Typed) -> bool:

@@ -15,17 +15,20 @@ from typing import Generic, Literal, TypeVar
 from tarelot.workbook_templates.lists.headings import Found, Matched, could_be, known, match_headings, split_unit
 from tarelot.workbook_templates.lists.quantities import QuantityError, is_blank
 from tarelot.workbook_templates.lists.slips import Sums, names_total, near
-from tarelot.workbook_templates.lists.table import ListTable, table_from_rows
+from tarelot.workbook_templates.lists.table import ListTable, error_in
 from tarelot.workbook_templates.lot.column import Input
 from tarelot.workbook_templates.lot.columns import inputs, results
 from tarelot.workbook_templates.lot.held.lot import Lot, LotRow, Value
+from tarelot.workbook_templates.updates.doubts import Entries, entry_doubts
 from tarelot.workbook_templates.updates.fields import (
     KEYS,
     OPTIONS,
+    PRICE,
     FieldReader,
     Typed,
     as_key,
     is_same,
+    name_of,
 )
 
 Status = Literal["new", "changed", "same", "refused"]
@@ -145,7 +148,7 @@ def plan(
             nothing += 1
         else:
             rows.append(planner.row(number, cells, _refused(table, columns, number, cells)))
-    notes = [*table.notes, *_notes(lot, rows), *reader.notes()]
+    notes = [*table.notes, *_notes(lot, rows), *reader.notes(), *entry_doubts(lot, _trailers(lot, rows))]
     if nothing:
         notes.append(f"{nothing:,} rows hold nothing but what the workbook calculates")
     return Plan(
@@ -181,11 +184,11 @@ def sheet_rows(plan: Plan[AnyLot]) -> dict[int, int]:
 
 def _refused(table: ListTable, columns: Mapping[str, Found], number: int, cells: Sequence[Value]) -> str | None:
     """Why the list's reader refuses a row; an error in a column that is not imported does not matter."""
-    if number not in table.refused or len(cells) > len(table.headings):
-        return table.refused.get(number)
+    why = table.refused.get(number)
+    if why is None or len(cells) > len(table.headings) or why != error_in(cells, table.headings):
+        return why
     places = [found.index for found in columns.values()]
-    taken = table_from_rows(([row[place] for place in places] for row in (table.headings, cells)), table.source)
-    return next(iter(taken.refused.values()), None)
+    return error_in([cells[place] for place in places], [table.headings[place] for place in places]) or None
 
 
 def _numbered(table: ListTable) -> zip[tuple[int, list[str | float | datetime.date]]]:
@@ -256,6 +259,17 @@ def _notes(lot: Lot, rows: Sequence[RowPlan]) -> list[str]:
     ]
 
 
+def _trailers(lot: Lot, rows: Sequence[RowPlan]) -> list[tuple[str, Entries, Entries]]:
+    """Each trailer that would be written: what it is called, what the lot holds of it, and what it would hold."""
+    held = {row.number: row.values for row in lot.rows}
+    found: list[tuple[str, Entries, Entries]] = []
+    for row in rows:
+        if row.changes:
+            old = held.get(row.lot_row or 0, {})
+            found.append((f"row {row.number}, {row.key}", old, {**old, **{c.heading: c.new for c in row.changes}}))
+    return found
+
+
 class _Planner:
     """Plans row after row; remembers which trailers the list named before."""
 
@@ -279,7 +293,8 @@ class _Planner:
         if refused:
             # Where a row has too many cells, nobody knows which of them is the key.
             return RowPlan(number, "", "refused", reason=refused)
-        if names_total(cells[self.reader.columns[self.key].index], next((c for c in cells if not is_blank(c)), "")):
+        if names_total(cells[self.reader.columns[self.key].index], cells):
+            self.sums.end_group()
             return RowPlan(number, "", "refused", reason="a row of totals and no trailer")
         name, reasons = self._name(cells)
         on_lot = self._found(name, number, reasons) if name else []
@@ -292,9 +307,15 @@ class _Planner:
             reasons += self._taken_elsewhere(number, changes, target)
         lot_row = target.number if target and len(on_lot) == 1 else None
         figures = {c.heading: float(c.new) for c in changes if isinstance(c.new, int | float)}
-        if target is None and self.sums.are(figures):
-            reasons.append("every figure is the sum of those above it: a row of totals and no trailer")
-        self.sums.add(figures)
+        if target is None and self.sums.are(figures, PRICE):
+            reasons.append("each figure, or its price, is the sum of those above it: a row of totals and no trailer")
+            self.sums.end_group()
+        else:
+            self.sums.add(figures)
+        if target is None and not reasons and {change.heading for change in changes} == {self.key}:
+            reasons.append(
+                f"it holds nothing but its {self.key}: a note or a heading, or a trailer that needs one field more"
+            )
         if reasons:
             return RowPlan(number, name, "refused", lot_row, reason="; ".join(reasons))
         status: Status = "new" if target is None else "changed" if changes else "same"
@@ -310,7 +331,7 @@ class _Planner:
         on_lot, alike = self.on_lot[self.key].get(exact, []), self.near_on_lot.get(bare, [])
         if self.same_key:
             return on_lot or alike
-        others = [] if on_lot else [(f"row {row.number} of the lot", row.values[self.key]) for row in alike]
+        others = [] if on_lot else [(f"row {row.number} of the lot", name_of(row.values[self.key])) for row in alike]
         if as_key(written) != exact:
             others.append((f"row {earlier} of the list", written))
         if others:

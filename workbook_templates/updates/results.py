@@ -12,7 +12,7 @@ import re
 from collections import Counter
 from collections.abc import Callable, Collection, Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import partial
+from functools import cached_property, partial
 
 from openpyxl.utils import get_column_letter
 
@@ -121,6 +121,7 @@ class _Search:
         self.update = ResultUpdate()
         self.sheet = SheetXml(package.text(package.sheet(lot.sheet).part), lot.sheet)
         self.plain_forms: dict[str, str] = {}
+        self.shared_forms: dict[bytes, str] = {}
         self.formulas = result_formulas(lot, by_name=lot.by_name)
         self.expected: dict[str, set[str]] = {heading: set() for heading in self.formulas}
         for by_name in (False, True):
@@ -186,12 +187,17 @@ class _Search:
     def _plain_form(self, cell: Cell, number: int) -> str:
         """The plain form of a cell's formula, ``ROW`` in place of its row's number; found once for each writing."""
         written = self.sheet.formula(cell) or b""
+        if written in self.shared_forms:
+            return self.shared_forms[written]
         text = self.sheet.formula_text(cell)
-        if not text:
+        is_shared = not text
+        if is_shared:
             text, first = self.sheet.shared_formulas.get(attributes(written).get(b"si", b""), ("", "A0"))
             number = int(first.lstrip(LETTERS))
         if text not in self.plain_forms:
             self.plain_forms[text] = plain_form(_of_any_row(text, number))
+        if is_shared:  # written alike in every row but the first
+            self.shared_forms[written] = self.plain_forms[text]
         return self.plain_forms[text]
 
     def _is_formula(self, here: Mapping[str, Cell], heading: str) -> bool:
@@ -253,6 +259,11 @@ class _Search:
         for name, places in own.items():
             self.update.store.setdefault(name, {}).update(dict.fromkeys(places))
 
+    @cached_property
+    def _letters(self) -> set[str]:
+        """The columns of our results and inputs."""
+        return {self.lot.columns[heading] for heading in (*self.formulas, *self.lot.inputs())}
+
     def _expected_count(self) -> int:
         table = self.lot.table
         return len(self.formulas) * (table.last_row - table.first_row + 1)
@@ -260,9 +271,7 @@ class _Search:
     def _is_ours(self, cell: Cell, place: str) -> bool:
         """Whether a cell is a result of ours, or an input: what a formula there came to is what results are made of."""
         table, number = self.lot.table, int(place.lstrip(LETTERS))
-        ours = self.formulas.keys() | self.lot.inputs().keys()
-        letters = {self.lot.columns[heading] for heading in ours}
-        return table.first_row <= number <= table.last_row and get_column_letter(cell.column) in letters
+        return table.first_row <= number <= table.last_row and get_column_letter(cell.column) in self._letters
 
     def _reads_lot(self, formula: str) -> bool:
         """Whether a formula reads the lot, or may do so."""

@@ -17,6 +17,9 @@ ORDER = ("refused", "changed", "new", "same")
 UNCERTAIN_DECIMAL, NEARLY_THE_SAME = "--decimal)", "--same-key"
 """What a reason for refusing holds that a person's answer may take away."""
 
+DECIMAL_QUESTION, IF_POINT = "Is the decimal mark of this list a comma, as in 7,5?", "No: it is a point."
+SAME_QUESTION = "Are trailers with such names the same trailer?"
+
 _OTHERWISE = (
     (re.compile(r" \(say (?:which|so) with --decimal[^)]*\)"), ""),
     (re.compile(r" \(--decimal (.) was given\)"), r' (you said that the decimal mark is "\1")'),

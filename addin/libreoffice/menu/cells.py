@@ -54,18 +54,17 @@ def cell_values(document: Any, cells: Any) -> list[list[Any]]:
     return values
 
 
-def list_values(document: Any, cells: Any, *, as_shown: bool) -> list[list[Any]]:
-    """The same with dates and times for numbers that are shown so.
+def list_values(document: Any, cells: Any) -> list[list[Any]]:
+    """The same with dates and times for numbers that are shown so, and texts for those as 01107 or 14K lb.
 
     Args:
         document: The document, which says what day its numbers count from.
         cells: The range.
-        as_shown: Whether a number whose format has digits or words of its own, as 01107 or 14K lb, is that text.
     """
     values = cell_values(document, cells)
     first_day = first_day_of(document)
     for form, places in _formats(document, cells):
-        pattern = _pattern(document, form) if as_shown and not form.Type & (DATE | TIME | LOGICAL) else ""
+        pattern = _pattern(document, form) if not form.Type & (DATE | TIME | LOGICAL) else ""
         for row, column in places:
             value = values[row][column]
             if not isinstance(value, float):

@@ -29,7 +29,7 @@ from com.sun.star.uno import Exception as OfficeException  # type: ignore[import
 
 from tarelot.addin.libreoffice.menu import preview
 from tarelot.addin.libreoffice.menu.dialogs import Dialogs
-from tarelot.addin.libreoffice.menu.importing import INCOMING, Import
+from tarelot.addin.libreoffice.menu.importing import INCOMING, KEPT_FOR, Import
 from tarelot.addin.libreoffice.menu.lot import file_of, lot_range, read_lot
 from tarelot.addin.libreoffice.menu.names import (
     ADD_ROWS,
@@ -50,6 +50,7 @@ from tarelot.workbook_templates.lists.rows import ListError
 from tarelot.workbook_templates.lists.table import SheetsError
 from tarelot.workbook_templates.lot.held.lot import Lot, LotError
 from tarelot.workbook_templates.lot.review import review
+from tarelot.workbook_templates.ooxml.safe_file import backups
 from tarelot.workbook_templates.updates.plan import Plan, UpdateError
 from tarelot.workbook_templates.updates.words import NEARLY_THE_SAME, UNCERTAIN_DECIMAL, says, summary, without_options
 
@@ -132,10 +133,7 @@ class Work:
         lot_range(self.document)
         found = last_import(self.document)
         if found is None:
-            raise MenuError(
-                "There is no import to take back: nothing was imported since this workbook was opened. "
-                "Close it without saving to have it as it was saved last."
-            )
+            raise MenuError(f"There is no import to take back since this workbook was opened. {self._earlier()}")
         name, later = found
         if later:
             steps = f"{later} later step{'s' * (later > 1)}"
@@ -149,6 +147,14 @@ class Work:
         with self._progress(f"Taking back the import of {name}"):
             undo(self.document, later + 1)
         return f"The import of {name} was taken back" + (f", and {steps} with it." if later else ".")
+
+    def _earlier(self) -> str:
+        """How an import of an earlier time is taken back: its version before is among the backups of the file."""
+        path = file_of(self.document)
+        kept = [one for one in backups(path) if one.reason == KEPT_FOR] if path else []
+        if not kept:
+            return "Close it without saving to have it as it was saved last."
+        return f"As it was before the last import it is in {kept[0].path}: open that, and save it under this name."
 
     def review(self) -> str:
         """Write the sheet Review; what was found, in a line."""

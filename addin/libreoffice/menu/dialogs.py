@@ -18,7 +18,7 @@ from com.sun.star.awt.PosSize import POS  # type: ignore[import-not-found]
 from com.sun.star.util import XCloseListener  # type: ignore[import-not-found]
 
 from tarelot.workbook_templates.lists.quantities import Decimal
-from tarelot.workbook_templates.updates.words import without_options
+from tarelot.workbook_templates.updates.words import DECIMAL_QUESTION, IF_POINT, SAME_QUESTION, without_options
 
 TITLE = "Tarelot"
 YES, NO = 2, 3
@@ -90,13 +90,12 @@ class Dialogs:
 
     def decimal(self, example: str) -> Decimal | None:
         """The list's decimal mark; None where the person does not know."""
-        question = "Is the decimal mark of this list a comma, as in 7,5?\n\nNo: it is a point."
-        answer = self._one_of_two(f"{without_options(example)}\n\n{question}")
+        answer = self._one_of_two(f"{without_options(example)}\n\n{DECIMAL_QUESTION}\n\n{IF_POINT}")
         return None if answer is None else "," if answer else "."
 
     def same_trailer(self, example: str) -> bool:
         """Whether names that are nearly the same are one trailer."""
-        return self.agreed(f"{without_options(example)}\n\nAre trailers with such names the same trailer?")
+        return self.agreed(f"{without_options(example)}\n\n{SAME_QUESTION}")
 
     def progress(self, text: str, steps: int) -> Progress:
         """A bar in the window's status line, for as long as something takes."""

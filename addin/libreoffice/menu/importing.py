@@ -2,23 +2,51 @@
 
 from __future__ import annotations
 
+import tempfile
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
-from tarelot.addin.libreoffice.menu.lists import pasted_list, read_list, write_refused
+import unohelper  # type: ignore[import-not-found]
+
+from tarelot.addin.libreoffice.menu.lists import pasted_list, properties, read_list, write_refused
 from tarelot.addin.libreoffice.menu.lot import file_of, read_lot
 from tarelot.addin.libreoffice.menu.names import MenuError
 from tarelot.addin.libreoffice.menu.workbook import import_list
 from tarelot.workbook_templates.lists.quantities import Decimal
 from tarelot.workbook_templates.lists.table import free_side_file
 from tarelot.workbook_templates.lot.held.lot import Lot
+from tarelot.workbook_templates.ooxml.leftovers import FOLDER, owned
+from tarelot.workbook_templates.ooxml.safe_file import keep
 from tarelot.workbook_templates.updates.plan import Plan, plan, sheet_rows
 from tarelot.workbook_templates.updates.words import summary
 
 INCOMING = "Incoming"
 """The workbook's own sheet for a list."""
+KEPT_FOR = "import"
+"""In the name of a version that is kept: what came after it."""
+
+
+def keep_version(document: Any) -> Path | None:
+    """Keep the workbook as it stands in the window among the backups of its file; where, or None where it has no file.
+
+    Raises:
+        MenuError: The folder of the backups cannot be written.
+    """
+    path = file_of(document)
+    if path is None or not path.exists():
+        return None
+    try:
+        if not document.isModified():
+            return keep(path, path, KEPT_FOR)
+        with tempfile.TemporaryDirectory(prefix=owned(FOLDER)) as folder:  # a class, as `Undisturbed` says
+            version = Path(folder) / path.name
+            form = next((argument.Value for argument in document.getArgs() if argument.Name == "FilterName"), "")
+            document.storeToURL(unohelper.systemPathToFileUrl(str(version)), properties(FilterName=form))
+            return keep(path, version, KEPT_FOR)
+    except OSError as error:
+        raise MenuError(f"the version before cannot be kept ({error.strerror or error}): nothing was done.") from error
 
 
 @dataclass
@@ -68,14 +96,17 @@ class Import:
         now = plan(read_lot(self.document), planned.table, same_key=self.same_key)
         if now.rows != planned.rows or sheet_rows(now) != sheet_rows(planned):
             raise MenuError("The workbook was changed since the list was compared with it: choose Import a list again.")
-        side_file = self._refused_rows(now)
+        kept = keep_version(self.document) if now.changes_lot else None
+        side_file = None
         try:
+            side_file = self._refused_rows(now)
             import_list(self.document, now, step)
         except BaseException:
-            if side_file:
-                side_file.unlink()
+            for made in (kept, side_file):
+                if made:
+                    made.unlink()
             raise
-        said = summary(now)
+        said = f"{summary(now)} The version before: {kept}." if kept else summary(now)
         return f"{said} Refused rows, to be corrected and imported again: {side_file}" if side_file else said
 
     def _refused_rows(self, planned: Plan[Lot]) -> Path | None:

@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 from typing import Any
-from zipfile import ZipFile
 
 import unohelper  # type: ignore[import-not-found]
 from com.sun.star.beans import PropertyValue  # type: ignore[import-not-found]
@@ -21,14 +20,7 @@ from tarelot.addin.libreoffice.menu.lot import name_of
 from tarelot.workbook_templates.lists.delimited import delimited_bytes, file_kind, read_delimited
 from tarelot.workbook_templates.lists.quantities import Decimal, Value
 from tarelot.workbook_templates.lists.rows import MOST_CELLS, ListError, Record
-from tarelot.workbook_templates.lists.table import (
-    Form,
-    ListTable,
-    list_table,
-    refused_rows,
-    table_of_sheets,
-    trimmed,
-)
+from tarelot.workbook_templates.lists.table import ListTable, refused_rows, sheet_table, table_of_sheets, trimmed
 from tarelot.workbook_templates.ooxml.safe_file import new_file
 
 AT_A_TIME = 2_000
@@ -63,11 +55,8 @@ def read_list(desktop: Any, path: Path, sheet: str | None, decimal: Decimal | No
     except OSError as error:
         raise ListError(f"{path.name} cannot be read: {error.strerror or error}") from error
     with _Opened(desktop, path) as document:
-        # Of an .ods the command takes each number as it is, and not as it looks: so is it here.
-        with ZipFile(path) as archive:
-            as_shown = "content.xml" not in archive.namelist()
         sheets = {
-            found.getName(): _Sheet(document, found, as_shown)
+            found.getName(): _Sheet(document, found)
             for found in (document.Sheets.getByIndex(place) for place in range(document.Sheets.getCount()))
         }
         return table_of_sheets(sheets, path.name, sheet, decimal)
@@ -81,24 +70,28 @@ def pasted_list(document: Any, sheet: str, decimal: Decimal | None) -> ListTable
     """
     if not document.Sheets.hasByName(sheet):
         raise ListError(f"{name_of(document)} has no sheet {sheet}; it has {', '.join(document.Sheets.ElementNames)}")
-    records = list(_Sheet(document, document.Sheets.getByName(sheet), as_shown=True))
-    return list_table(records, f"{name_of(document)}, sheet {sheet}", Form(".xlsx", sheet), decimal)
+    rows = _Sheet(document, document.Sheets.getByName(sheet))
+    return sheet_table(rows, f"{name_of(document)}, sheet {sheet}", sheet, decimal)
 
 
 class _Sheet:
     """The rows of a sheet, read anew by each iteration."""
 
-    def __init__(self, document: Any, sheet: Any, as_shown: bool) -> None:
-        self._document, self._sheet, self._as_shown = document, sheet, as_shown
+    def __init__(self, document: Any, sheet: Any) -> None:
+        self._document, self._sheet = document, sheet
+        self.hidden: set[int] = set()
 
     def __iter__(self) -> Iterator[Record]:
         end = used_cells(self._sheet).getRangeAddress()
         if (end.EndRow + 1) * (end.EndColumn + 1) > MOST_CELLS:
             raise ListError(f"the sheet {self._sheet.getName()} has more than {MOST_CELLS:,} cells")
+        self.hidden = set(range(1, end.EndRow + 2))
+        for block in used_cells(self._sheet).queryVisibleCells().getRangeAddresses():
+            self.hidden.difference_update(range(block.StartRow + 1, block.EndRow + 2))
         for first in range(0, end.EndRow + 1, AT_A_TIME):
             last = min(first + AT_A_TIME - 1, end.EndRow)
             cells = self._sheet.getCellRangeByPosition(0, first, end.EndColumn, last)
-            for number, row in enumerate(list_values(self._document, cells, as_shown=self._as_shown), first + 1):
+            for number, row in enumerate(list_values(self._document, cells), first + 1):
                 if trimmed(row):
                     yield number, row
 
