@@ -36,6 +36,7 @@ from tarelot.workbook_templates.lot.results import lot_results
 from tarelot.workbook_templates.ooxml.package import store_results
 from tarelot.workbook_templates.ooxml.tidy import WRITTEN, repack
 from tarelot.workbook_templates.sheets import (
+    at_a_glance,
     demo_yard,
     incoming,
     limits,
@@ -138,6 +139,7 @@ def _add_sheets(
     first = book.create_sheet(start.SHEET)
     start.write(first, units)
     yard.write(first, hauling.card)
+    at_a_glance.write(first, units)
     lot.write(book.create_sheet(lot.SHEET), rows, units, by_name=by_name)
     one_trailer.write(book.create_sheet(one_trailer.SHEET), units)
     asked = book.create_sheet(what_if.SHEET)
@@ -204,6 +206,7 @@ def stored(
     figures: dict[str, float | str | bool | None] = dict(
         zip(start.figure_cells(), start.figure_results(filled), strict=True)
     )
+    figures |= at_a_glance.stored(filled, units)
     matched = match_stored.stored(
         filled, hauling.machines, hauling.trucks, match_choices, units, typed, hauling.choices[1:]
     )

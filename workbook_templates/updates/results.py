@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from functools import cached_property, partial
 
 from openpyxl.utils import get_column_letter
+from openpyxl.utils.cell import coordinate_from_string
 
 from tarelot.workbook_templates.hauling import upkeep
 from tarelot.workbook_templates.lot import options as options_sheet
@@ -22,12 +23,12 @@ from tarelot.workbook_templates.lot.columns import TABLE
 from tarelot.workbook_templates.lot.expressions import ROW, formulas_in, in_row
 from tarelot.workbook_templates.lot.reading import LotSheet, Value
 from tarelot.workbook_templates.lot.results import lot_results
-from tarelot.workbook_templates.ooxml.cell_xml import Result, moved_formula
+from tarelot.workbook_templates.ooxml.cell_xml import Result, escaped, moved_formula, number_text
 from tarelot.workbook_templates.ooxml.package import defined_names
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.sheet_xml import Cell, SheetXml
 from tarelot.workbook_templates.ooxml.splice import attributes
-from tarelot.workbook_templates.sheets import start
+from tarelot.workbook_templates.sheets import at_a_glance, start
 from tarelot.workbook_templates.updates.fields import SAME_WITHIN
 
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
@@ -216,21 +217,30 @@ class _Search:
         found = dict(_formula_cells(sheet))
         ours: set[str] = set()
         cells: dict[str, Result] = {}
-        for place, (_, formula), figure in zip(
-            start.figure_cells(), start.figures(), start.figure_results(rows), strict=True
-        ):
+        for place, formula, figure in self._on_start(rows, found, sheet):
             cell = found.get(place)
             if cell is None or plain_form(sheet.formula_text(cell)) != plain_form(formula):
                 continue
             ours.add(place)
             if self.update.left_alone:
                 cells |= {place: None} if is_changed else {}
-            elif sheet.stored(cell) != f"{figure:g}".encode():
+            elif (sheet.stored(cell) or b"") != _as_stored(figure):
                 cells[place] = figure
         self.update.store[start.SHEET] = cells
         # What is gone, typed over or below a table is no business of an import, which refuses what it would break.
         ours |= {cell for cell in found if cell in upkeep.CELLS or cell.rstrip("0123456789") in upkeep.COLUMNS}
         return ours
+
+    def _on_start(
+        self, rows: list[dict[str, object]], found: Mapping[str, Cell], sheet: SheetXml
+    ) -> Iterator[tuple[str, str, Result]]:
+        """The cell, the formula and the result of each figure of Start."""
+        figures = zip(start.figure_cells(), start.figures(), start.figure_results(rows), strict=True)
+        yield from ((place, formula, figure) for place, (_, formula), figure in figures)
+        formulas = at_a_glance.formulas(self.lot.units)
+        if formulas.keys() <= found.keys():
+            results = at_a_glance.stored(rows, self.lot.units, _typed_number(sheet, at_a_glance.DATE.replace("$", "")))
+            yield from ((place, text, results[place]) for place, text in formulas.items())
 
     def _own_formulas(self, ours_on_start: Collection[str]) -> None:
         """Take the stored results of a person's own formulas away where any of them reads the lot."""
@@ -311,3 +321,21 @@ def same_result(stored: Value, computed: Result) -> bool:
     if isinstance(stored, bool) or not isinstance(stored, int | float) or not isinstance(computed, int | float):
         return False
     return math.isclose(stored, computed, rel_tol=SAME_WITHIN, abs_tol=SAME_WITHIN)
+
+
+def _as_stored(result: Result) -> bytes:
+    """A result as its cell holds it; nothing for an empty text."""
+    if isinstance(result, (bool, int, float)):
+        return number_text(float(result))
+    return escaped(result or "")
+
+
+def _typed_number(sheet: SheetXml, place: str) -> float | None:
+    """The number typed in a cell; None for none, a text or a formula."""
+    letters, number = coordinate_from_string(place)
+    row = sheet.rows.get(number)
+    for cell in sheet.cells(row) if row else ():
+        is_number = attributes(cell.tag).get(b"t", b"n") == b"n" and sheet.formula(cell) is None
+        if get_column_letter(cell.column) == letters and is_number and (text := sheet.stored(cell)):
+            return float(text)
+    return None

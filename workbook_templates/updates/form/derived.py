@@ -26,7 +26,7 @@ from tarelot.workbook_templates.hauling.what_if import rows as what_if
 from tarelot.workbook_templates.lot.reading import Value
 from tarelot.workbook_templates.ooxml.cell_xml import LAST_ROW, Formula
 from tarelot.workbook_templates.ooxml.sheet_xml import Cell, SheetXml
-from tarelot.workbook_templates.sheets import start, yard
+from tarelot.workbook_templates.sheets import at_a_glance, start, yard
 from tarelot.workbook_templates.updates.form.forms import BROKEN, SheetForms, relative_form
 from tarelot.workbook_templates.updates.form.own_cells import Content, own_cells, own_formulas
 from tarelot.workbook_templates.updates.form.tables import Overwritten
@@ -81,7 +81,7 @@ def typed_cells(name: str) -> set[str]:
 def labelled_cells(name: str) -> set[str]:
     """Cells of a sheet that are typed into, and mean what stands left of them."""
     cells = {
-        start.SHEET: list(yard.places().values()),
+        start.SHEET: [*yard.places().values(), at_a_glance.DATE],
         card.SHEET: [letterhead.places()[key] for key in letterhead.TYPED_ROWS],
         match.SHEET: [match.SHOW_CELL, match.ORDER_CELL],
         one_trailer.SHEET: [one_trailer.CHOICE],
