@@ -63,7 +63,7 @@ def _since(least: Expression | float, below: Expression | float) -> Expression:
     return SUMPRODUCT(_has(ON_LOT) * (least <= _RECEIVED) * (below > _RECEIVED) * (_RECEIVED > 0))
 
 
-def _checks() -> list[str]:
+def checks() -> list[str]:
     """The name of each check of the Lot."""
     return [column.heading.partition(" (")[0] for column in results() if column.kind.startswith("check")]
 
@@ -101,8 +101,8 @@ def expressions() -> dict[str, Expression]:
 def _of_checks() -> dict[str, Expression]:
     """For each check how many trailers fail it, how many cannot be asked, and which of them is the most frequent."""
     found: dict[str, Expression] = {}
-    rows = range(CHECK_ROW, CHECK_ROW + len(_checks()))
-    for row, name in zip(rows, _checks(), strict=True):
+    rows = range(CHECK_ROW, CHECK_ROW + len(checks()))
+    for row, name in zip(rows, checks(), strict=True):
         found[f"C{row}"] = COUNTIF(Range("what_conflicts"), f"*{name}*")
         found[f"D{row}"] = COUNTIF(Range("not_checked"), f"*{name}*")
     for letter in "CD":
@@ -170,7 +170,7 @@ def write(sheet: Worksheet, units: Units) -> None:
     _write_table(sheet, STATUS_ROW, ("Status", "Trailers", "Price, together"), (*STATUSES, "without one of these"))
     ages = (*(name for name, _, _ in AGES), "no date received", "days, on average", "days, the longest: since")
     _write_table(sheet, AGE_ROW, ("On the lot for", "Trailers", ""), ages)
-    _write_table(sheet, CHECK_ROW, ("Check", "Conflicts", "Not checked", ""), _checks())
+    _write_table(sheet, CHECK_ROW, ("Check", "Conflicts", "Not checked", ""), checks())
     for place, text in formulas(units).items():
         sheet[place] = f"={text}"
     for row in range(STATUS_ROW, STATUS_ROW + len(STATUSES)):
@@ -178,7 +178,7 @@ def write(sheet: Worksheet, units: Units) -> None:
     sheet[f"D{AGE_ROW + len(AGES) + 2}"].number_format = style.DATE
     sheet.column_dimensions[HELPER].hidden = True
     _add_chart(sheet)
-    last = CHECK_ROW + len(_checks())
+    last = CHECK_ROW + len(checks())
     sheet.print_area = f"A1:G{last}"
     sheet.row_breaks.append(Break(id=FIRST_ROW - 1))
 

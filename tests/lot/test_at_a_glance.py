@@ -1,0 +1,95 @@
+"""The lot at a glance on Start: counted by hand, in LibreOffice, and after an import."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+
+import openpyxl
+
+from tarelot.addin.command_line.main import main
+from tarelot.workbook_templates import workbook
+from tarelot.workbook_templates.basis.units import US
+from tarelot.workbook_templates.lot.results import lot_results
+from tarelot.workbook_templates.sheets import at_a_glance as glance
+from tests.engines.office import Office
+
+DATES = ((2026, 1, 10), (2026, 3, 1), (2026, 4, 30), (2026, 4, 1))
+ROWS = [
+    {
+        "Stock no.": f"{number}",
+        "Status": "on lot",
+        "Received": datetime.date(*date),
+        "Price": 10_000.0 * number,
+        "GVWR (lb)": 20_000.0,
+        "Base weight (lb)": 5_000.0,
+        "Coupler rating (lb)": 19_000.0,
+    }
+    for number, date in enumerate(DATES, 1)
+]
+ROWS += [
+    {"Stock no.": "5", "Status": "on lot", "Price": "ask"},
+    {"Stock no.": "6", "Status": "sold", "Received": datetime.date(2025, 1, 1), "Price": 500.5},
+    {"Stock no.": "7", "Received": datetime.date(2024, 1, 1)},
+    {},
+]
+
+
+def said(date: float | None = None) -> dict[str, float | str]:
+    rows = [{**row, **result} for row, result in zip(ROWS, lot_results(ROWS, [], US), strict=True)]
+    return glance.stored(rows, US, date)
+
+
+def column(found: dict[str, float | str], letter: str, first: int, count: int) -> list[float | str]:
+    return [found[f"{letter}{row}"] for row in range(first, first + count)]
+
+
+def test_counted_by_hand() -> None:
+    # to 2026-04-30, the latest date of all: 110, 60, 0 and 29 days, together 199 over 4 = 49.75
+    found = said()
+    assert column(found, "C", glance.STATUS_ROW, 5) == [0, 5, 0, 1, 1]
+    assert column(found, "D", glance.STATUS_ROW, 4) == [0, 100_000, 0, 500.5]
+    assert column(found, "C", glance.AGE_ROW, 7) == [2, 1, 1, 0, 1, 49, 110]
+    assert found[f"D{glance.AGE_ROW + 6}"] == 46_032  # 2026-01-10; 2026-01-01 is day 46,023
+
+
+def test_days_are_counted_to_the_date_typed() -> None:
+    # 2026-07-29 is 90 days after 2026-04-30: 200, 150, 90 and 119 days
+    found = said(46_142 + 90)
+    assert column(found, "C", glance.AGE_ROW, 7) == [0, 1, 2, 1, 1, 139, 200]
+
+
+def test_checks_are_counted_and_the_most_frequent_named() -> None:
+    found = said()
+    names = glance.checks()
+    row = glance.CHECK_ROW + names.index("Coupler short")
+    # four trailers with a coupler of 19,000 lb below a GVWR of 20,000; rows 5 to 7 have neither
+    assert (found[f"C{row}"], found[f"D{row}"], found[f"E{row}"]) == (4, 3, "most conflicts")
+    assert [found[f"D{glance.CHECK_ROW + names.index(name)}"] for name in ("Axles short", "Tires short")] == [7, 7]
+    assert found[f"E{glance.CHECK_ROW + names.index('Axles short')}"] == "missing most"
+
+
+def test_libreoffice_says_the_same_and_no_error_of_the_lot_stops_the_rest(tmp_path: Path, office: Office) -> None:
+    path = tmp_path / "lot.xlsx"
+    workbook.write(path, ROWS, [], US)
+    places = [place for place in glance.cells().values()]
+    cells = [f"Start!{place.replace('$', '')}" for place in places]
+    before, after = office.edit_and_read_often(path, [{}, {"Lot!J8": "=1/0"}], cells)
+    own = openpyxl.load_workbook(path, data_only=True)["Start"]
+    stored = [own[place.replace("$", "")].value for place in places]
+    stored = [glance._as_held(one) if one is not None else "" for one in stored]  # noqa: SLF001
+    assert [one if one != "" else "" for one in before] == stored
+    assert not [one for one in after if str(one).startswith(("#", "Err:"))]
+
+
+def test_an_import_and_recalculate_keep_it_right(tmp_path: Path) -> None:
+    path, more = tmp_path / "lot.xlsx", tmp_path / "more.csv"
+    workbook.write(path, ROWS, [], US)
+    more.write_text("Stock no.,Status,Price,GVWR (lb)\n8,sold,900,9000\n", encoding="utf-8")
+    assert main(["import", str(path), str(more), "--yes"]) == 0
+    sheet = openpyxl.load_workbook(path, data_only=True)["Start"]
+    row = glance.STATUS_ROW + 3
+    assert (sheet[f"C{row}"].value, sheet[f"D{row}"].value) == (2, 1400.5)
+    assert main(["recalculate", str(path)]) == 0
+    sheet = openpyxl.load_workbook(path, data_only=True)["Start"]
+    assert (sheet[f"C{row}"].value, sheet[f"D{row}"].value) == (2, 1400.5)
