@@ -27,7 +27,7 @@ TAKES: dict[str, str] = {
     **dict.fromkeys(("ASIN", "ATAN", "COS", "DEGREES", "RADIANS", "SIN", "TAN"), "v"),
     **dict.fromkeys(("ISBLANK", "ISERROR", "ISNA", "ISNUMBER", "ISTEXT", "NOT", "_xlfn.ISFORMULA"), "v"),
     **dict.fromkeys(
-        ("FIND", "FIXED", "LEFT", "LEN", "LOWER", "MID", "REPT", "SEARCH", "SUBSTITUTE", "TRIM", "UPPER"), "v"
+        ("FIND", "FIXED", "LEFT", "LEN", "LOWER", "MID", "REPT", "RIGHT", "SEARCH", "SUBSTITUTE", "TRIM", "UPPER"), "v"
     ),
     **dict.fromkeys(("AND", "COUNT", "COUNTA", "MAX", "MIN", "OR", "SUM"), "s"),
     **dict.fromkeys(("IF", "CHOOSE", "IFERROR"), "1b"),

@@ -323,7 +323,7 @@ def test_the_whole_workbook_prints_the_card_as_one_page(demo: Path, tmp_path: Pa
     [
         (["9999"], "stock no. 9999 is not on the lot"),
         (["1120"], "stock no. 1120 stands on the lot 2 times"),
-        ([], "name stock numbers, or --all"),
+        ([], "no stock number is named"),
         (["1105", "--all"], "name stock numbers, or --all"),
         (["1105", "--machine", "Nobody"], "no machine named Nobody: the Machines sheet has Skid loader 65"),
         (["1105", "--machine", "Paver 8", "--truck", "Nobody"], "no truck named Nobody: the Trucks sheet has"),

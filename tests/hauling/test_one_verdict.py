@@ -46,7 +46,7 @@ def test_match_says_what_the_rules_say(demo: Yard, by_rules: dict[Choice, Said])
         names = (str(machine["Machine"]), str(truck["Truck"]))
         rows = matched(lot_rows, machine_rows, truck_rows, names, US)
         for place, row in enumerate(rows):
-            said = (row["word"], row["why"], row["lacking"], row["minded"])
+            said = tuple(row[key] for key in ("word", "why", "enough_said", "lacking", "minded"))
             assert said == by_rules[(place, *names)], (place, *names)
             seen[str(row["word"])] += 1
             if row["word"] == "YES":
@@ -126,12 +126,13 @@ def sample(by_rules: Mapping[Choice, Said]) -> list[Choice]:
 
 
 READS = [*WHAT_IF_CELLS, CARD_VERDICT]
+EACH = len(asked.SAID)
 
 
 def assert_said(found: list[object], place: int, verdict: Said) -> None:
     """Match's cells of the trailer, then What-if's and the Card's."""
-    assert tuple(cell or "" for cell in found[:4]) == verdict
-    yards.assert_on_what_if(found[4:], verdict, place)
+    assert tuple(cell or "" for cell in found[:EACH]) == verdict
+    yards.assert_on_what_if(found[EACH:], verdict, place)
 
 
 def test_a_sample_in_ironcalc(demo: Yard, tmp_path: Path) -> None:
@@ -158,4 +159,6 @@ def test_a_sample_in_libreoffice(demo: Yard, tmp_path: Path, office: Office) -> 
     ]
     answers_of_rounds = office.edit_and_read_often(path, rounds, [*every, *READS])
     for number, (choice, found) in enumerate(zip(choices, answers_of_rounds, strict=True)):
-        assert_said([*found[4 * number : 4 * number + 4], *found[len(every) :]], choice[0], demo.verdicts[choice])
+        assert_said(
+            [*found[EACH * number : EACH * (number + 1)], *found[len(every) :]], choice[0], demo.verdicts[choice]
+        )

@@ -20,6 +20,7 @@ from collections.abc import Callable, Iterator
 from pathlib import Path
 
 from tarelot.addin.command_line.main import main as tarelot
+from tarelot.workbook_templates.hauling import asked
 from tests.engines.office import Office, Value
 from tests.hauling import yards
 from tests.hauling.what_if_live import Live
@@ -28,12 +29,13 @@ from tests.hauling.yards import CARD_VERDICT, WHAT_IF_CELLS, Yard
 SEED = 500
 BATCH = 60
 READS = [*WHAT_IF_CELLS, CARD_VERDICT]
+EACH = len(asked.SAID)
 
 
 def said_on_match(yard: Yard, machine: str, truck: str, found: list[object]) -> int:
     """Hold Match's rows against the rules; how many."""
     for place in range(len(yard.trailers)):
-        said = tuple(str(cell or "") for cell in found[4 * place : 4 * place + 4])
+        said = tuple(str(cell or "") for cell in found[EACH * place : EACH * (place + 1)])
         assert said == yard.verdicts[place, machine, truck], (place, machine, truck, said)
     return len(yard.trailers)
 
@@ -90,7 +92,7 @@ def by_command(yard: Yard, path: Path) -> Iterator[int]:
         rows = json.loads(printed.getvalue())["trailers"]
         assert len(rows) == len(yard.trailers)
         for place, row in enumerate(rows):
-            said = (row["verdict"], row["broken"], row["missing"], row["cautions"])
+            said = tuple(row[key] for key in asked.SAID)
             assert said == yard.verdicts[place, machine, truck], (place, machine, truck, said)
         yield len(rows)
 

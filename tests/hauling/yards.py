@@ -28,11 +28,11 @@ from tarelot.workbook_templates.sheets import demo_yard, machines, trucks
 Row = dict[str, object]
 Choice = tuple[int, str, str]
 """Place of the trailer on the lot, the machine, the truck."""
-Said = tuple[str, str, str, str]
-"""Verdict, what is broken, missing, to be minded."""
+Said = tuple[str, ...]
+"""Verdict, what is broken, what would be enough, what is missing, what is to be minded."""
 GROUPS = (what_if_rows.TRAILER, what_if_rows.MACHINE, what_if_rows.TRUCK)
 CARD_VERDICT = "Card!B11"
-WHAT_IF_CELLS = [f"What-if!{cell.replace('$', '')}" for cell in (SUMMARY, *(at for _, at in WORDS.values()))]
+WHAT_IF_CELLS = [f"What-if!{cell.replace('$', '')}" for cell in (SUMMARY, *(WORDS[key][1] for key in asked.SAID[1:]))]
 
 
 @dataclass(frozen=True)
@@ -83,7 +83,7 @@ class Yard:
         ):
             verdict = judge({**trailer, **machine[1], **truck[1]}, asked.measures(US))
             key = (place, str(machine[0]["Machine"]), str(truck[0]["Truck"]))
-            found[key] = (verdict.word, verdict.broken, verdict.missing, verdict.cautions)
+            found[key] = (verdict.word, verdict.broken, verdict.enough, verdict.missing, verdict.cautions)
         return found
 
 
@@ -143,7 +143,7 @@ def _read_by_rules(group: str, row: Row) -> list[str]:
 
 def on_match(place: int) -> list[str]:
     """The cells of a trailer on Match, where all are in sight in the Lot's order."""
-    letters = (match.LETTERS[match.shown(key)] for key in ("word", "why", "lacking", "minded"))
+    letters = (match.LETTERS[match.shown(key)] for key in ("word", "why", "enough_said", "lacking", "minded"))
     return [f"Match!{letter}{match.FIRST_ROW + place}" for letter in letters]
 
 

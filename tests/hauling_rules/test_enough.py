@@ -14,7 +14,7 @@ import pytest
 
 from tarelot.calc.clearance import ramp_clearance
 from tarelot.calc.rules.hauling import NO, RULES, YES, judge
-from tarelot.calc.rules.hauling_enough import NAMES, OTHERWISE, RAMP, RATINGS, WEIGHT, Enough, placed
+from tarelot.calc.rules.hauling.enough import NAMES, OTHERWISE, RAMP, RATINGS, WEIGHT, Enough, placed
 from tests.hauling_rules.fitting import FITTING, US
 from tests.hauling_rules.test_properties import Set, varied
 

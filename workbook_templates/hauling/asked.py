@@ -1,4 +1,4 @@
-"""What What-if, Match and Card ask: the rules of ``calc/rules/hauling.py``, each in the same words and states.
+"""What What-if, Match and Card ask: the rules of ``calc/rules/hauling/``, each in the same words and states.
 
 No sheet has a question of its own: each gives the rules its cells, and shows what they say.
 """

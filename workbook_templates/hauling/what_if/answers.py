@@ -108,7 +108,8 @@ def expressions(units: Units) -> dict[str, Expression]:
     for one in answers(units).values():
         found |= one.expressions()
     found |= {"summary": C("verdict")} | {f"shown {key}": IFERROR(C(key), "") for key in CAPTIONS}
-    found |= {f"shown {key}": words(key) for key in WORDS}
+    below = {"enough": "ask again with these"}
+    found |= {f"shown {key}": words(key, below=below.get(key, "each rule stands below")) for key in WORDS}
     return found | {f"shown {state_key(rule.key)}": C(state_key(rule.key)) for rule in RULES}
 
 

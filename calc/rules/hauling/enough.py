@@ -11,14 +11,14 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Literal
 
-from ..brakes import UNBRAKED_LB
-from ..cells.expression import Cell, Expression, Given, lift
-from ..cells.spreadsheet import AND, FIXED, IF, IFERROR, INT, ISNUMBER, MAX, MIN, OR, ROUND, N, joined, listing
-from .hauling_enough_ramp import RAMPS_FIXED_BY_LENGTH, ramp_cells
-from .hauling_figures import BACKWARD, FIGURES, GOOSENECK, PLACES, C, added, is_word, usable, where_known, word
-from .hauling_placing import NO_PLACE, center_of
-from .hauling_rule import AT_LEAST, AT_MOST, CAUTION, Rule, Side, bound_key, cell, is_passed, no_when, sided
-from .hauling_turned import turned
+from ...brakes import UNBRAKED_LB
+from ...cells.expression import Cell, Expression, Given, lift
+from ...cells.spreadsheet import AND, FIXED, IF, IFERROR, INT, ISNUMBER, MAX, MIN, OR, ROUND, N, joined, listing
+from ..hauling_figures import BACKWARD, FIGURES, GOOSENECK, PLACES, C, added, is_word, usable, where_known, word
+from ..hauling_placing import NO_PLACE, center_of
+from ..hauling_rule import AT_LEAST, AT_MOST, CAUTION, Rule, Side, bound_key, cell, is_passed, no_when, sided
+from .ramp_enough import RAMPS_FIXED_BY_LENGTH, ramp_cells
+from .turned import turned
 
 Unit = Literal["weight", "short", "long", "count"]
 DECIMALS: dict[Unit, int] = {"weight": 0, "short": 1, "long": 2, "count": 0}

@@ -6,11 +6,11 @@ time keeping an end that fails and one that does not. No closed form holds for a
 
 from __future__ import annotations
 
-from ..cells.expression import Expression, Registered, lift
-from ..cells.spreadsheet import AND, ASIN, COUNT, DEGREES, IF, IFERROR, ISNUMBER, MAX, MIN, OR, ROUND, N
-from .hauling_driving_on import GAP_RULES
-from .hauling_figures import PLACES, WHEELS, C, is_word, usable, where_known
-from .hauling_replaced import Replaced
+from ...cells.expression import Expression, Registered, lift
+from ...cells.spreadsheet import AND, ASIN, COUNT, DEGREES, IF, IFERROR, ISNUMBER, MAX, MIN, OR, ROUND, N
+from ..hauling_driving_on import GAP_RULES
+from ..hauling_figures import PLACES, WHEELS, C, is_word, usable, where_known
+from .replaced import Replaced
 
 HALVINGS = 9
 """How often the range is halved: down to a third of an inch."""

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ..cells.expression import Cells, Expression, Places
-from ..cells.values import Values
+from ...cells.expression import Cells, Expression, Places
+from ...cells.values import Values
 
 
 class Replaced(Expression):

@@ -1,16 +1,8 @@
 """RULES: whether this trailer carries this machine behind this truck, each rule once, the worst first.
 
-``EXPRESSIONS`` holds every cell by its key, over the figures of ``hauling_figures.FIGURES``:
-
-    over_<rule>     how far a rule's limit is passed: 0 kept, blank not asked, ``-`` not applied
-    state_<rule>    the same in a word
-    verdict         NO: a rule is broken; NOT SURE: none is, but one could not be asked; YES: all asked, none broken
-    broken          what is broken, in words, worst first; ``cautions`` what is to be minded beside any verdict
-    missing         what is missing for a full answer
-    enough          what would be enough, figure by figure, each for the rules that it mends
-    center, proposed, pin, axle_load, rear_load, front_load, ...  what rests where
-
-The certification labels, the scale and the law in force govern: check every rating.
+``EXPRESSIONS`` holds every cell of the rules by its key, over the figures of ``hauling_figures.FIGURES``; what would
+be enough where a rule says no stands in ``enough``. The certification labels, the scale and the law in force govern:
+check every rating.
 """
 
 from __future__ import annotations
@@ -18,20 +10,20 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
 
-from ..cells.expression import Cell, Expression, lift
-from ..cells.spreadsheet import IF, IFERROR, MAX, joined, listing
-from ..cells.worked_out import WorkedOut
-from . import hauling_figures as figures
-from . import limits
-from .hauling_doubts import DOUBTS
-from .hauling_driving_on import DRIVEN, GAP_RULES, LIFT_RULES, SLOPE_RULES, WIDTH_RULES
-from .hauling_enough import enough
-from .hauling_figures import FIGURES, C, Measures, added, over, usable
-from .hauling_legal import LAWFUL, SIZE_RULES, WEIGHT_LAWS
-from .hauling_placing import LOADED, NO_PLACE, SEAT, SEAT_RULES, SHARE_RULES, band
-from .hauling_rule import CAUTION, Rule, caution_when, cell, no_when, state, worked_out
-from .hauling_towing import COUPLING_RULES, LICENSE, PULLED, TRUCK_RULES
-from .hauling_weights import HELD, TIE_RULES, WEIGHT_RULES
+from ...cells.expression import Cell, Expression, lift
+from ...cells.spreadsheet import IF, IFERROR, MAX, joined, listing
+from ...cells.worked_out import WorkedOut
+from .. import hauling_figures as figures
+from .. import limits
+from ..hauling_doubts import DOUBTS
+from ..hauling_driving_on import DRIVEN, GAP_RULES, LIFT_RULES, SLOPE_RULES, WIDTH_RULES
+from ..hauling_figures import FIGURES, C, Measures, added, over, usable
+from ..hauling_legal import LAWFUL, SIZE_RULES, WEIGHT_LAWS
+from ..hauling_placing import LOADED, NO_PLACE, SEAT, SEAT_RULES, SHARE_RULES, band
+from ..hauling_rule import CAUTION, Rule, caution_when, cell, no_when, state, worked_out
+from ..hauling_towing import COUPLING_RULES, LICENSE, PULLED, TRUCK_RULES
+from ..hauling_weights import HELD, TIE_RULES, WEIGHT_RULES
+from .enough import enough
 
 NO, NOT_SURE, YES = "NO", "NOT SURE", "YES"
 RULES: tuple[Rule, ...] = (
@@ -136,7 +128,16 @@ EXPRESSIONS: dict[str, Expression] = {
     **_missing(),
 }
 EXPRESSIONS |= enough(RULES, EXPRESSIONS)
-"""Every cell by its key."""
+"""Every cell by its key:
+
+    over_<rule>     how far a rule's limit is passed: 0 kept, blank not asked, ``-`` not applied
+    state_<rule>    the same in a word
+    verdict         NO: a rule is broken; NOT SURE: none is, but one could not be asked; YES: all asked, none broken
+    broken          what is broken, in words, worst first; ``cautions`` what is to be minded beside any verdict
+    missing         what is missing for a full answer
+    enough          what would be enough, figure by figure, each for the rules that it mends
+    center, proposed, pin, axle_load, rear_load, front_load, ...  what rests where
+"""
 _READ = set().union(*(expression.keys() for expression in EXPRESSIONS.values()))
 LIMIT_KEYS = frozenset(key.removeprefix("limit_") for key in _READ if key.startswith("limit_"))
 """The limits that the rules read."""

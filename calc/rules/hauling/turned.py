@@ -8,12 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from ..cells.expression import Cell, Expression
-from ..cells.spreadsheet import AND, COUNT, IF, IFERROR, ISNUMBER, MAX, ROUND
-from .entries import Renamed
-from .hauling_figures import BACKWARD, FORWARD, PLACES, WHEELS, C, added, is_word, usable
-from .hauling_replaced import Replaced
-from .hauling_rule import AT_LEAST, AT_MOST, CAUTION, Rule, bound_key, cell, sided
+from ...cells.expression import Cell, Expression
+from ...cells.spreadsheet import AND, COUNT, IF, IFERROR, ISNUMBER, MAX, ROUND
+from ..entries import Renamed
+from ..hauling_figures import BACKWARD, FORWARD, PLACES, WHEELS, C, added, is_word, usable
+from ..hauling_rule import AT_LEAST, AT_MOST, CAUTION, Rule, bound_key, cell, sided
+from .replaced import Replaced
 
 ENDS = ("lead_overhang", "trail_overhang", "lead_gap", "trail_gap", "lead_to_center")
 """The machine's ends by which goes up first."""
