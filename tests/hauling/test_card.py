@@ -29,7 +29,7 @@ from tests.engines.office import Office
 
 FIGURE_ROWS = what_if_rows.figure_rows()
 ERRORS = ("#", "Err:")
-VERDICT, BROKEN, MISSING = (f"B{card.VIEW_ROW + line}" for line in (1, 2, 3))
+VERDICT, BROKEN, MISSING = (f"B{card.VIEW_ROW + line}" for line in (1, 2, 4))
 MEANING = f"C{card.VIEW_ROW + 1}"
 TITLE, SUBTITLE = (f"B{card.TITLE_ROW + line}" for line in (0, 1))
 TILES = [f"{letter}{card.TILE_ROW}" for letter in "BCFG"]
