@@ -75,7 +75,7 @@ def is_apparent() -> Expression:
 
 def steer_differs() -> Expression:
     """Whether the steer axle is stated on one ticket of the truck only."""
-    return stated(alone_steer).differs(stated(hitched_steer))
+    return (stated(alone_steer) + stated(hitched_steer)).equals(1)
 
 
 def _truck(steer: Cell, drive: Cell) -> Expression:
@@ -143,6 +143,7 @@ FIGURES: dict[str, Expression] = {
         ROUND(weight - lot_empty, PLACES),
         "",
     ),
+    "true_pin": IF(is_apparent(), "", pin),
     "stock_text": _stock_text(),
     "lot_row": _lot_row(),
     "alone": _truck(alone_steer, alone_drive),

@@ -155,9 +155,8 @@ def _against_lot(words: Words) -> Iterator[Expression]:
         IF(AND(is_empty, weight.differs(""), lot_empty > 0), _apart(weight, known, "ticket_lot"), False),
         lift("; ") & _more_or_less(weight, known, unit) & " than " & which & " on the Lot",
     )
-    asked = IF(is_apparent(), False, AND(is_empty, pin.differs(""), empty_pin > 0))
     yield _said(
-        IF(asked, _apart(pin, empty_pin, "ticket_lot"), False),
+        IF(AND(is_empty, Cell("true_pin").differs(""), empty_pin > 0), _apart(pin, empty_pin, "ticket_lot"), False),
         lift("; pin ") & _more_or_less(pin, empty_pin, unit) & " than Empty pin on the Lot",
     )
     lighter = AND(

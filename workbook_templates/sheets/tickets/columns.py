@@ -120,6 +120,7 @@ COLUMNS: tuple[Column, ...] = (
     found("hitched", "Truck hitched ({weight})", HELPERS, "figure", "Steer and drive."),
     found("by_tickets", "By three tickets ({weight})", HELPERS, "figure", "The trailer's weight by them."),
     found("by_pin", "Pin by tickets ({weight})", HELPERS, "figure", "The pin without a scale under it."),
+    found("true_pin", "True pin ({weight})", HELPERS, "figure", "The pin where no bars hide a part of it."),
     found("lot_empty", "Empty on Lot ({weight})", HELPERS, "weight or nothing", "Empty weight on the Lot."),
     found("lot_scale", "Scale weight on Lot ({weight})", HELPERS, "weight or nothing", "Scale weight on the Lot."),
     found("lot_empty_pin", "Empty pin on Lot ({weight})", HELPERS, "weight or nothing", "Empty pin on the Lot."),
