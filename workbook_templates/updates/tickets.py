@@ -26,6 +26,7 @@ Numbered = tuple[int, Mapping[str, object]]
 """A row's number on the sheet, and its entries by heading."""
 FILLED = ("scale", "empty_pin")
 """The columns of the Lot that are filled, by key."""
+WEIGHT_ONLY = "fills the weight only"
 
 
 @dataclass(frozen=True)
@@ -109,7 +110,12 @@ def use(lot: AnyLot, found: Sequence[Weighing]) -> Use[AnyLot]:
     planned = plan(lot, _as_list(used, lot.units, lot.name), key=lot_columns.KEY)
     left |= planned.refused
     taken = [row for row in planned.rows if row.status != "refused"]
-    return Use(replace(planned, rows=taken), dict(sorted(left.items())))
+    left = dict(sorted(left.items()))
+    said = [
+        f"row {row} of {SHEET} {why if why.startswith(WEIGHT_ONLY) else f'is not used: {why}'}"
+        for row, why in left.items()
+    ]
+    return Use(replace(planned, rows=taken, notes=[*planned.notes, *said]), left)
 
 
 def _later(one: Weighing) -> tuple[int, int]:
@@ -136,8 +142,8 @@ def _not_used(one: Weighing, latest: Weighing | None) -> str:
 def _pin_not_used(one: Weighing) -> str:
     """Why a weighing that is used does not fill the pin; empty where it does."""
     if one.found["pin"] == "":
-        return f"weight only: {one.found['missing']}"
-    return "weight only: the bars were tight, they hide a part of the pin" if one.found["true_pin"] == "" else ""
+        return f"{WEIGHT_ONLY}: it lacks {one.found['missing']}"
+    return f"{WEIGHT_ONLY}: the bars were tight and hide a part of the pin" if one.found["true_pin"] == "" else ""
 
 
 def _as_list(used: Sequence[Weighing], units: Units, name: str) -> ListTable:

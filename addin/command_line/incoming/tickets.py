@@ -75,8 +75,6 @@ def run(chosen: argparse.Namespace) -> int:
     if used is None:
         return status
     say_plan(used.plan, every_row=True)
-    for row, why in used.left.items():
-        say(f"Row {row} of Tickets not used: {why}".replace("not used: weight only", "fills the weight only"))
     if not is_written:
         say("Nothing was written: this was a dry run.")
     elif used.plan.changes_lot and not (chosen.yes or _agreed(used)):
