@@ -16,7 +16,7 @@ from tests.engines.office import Office
 SUCCESS = 1  # com.sun.star.frame.DispatchResultState
 SCALE, PIN = "Scale weight (lb)", "Empty pin (lb)"
 WANTED = {"1103": (3_900, 480), "1105": (5_980, 780), "1106": (7_100, 920), "1107": ("", 830), "1110": (7_560, 1_740)}
-"""The demo's weighings by hand, hitched + trailer axles - truck alone (1105: the trailer alone): 10,120 + 3,580 - 9,800;
+"""The demo's weighings by hand, hitched + trailer axles - truck alone; 1105 the trailer alone: 10,120 + 3,580 - 9,800;
 27,420 + 6,180 - 26,500; 9,940 + 5,820 - 8,200; pins 5,980 - 5,200; 27,420 - 26,500; 9,940 - 8,200. The pin of 1103,
 weighed with tight bars, stays as it was; 1107, whose tickets disagree, too."""
 

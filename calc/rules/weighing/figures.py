@@ -54,13 +54,13 @@ def column_of_lot(key: str) -> Range:
 
 
 def stated(cell: Cell) -> Expression:
-    """Whether an entry is a number above 0; SUM passes over blanks and texts."""
-    return SUM(cell) > 0
+    """Whether an entry is a number above 0; SUM passes over blanks and texts, an error is none."""
+    return IFERROR(SUM(cell), 0) > 0
 
 
 def is_word(cell: Cell, word: str) -> Expression:
-    """Whether a choice is this word."""
-    return LOWER(TRIM(cell)).equals(word)
+    """Whether a choice is this word; an error is none."""
+    return IFERROR(LOWER(TRIM(cell)).equals(word), False)
 
 
 def is_tight() -> Expression:
@@ -70,7 +70,7 @@ def is_tight() -> Expression:
 
 def is_apparent() -> Expression:
     """Whether the pin is the apparent one: the bars hid a part of it, and no scale stood under the pin."""
-    return AND(is_tight(), SUM(pin_scale) <= 0)
+    return AND(is_tight(), NOT(stated(pin_scale)))
 
 
 def steer_differs() -> Expression:
@@ -79,7 +79,7 @@ def steer_differs() -> Expression:
 
 
 def _truck(steer: Cell, drive: Cell) -> Expression:
-    lacking = OR(doubt.differs(""), SUM(drive) <= 0, steer_differs())
+    lacking = OR(doubt.differs(""), NOT(stated(drive)), steer_differs())
     return IF(lacking, "", ROUND(SUM(steer, drive), PLACES))
 
 

@@ -201,7 +201,7 @@ def cautions(words: Words) -> Iterator[Expression]:
         IF(taken, ROUND(pin_scale - by_pin, PLACES) > 0, False),
         lift("; the tight bars take ") & _amount(pin_scale - by_pin) & f" {unit} off the hitch",
     )
-    whole = AND(SUM(alone_steer) <= 0, SUM(hitched_steer) <= 0, alone.differs(""), hitched.differs(""))
+    whole = AND(NOT(stated(alone_steer)), NOT(stated(hitched_steer)), alone.differs(""), hitched.differs(""))
     yield _said(whole, AS_A_WHOLE)
 
 
@@ -223,7 +223,7 @@ def missing() -> Iterator[Expression]:
     """What a row lacks in which something stands, each blank or behind ``; ``."""
     is_begun = Cell("is_begun").equals(1)
     yield IF(AND(is_begun, stock_text.equals("")), "; stock no.", "")
-    said = LOWER(TRIM(load))
+    said = IFERROR(LOWER(TRIM(load)), "an error, which Entry check names")
     yield IF(AND(is_begun, OR(said.equals(""), said.equals("0"))), "; empty or loaded", "")
     steer = IF(steer_differs(), ", steer axle on both tickets of the truck", "")
     of_pin = joined([_lacking("alone_drive", "hitched_drive"), steer])
