@@ -62,7 +62,7 @@ ALONE, SLACK, TIGHT = (1_611.1, 1_288.9), (1_465.7, 1_870.7, 1_963.6), (1_740.8,
 TRUE_PIN, APPARENT_PIN = 436.4, 259.4
 """2,400 x 2 / 11, and what tight bars leave of it: 1,740.8 + 1,418.6 - 2,900."""
 WARNED = (
-    "bars tight: the pin found here is less than the true one, weigh with the bars slack; "
+    "bars tight: the true pin is more than this one, weigh with the bars slack; "
     "the trailer's weight is right all the same"
 )
 FORUM_TRUCK = (2_800.0, 2_200.0)

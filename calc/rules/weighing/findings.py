@@ -63,7 +63,7 @@ from .figures import (
 WRONG, OPEN, OK = "▲", "?", "ok"
 """How a verdict begins: something disagrees; nothing does, but something is missing; nothing is."""
 APPARENT = (
-    "; bars tight: the pin found here is less than the true one, weigh with the bars slack; "
+    "; bars tight: the true pin is more than this one, weigh with the bars slack; "
     "the trailer's weight is right all the same"
 )
 AS_A_WHOLE = "; no steer axle typed: Drive is taken for the whole truck"

@@ -51,7 +51,7 @@ COLUMNS: tuple[Column, ...] = (
     _ticket("hitched_axles", HITCHED, "The trailer's axles, coupled and level."),
     _ticket("trailer_alone", APART, "The whole trailer uncoupled, loaded as when hitched."),
     _ticket("pin_scale", APART, "A scale under the pin or coupler, at its towing height."),
-    found("verdict", "Ticket", GLANCE, "verdict", "▲ where something disagrees, ? what is missing, else ok.", width=34),
+    found("verdict", "Ticket", GLANCE, "verdict", "▲ where something disagrees, ? what is missing, else ok.", width=26),
     found(
         "weight",
         "Trailer weight ({weight})",
@@ -90,7 +90,7 @@ COLUMNS: tuple[Column, ...] = (
         CHECKS,
         "check text",
         "What does not go together in this row, beyond the limit Scale tickets apart. Such a row is not used.",
-        width=48,
+        width=30,
     ),
     found(
         "against",
@@ -98,16 +98,16 @@ COLUMNS: tuple[Column, ...] = (
         CHECKS,
         "check text",
         "Where an empty weighing is not what the Lot says, beyond its limit; ratings passed; pin share out of range.",
-        width=48,
+        width=30,
     ),
-    found("cautions", "Cautions", CHECKS, "text", "What to mind when this row is read.", width=48),
+    found("cautions", "Cautions", CHECKS, "text", "What to mind when this row is read.", width=30),
     found(
         "entry_check",
         "Entry check",
         CHECKS,
         "check text",
         "What is wrong with what was typed in this row, or not likely; a stock number that the Lot lacks.",
-        width=48,
+        width=30,
     ),
     found("missing", "Missing", HELPERS, "text", "Part of Ticket: what the row lacks.", width=30),
     found(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
@@ -23,6 +24,8 @@ FIRST_ROW, HEADING_ROW = lot.FIRST_ROW, lot.HEADING_ROW
 STOCK = [column.key for column in COLUMNS].index("stock") + 1
 HINT = "One row a weighing: level, same driver and fuel on every ticket. Type in the cream cells; the gray ones fill."
 CAUTION_CELL = "F1"
+ROW_HEIGHT, HEADING_HEIGHT = 33, 36
+WORDS = Alignment(horizontal="left", vertical="center", wrap_text=True, indent=1)
 Stored = dict[str, float | str | bool | None]
 
 
@@ -57,14 +60,18 @@ def _write_stock(sheet: Worksheet, rows: Sequence[Mapping[str, object]], units: 
 
 
 def _wrap_words(sheet: Worksheet, last: int) -> None:
-    """Words stand whole in their cells, small where they are long; what stands behind checks is folded away."""
+    """Words stand whole in their cells, in small type; what stands behind checks is folded away."""
+    for number in range(FIRST_ROW, last + 1):
+        sheet.row_dimensions[number].height = ROW_HEIGHT
+    sheet.row_dimensions[HEADING_ROW].height = HEADING_HEIGHT
     for place, column in enumerate(COLUMNS, 1):
         if column.group == HELPERS:
             sheet.column_dimensions[get_column_letter(place)].outlineLevel = 1
             sheet.column_dimensions[get_column_letter(place)].hidden = True
         if column.group == CHECKS or column.key == "verdict":
             for number in range(FIRST_ROW, last + 1):
-                sheet.cell(number, place).alignment = style.SHRUNK
+                cell = sheet.cell(number, place)
+                cell.alignment, cell.font = WORDS, style.font(size=9 if column.key == "verdict" else 8)
 
 
 def _set_up_page(sheet: Worksheet, last: int, units: Units) -> None:
