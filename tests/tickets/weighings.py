@@ -84,7 +84,8 @@ PUBLISHED: list[tuple[str, Entries, dict[str, Any]]] = [
     (
         "textbook, bars tight",
         tickets(ALONE, TIGHT, bars="tight"),
-        {"weight": 2_399.9, "pin": APPARENT_PIN, "axle_load": 2_140.5, "cautions": WARNED, "true_pin": ""},
+        {"weight": 2_399.9, "pin": APPARENT_PIN, "axle_load": 2_140.5, "cautions": WARNED, "true_pin": ""}
+        | {"verdict": "ok, mind the cautions"},
     ),
     (
         "textbook, bars tight, trailer alone",

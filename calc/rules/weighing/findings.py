@@ -61,7 +61,7 @@ from .figures import (
 )
 
 WRONG, OPEN, OK = "▲", "?", "ok"
-"""How a verdict begins: something disagrees; nothing does, but something is missing; nothing is."""
+"""How a verdict begins: something disagrees; something is missing; neither."""
 APPARENT = (
     "; bars tight: the true pin is more than this one, weigh with the bars slack; "
     "the trailer's weight is right all the same"
@@ -255,7 +255,11 @@ def _verdict() -> Expression:
     disagrees = IF((Cell("between") & Cell("against")).equals(""), "", f"; {WRONG} disagrees")
     wrong = IF(Cell("entry_check").equals(""), "", f"; {WRONG} see Entry check")
     found = MID(joined([wrong, disagrees, lacking]), 3, LONGEST_LIST)
-    return IF(Cell("is_begun").equals(1), IF(found.equals(""), OK, found), "")
+    return IF(
+        Cell("is_begun").equals(1),
+        IF(found.equals(""), IF(Cell("cautions").equals(""), OK, f"{OK}, mind the cautions"), found),
+        "",
+    )
 
 
 def findings(words: Words) -> dict[str, Expression]:

@@ -51,7 +51,14 @@ COLUMNS: tuple[Column, ...] = (
     _ticket("hitched_axles", HITCHED, "The trailer's axles, coupled and level."),
     _ticket("trailer_alone", APART, "The whole trailer uncoupled, loaded as when hitched."),
     _ticket("pin_scale", APART, "A scale under the pin or coupler, at its towing height."),
-    found("verdict", "Ticket", GLANCE, "verdict", "▲ where something disagrees, ? what is missing, else ok.", width=26),
+    found(
+        "verdict",
+        "Ticket",
+        GLANCE,
+        "verdict",
+        "▲ where something disagrees, ? what is missing, else ok.",
+        width=26,
+    ),
     found(
         "weight",
         "Trailer weight ({weight})",
