@@ -36,6 +36,13 @@ def test_its_stored_results_are_libreoffices(tmp_path: Path, office: Office) -> 
     assert differing_in_libreoffice(lot, "Tickets", office) == []
 
 
+def test_a_stock_number_may_be_typed_as_a_number_or_a_text(demo_workbook: Path) -> None:
+    """LibreOffice refused 1101 where the Lot has it as a text; the list is offered, and Entry check names others."""
+    rules = openpyxl.load_workbook(demo_workbook)["Tickets"].data_validations.dataValidation
+    [rule] = [rule for rule in rules if "B5" in str(rule.sqref)]
+    assert (rule.type, bool(rule.showErrorMessage), bool(rule.showInputMessage)) == ("list", False, True)
+
+
 @pytest.fixture
 def demo(demo_workbook: Path, tmp_path: Path) -> Path:
     return Path(shutil.copy(demo_workbook, tmp_path / "lot.xlsx"))

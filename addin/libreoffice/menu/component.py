@@ -91,14 +91,14 @@ class Work:
             return STOPPED
         if not planned.changes_lot and not planned.refused:
             return f"{summary(planned)} There is nothing to write."
-        return self._offered(self.dialogs, chosen, planned, preview.TITLE, "Yes, import")
+        return self._offered(self.dialogs, chosen, planned, preview.TITLE, ("Import this into", "Yes, import"))
 
-    def _offered(self, dialogs: Dialogs, chosen: Import, planned: Plan[Lot], title: str, yes: str) -> str:
-        """Show what would be done, and ask beside it."""
+    def _offered(self, dialogs: Dialogs, chosen: Import, planned: Plan[Lot], title: str, asks: tuple[str, str]) -> str:
+        """Show what would be done, and ask beside it, in a question's beginning and the words of its yes."""
         dialogs.ask_beside(
             preview.show(self.desktop, planned, title),
-            f"{summary(planned)}\n\nImport this into {planned.lot.name}?",
-            yes,
+            f"{summary(planned)}\n\n{asks[0]} {planned.lot.name}?",
+            asks[1],
             lambda is_yes: self._answered(chosen, planned, is_yes=is_yes),
         )
         return ASKED
@@ -110,8 +110,8 @@ class Work:
         if self.dialogs is None:
             return chosen.carry_out(planned, lambda _: None)
         if not planned.changes_lot:
-            return " ".join([summary(planned), "There is nothing to write.", *notes(planned)])
-        return self._offered(self.dialogs, chosen, planned, USED, "Yes, use them")
+            return "\n".join([f"{summary(planned)} There is nothing to write.", *notes(planned)])
+        return self._offered(self.dialogs, chosen, planned, USED, ("Write these figures into", "Yes, use them"))
 
     def _import_quietly(self) -> str:
         path, sheet, decimal = (self.given.get(name) or None for name in ("List", "Sheet", "Decimal"))

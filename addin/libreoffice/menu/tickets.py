@@ -46,4 +46,4 @@ class UseTickets(Import):
             raise MenuError("The workbook was changed since its tickets were looked at: choose Use tickets again.")
         if now.changes_lot:
             import_list(self.document, now, step)
-        return " ".join([summary(now), *notes(now)])
+        return "\n".join([summary(now), *notes(now)])

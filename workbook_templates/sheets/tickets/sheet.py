@@ -24,7 +24,7 @@ FIRST_ROW, HEADING_ROW = lot.FIRST_ROW, lot.HEADING_ROW
 STOCK = [column.key for column in COLUMNS].index("stock") + 1
 HINT = "One row a weighing: level, same driver and fuel on every ticket. Type in the cream cells; the gray ones fill."
 CAUTION_CELL = "F1"
-ROW_HEIGHT, HEADING_HEIGHT = 33, 36
+ROW_HEIGHT, HEADING_HEIGHT = 33, 48
 WORDS = Alignment(horizontal="left", vertical="center", wrap_text=True, indent=1)
 Stored = dict[str, float | str | bool | None]
 
@@ -48,7 +48,10 @@ def write(sheet: Worksheet, rows: Sequence[Mapping[str, object]], units: Units, 
 
 
 def _write_stock(sheet: Worksheet, rows: Sequence[Mapping[str, object]], units: Units, last: int) -> None:
-    """The stock numbers, each chosen from the Lot."""
+    """The stock numbers, to be chosen from the Lot; others are taken, and Entry check names them.
+
+    A rule that refused them would refuse 1107 typed as a number where the Lot has it as a text, and the reverse.
+    """
     column = COLUMNS[STOCK - 1]
     assert isinstance(column, Input)
     lot.write_column(sheet, STOCK, column, rows, units, {}, has_rule=False)
@@ -57,6 +60,7 @@ def _write_stock(sheet: Worksheet, rows: Sequence[Mapping[str, object]], units: 
     rule = DataValidation(type="list", formula1=listed, allow_blank=True)
     area = f"{letter}{FIRST_ROW}:{letter}{last}"
     style.entry_rule(sheet, rule, area, "Choose one that stands on the Lot sheet.", (KEY, column.message))
+    rule.showErrorMessage = False
 
 
 def _wrap_words(sheet: Worksheet, last: int) -> None:
