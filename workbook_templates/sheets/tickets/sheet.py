@@ -24,6 +24,7 @@ FIRST_ROW, HEADING_ROW = lot.FIRST_ROW, lot.HEADING_ROW
 STOCK = [column.key for column in COLUMNS].index("stock") + 1
 HINT = "One row a weighing: level, same driver and fuel on every ticket. Type in the cream cells; the gray ones fill."
 CAUTION_CELL = "F1"
+NOT_FOUND = "It does not stand so on the Lot sheet. Entry check names one that the Lot lacks."
 ROW_HEIGHT, HEADING_HEIGHT = 33, 48
 WORDS = Alignment(horizontal="left", vertical="center", wrap_text=True, indent=1)
 Stored = dict[str, float | str | bool | None]
@@ -48,9 +49,9 @@ def write(sheet: Worksheet, rows: Sequence[Mapping[str, object]], units: Units, 
 
 
 def _write_stock(sheet: Worksheet, rows: Sequence[Mapping[str, object]], units: Units, last: int) -> None:
-    """The stock numbers, to be chosen from the Lot; others are taken, and Entry check names them.
+    """The stock numbers, each chosen from the Lot; another is asked about and not refused.
 
-    A rule that refused them would refuse 1107 typed as a number where the Lot has it as a text, and the reverse.
+    LibreOffice finds a text by a text alone: one typed here is a text, and the Lot may hold it as a number.
     """
     column = COLUMNS[STOCK - 1]
     assert isinstance(column, Input)
@@ -59,8 +60,10 @@ def _write_stock(sheet: Worksheet, rows: Sequence[Mapping[str, object]], units: 
     listed = f"{lot.SHEET}!$A${lot.FIRST_ROW}:$A$20000"
     rule = DataValidation(type="list", formula1=listed, allow_blank=True)
     area = f"{letter}{FIRST_ROW}:{letter}{last}"
-    style.entry_rule(sheet, rule, area, "Choose one that stands on the Lot sheet.", (KEY, column.message))
-    rule.showErrorMessage = False
+    style.entry_rule(sheet, rule, area, NOT_FOUND, (KEY, column.message))
+    rule.errorStyle, rule.errorTitle = "information", "Not found as it stands"
+    for number in range(FIRST_ROW, last + 1):
+        sheet.cell(number, STOCK).number_format = "@"
 
 
 def _wrap_words(sheet: Worksheet, last: int) -> None:
