@@ -27,6 +27,7 @@ IN_LIBREOFFICE_ALONE = {
                 "preview",
                 "review",
                 "rows",
+                "tickets",
                 "workbook",
             )
         ),

@@ -49,6 +49,8 @@ from tarelot.workbook_templates.sheets import (
 )
 from tarelot.workbook_templates.sheets import options as options_sheet
 from tarelot.workbook_templates.sheets.measuring import sheet as measuring
+from tarelot.workbook_templates.sheets.tickets import columns as ticket_columns
+from tarelot.workbook_templates.sheets.tickets import sheet as tickets_sheet
 
 CALCULATION_ID = 191029
 """Of a current program, so that none calculates anew on opening: the stored results stand."""
@@ -71,7 +73,8 @@ def write_demo(path: Path, *, by_name: bool = False) -> None:
     """Write the demo yard's workbook."""
     rows = [*demo_yard.trailers(), *[{}] * SPARE_ROWS]
     pairs: Pairs = [*demo_yard.options(), *[(None, None)] * SPARE_ROWS]
-    write(path, rows, pairs, US, by_name=by_name, hauling=demo_hauling(), match_choices=DEMO_MATCH)
+    weighed = [*tickets_sheet.demo_rows(), *[{}] * SPARE_ROWS]
+    write(path, rows, pairs, US, by_name=by_name, hauling=demo_hauling(), match_choices=DEMO_MATCH, tickets=weighed)
 
 
 def write(
@@ -85,6 +88,7 @@ def write(
     match_choices: tuple[object, object] = (None, None),
     only_card: bool = False,
     typed: Typed | None = None,
+    tickets: Rows | None = None,
 ) -> None:
     """Write a workbook of trailers and options with every result stored beside its formula.
 
@@ -97,13 +101,15 @@ def write(
         hauling: Machines, trucks and what What-if shows at first; without it rows to fill.
         match_choices: Machine and truck that Match shows at first.
         typed: What the yard typed on its Limits sheet.
+        tickets: Weighings, by heading; without them rows to fill.
         only_card: Whether every sheet but the Card is hidden, for a workbook that is only to be printed.
     """
     hauling = hauling or Hauling()
+    weighed = [{}] * ticket_columns.BLANK_ROWS if tickets is None else tickets
     book = Workbook()
     book.remove(book.active)
-    _add_sheets(book, rows, pairs, units, hauling, match_choices, typed, by_name=by_name)
-    calculated = stored(rows, pairs, units, hauling, match_choices, typed)
+    _add_sheets(book, rows, pairs, units, hauling, match_choices, typed, weighed, by_name=by_name)
+    calculated = stored(rows, pairs, units, hauling, match_choices, typed, weighed)
     singles = (one_trailer.SHEET, what_if.SHEET, match.SHEET, card.SHEET, limits.SHEET, drive_on_sheet.SHEET)
     calculated[start.SHEET] |= upkeep.write(book[start.SHEET], units, {name: book[name] for name in singles})
     if only_card:
@@ -132,6 +138,7 @@ def _add_sheets(
     hauling: Hauling,
     match_choices: tuple[object, object],
     typed: Typed | None,
+    tickets: Rows,
     *,
     by_name: bool,
 ) -> None:
@@ -145,6 +152,7 @@ def _add_sheets(
     asked = book.create_sheet(what_if.SHEET)
     match.write(book.create_sheet(match.SHEET), len(rows), match_choices, units)
     page = book.create_sheet(card.SHEET)
+    tickets_sheet.write(book.create_sheet(ticket_columns.SHEET), tickets, units, by_name=by_name)
     options_sheet.write(book.create_sheet(options.SHEET), pairs, units)
     machines.write(book.create_sheet(machines.SHEET), hauling.machines, units)
     trucks.write(book.create_sheet(trucks.SHEET), hauling.trucks, units)
@@ -160,7 +168,7 @@ def _add_sheets(
 def _color_tabs(book: Workbook) -> None:
     """Tabs by their use: where answers are, where a person types, and what stands behind both."""
     answers = (start.SHEET, one_trailer.SHEET, what_if.SHEET, match.SHEET, card.SHEET)
-    lists = (lot.SHEET, options.SHEET, machines.SHEET, trucks.SHEET, limits.SHEET, incoming.SHEET)
+    lists = (lot.SHEET, ticket_columns.SHEET, options.SHEET, machines.SHEET, trucks.SHEET, limits.SHEET, incoming.SHEET)
     for sheet in book.worksheets:
         is_answer, is_typed = sheet.title in answers, sheet.title in lists
         color = style.GLANCE_BAND.band if is_answer else style.CHECKS_BAND.heading if is_typed else style.LINE
@@ -192,6 +200,7 @@ def stored(
     hauling: Hauling,
     match_choices: tuple[object, object],
     typed: Typed | None = None,
+    tickets: Rows = (),
 ) -> dict[str, dict[str, float | str | bool | None]]:
     """Every result by sheet and cell."""
     found = lot_results(rows, pairs, units, typed)
@@ -214,6 +223,7 @@ def stored(
         lot.SHEET: cells,
         start.SHEET: figures,
         match.SHEET: matched,
+        ticket_columns.SHEET: tickets_sheet.stored(tickets, filled, units, typed),
         limits.SHEET: limits.stored(units, typed),
         machines.SHEET: _checks(machines.COLUMNS, machines.doubts(hauling.machines, units, typed)),
         trucks.SHEET: _checks(trucks.COLUMNS, trucks.doubts(hauling.trucks, units, typed)),

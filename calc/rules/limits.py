@@ -165,6 +165,18 @@ DRIVE_ON = (
         "A smaller gap is called tight: springs, tires and soft ground take as much.",
     ),
 )
+TICKETS = (
+    Limit(
+        *("ticket_apart", "Scale tickets apart", 160, "weight", 20, 1_000),
+        "NIST Handbook 44, class III L, four readings 40 lb off each (from memory)",
+        "How far tickets of one weighing may be apart before they are said to disagree.",
+    ),
+    Limit(
+        *("ticket_lot", "Scale tickets and the Lot apart", 200, "weight", 20, 5_000),
+        PRACTICE,
+        "How far an empty weighing may be from Scale weight, listed weight or Empty pin on the Lot.",
+    ),
+)
 
 # Bounds of what is likely: common practice, no source, from what the trade's equipment looks like. The latest model
 # year is the last that the letters of a VIN tell apart today: "next year" would need a function that calculates anew on
@@ -202,6 +214,9 @@ PLAUSIBLE = (
     Plausible("end_clearance", "Clearance of an overhang", None, 120, "short"),
     Plausible("tread_outside", "Outside of tires or tracks", 20, 160, "short"),
     Plausible("shoe_width", "Tire or track width", 3, 60, "short"),
+    Plausible("ticket", "Weight on a scale ticket", 200, 150_000, "weight"),
+    Plausible("ticket_pin", "Pin on a scale", 20, 40_000, "weight"),
+    Plausible("ticket_hitched", "Truck hitched of the truck alone", 0.8, 2.5, "share"),
 )
 """The ramp angle's bound is ``ramp_angle_greatest``; what needs no figure (the axles under the deck, GCWR at least
 GVWR) is asked by the rules."""
@@ -233,5 +248,6 @@ LIMITS: tuple[Limit, ...] = (
     *HITCH_END,
     *DRIVE_ON,
     *(limit for row in PLAUSIBLE for limit in _bounds(row)),
+    *TICKETS,
 )
 BY_KEY = {limit.key: limit for limit in LIMITS}

@@ -20,6 +20,7 @@ COMMANDS = (
     "new",
     "review",
     "import",
+    "tickets",
     "update",
     "undo",
     "recalculate",

@@ -21,7 +21,7 @@ from tarelot.workbook_templates.updates.apply import apply
 from tarelot.workbook_templates.updates.plan import plan
 
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
-SHEETS = {"Lot": 1, "Trailer": 2, "What-if": 3, "Match": 4, "Options": 6, "Machines": 7, "Trucks": 8}
+SHEETS = {"Lot": 1, "Trailer": 2, "What-if": 3, "Match": 4, "Tickets": 6, "Options": 7, "Machines": 8, "Trucks": 9}
 """Sheets where names and numbers of things are typed or shown, by their place."""
 BEHIND = ("smartTags", "drawing", "legacyDrawing", "tableParts", "extLst")
 """What may follow the element: CT_Worksheet, ECMA-376 Part 1, annex A.2, those that these sheets have."""
@@ -73,7 +73,8 @@ def test_the_demo(demo_workbook: Path) -> None:
 
 def test_every_sheet_keeps_the_column_that_names_its_rows(demo_workbook: Path) -> None:
     areas = kept(demo_workbook)
-    for sheet, cell in {"Lot": "A5", "Match": "B13", "Options": "A5", "Machines": "A5", "Trucks": "A5"}.items():
+    of_names = {"Lot": "A5", "Match": "B13", "Tickets": "B5", "Options": "A5", "Machines": "A5", "Trucks": "A5"}
+    for sheet, cell in of_names.items():
         assert cell in areas[sheet], sheet
     assert all(cell in areas["What-if"] for cell in ("B5", "B6", "B7"))
     assert "C9" not in areas["Match"]

@@ -467,4 +467,7 @@ class TestAddRows:
     def test_elsewhere_it_says_where_to_go(self, whole_yard: Path, office_with_menu: Office) -> None:
         select = {"select": "Card!A1"}
         answer = office_with_menu.dispatch(whole_yard / "lot.xlsx", [select, choose(ADD_ROWS)])
-        assert answer["said"][1] == [FAILURE, "Go to one of these sheets first: Lot, Options, Machines, Trucks."]
+        assert answer["said"][1] == [
+            FAILURE,
+            "Go to one of these sheets first: Lot, Tickets, Options, Machines, Trucks.",
+        ]

@@ -26,6 +26,7 @@ from tarelot.workbook_templates.lot.entries import words
 from tarelot.workbook_templates.lot.reading import read_lot
 from tarelot.workbook_templates.lot.results import lot_results
 from tarelot.workbook_templates.sheets import demo_yard, limits, list_sheet, machines, trucks
+from tarelot.workbook_templates.sheets.tickets.results import expressions as ticket_expressions
 from tests.engines.office import Office
 from tests.lot.beside_bounds import FINE, MACHINES, TRAILERS, TRUCKS, Changed
 
@@ -83,6 +84,8 @@ def test_every_bound_is_asked_on_both_sides() -> None:
         for expression in doubts_of(doubts, words(US)):
             read = expression.keys()
             asked |= {key for key in read if key.startswith("limit_")}
+    read_by_tickets = set().union(*(one.keys() for one in ticket_expressions(US).values()))
+    asked |= {key for key in read_by_tickets if "_plaus_ticket" in key}  # their rows: tests/tickets/weighings.py
     bounds = {f"limit_{key}" for key in BY_KEY if key.startswith("plaus_")}
     assert {key.removeprefix("limit_plaus_").rpartition("_")[0] for key in bounds} == {row.key for row in PLAUSIBLE}
     assert asked == bounds | {"limit_ramp_angle_greatest"}

@@ -118,7 +118,7 @@ def pairs(new: Path, old: Path) -> list[tuple[str, tuple[int, int], tuple[int, i
     """
     book = openpyxl.load_workbook(new)
     found = []
-    for table in ("Lot", "Options", "Machines", "Trucks"):
+    for table in ("Lot", "Tickets", "Options", "Machines", "Trucks"):
         there, here = letters(new, table), letters(old, table)
         page = book[table]
         _, top, _, bottom = range_boundaries(page.tables[table].ref)

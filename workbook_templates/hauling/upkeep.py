@@ -39,6 +39,7 @@ from tarelot.workbook_templates.lot import columns as lot
 from tarelot.workbook_templates.lot import options
 from tarelot.workbook_templates.lot import sheet as lot_sheet
 from tarelot.workbook_templates.sheets import limits, list_sheet, machines, trucks
+from tarelot.workbook_templates.sheets.tickets import columns as tickets
 
 SHEET = "Start"
 BELOW, LOST, TYPED_OVER = "B7", "B8", "B9"
@@ -76,6 +77,8 @@ def filled(units: Units) -> tuple[Filled, ...]:
     for name, columns in ((machines.SHEET, machines.COLUMNS), (trucks.SHEET, trucks.COLUMNS)):
         headings = [units.heading(heading) for heading in (*(one.heading for one in columns), list_sheet.CHECK.heading)]
         found.append(Filled(name, name, headings, list_sheet.FIRST_ROW, headings[:2]))
+    weighed = tickets.headings(units)
+    found.append(Filled(tickets.SHEET, tickets.TABLE, weighed, lot_sheet.FIRST_ROW, (tickets.DATE, tickets.KEY)))
     headings = [units.heading(heading) for heading, _ in options.COLUMNS]
     return (*found, Filled(options.SHEET, options.TABLE, headings, options.FIRST_ROW, headings[:2]))
 
@@ -142,9 +145,10 @@ def typed_over_lines(units: Units, sheets: Mapping[str, Worksheet]) -> Iterator[
         units: The workbook's units.
         sheets: The sheets of single results by name, as written.
     """
-    rows_of = {lot.TABLE: lot.KEY, machines.TABLE: machines.KEY, trucks.TABLE: trucks.KEY}
+    rows_of = {lot.TABLE: lot.KEY, machines.TABLE: machines.KEY, trucks.TABLE: trucks.KEY, tickets.TABLE: tickets.KEY}
     columns = [(lot.TABLE, units.heading(column.heading)) for column in lot.results()]
     columns += [(table, list_sheet.CHECK.heading) for table in (machines.TABLE, trucks.TABLE)]
+    columns += [(tickets.TABLE, units.heading(column.heading)) for column in tickets.results()]
     for table, heading in columns:
         cells, names = Range(column_key(table, heading)), Range(column_key(table, rows_of[table]))
         last = LOOKUP(2, lift(1) / (lift(1) - IS_FORMULA(cells)), names)  # 1, or an error, which it passes over

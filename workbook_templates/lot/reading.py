@@ -126,8 +126,13 @@ def read_lot(path: Path, *, proven: bool = False, lenient: bool = False) -> LotS
     )
 
 
-def read_table(path: Path, name: str) -> list[dict[str, Value]]:
+def read_table(path: Path, name: str, known: Mapping[str, Input] | None = None) -> list[dict[str, Value]]:
     """The rows of a table of a workbook, by heading; an error is its name, and what was never calculated a blank.
+
+    Args:
+        path: The workbook.
+        name: The table.
+        known: Our inputs in it by heading, where a date is to be one.
 
     Raises:
         LotError: The workbook cannot be read, or has no such table.
@@ -142,7 +147,12 @@ def read_table(path: Path, name: str) -> list[dict[str, Value]]:
     rows = []
     for number, found in cells.below(table):
         row = dict(zip(table.columns, found, strict=True))
-        rows.append({heading: errors.get((number, heading)) or cells.value(row[heading], None) for heading in row})
+        rows.append(
+            {
+                heading: errors.get((number, heading)) or cells.value(row[heading], (known or {}).get(heading))
+                for heading in row
+            }
+        )
     return rows
 
 

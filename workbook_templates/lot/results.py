@@ -46,11 +46,11 @@ def lot_results(
     around: dict[str, object] = {
         **figures_of_law(units),
         **limit_values(units, limits),
-        "option_names": [_cell(option[0]) for option in options],
-        "option_weights": [_cell(option[1]) for option in options],
+        "option_names": [as_in_cell(option[0]) for option in options],
+        "option_weights": [as_in_cell(option[1]) for option in options],
         "option_fitted": [option[2] if len(option) > FITTED_PLACE else None for option in options],
     }
-    entries = [{key: _cell(row.get(heading)) for key, heading in typed.items()} for row in rows]
+    entries = [{key: as_in_cell(row.get(heading)) for key, heading in typed.items()} for row in rows]
     for key, column in (("stock", "stock_column"), ("vin", "vin_column")):
         texts = (value(shown[f"{key}_text"], {key: row[key]}) for row in entries)
         around[column] = Counter(str(text).lower() for text in texts)
@@ -71,7 +71,7 @@ def lot_results(
     return found  # type: ignore[return-value]
 
 
-def _cell(typed: object) -> object:
+def as_in_cell(typed: object) -> object:
     """A value as a cell holds it: a date is a number of days."""
     if typed is None or typed.__class__ in (str, float):  # by far the most
         return typed

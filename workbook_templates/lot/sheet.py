@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from itertools import groupby
 
 from openpyxl.comments import Comment
@@ -62,18 +62,48 @@ def write(sheet: Worksheet, rows: Sequence[Mapping[str, object]], units: Units, 
     style.title(sheet, "Lot", "One row a trailer. Type in the cream cells; the gray ones fill themselves.")
     style.link(sheet, "C1", f"{WHERE_TO_MEASURE}: a drawing with every length", WHERE_TO_MEASURE)
     formulas = result_formulas(units, by_name=by_name)
-    results = _areas(FIRST_ROW + len(rows) - 1, lambda column: isinstance(column, Result))
-    sheet.conditional_formatting.add(" ".join(results), typed_over(results[0].partition(":")[0]))
-    show_fractions(sheet, _areas(FIRST_ROW + len(rows) - 1, lambda column: column.kind in ("number", "from zero")))
+    mark_results(sheet, COLUMNS, FIRST_ROW + len(rows) - 1)
     for place, column in enumerate(COLUMNS, 1):
-        _write_heading(sheet, place, column, units)
-        _write_cells(sheet, place, column, rows, units, formulas.get(units.heading(column.heading)))
-        _add_rule(sheet, place, column, FIRST_ROW + len(rows) - 1)
+        write_column(sheet, place, column, rows, units, formulas)
     texts = [place for place, column in enumerate(COLUMNS, 1) if isinstance(column, Input) and column.kind == "text"]
     keep_as_texts(sheet, [whole_column(place, FIRST_ROW) for place in texts])
-    _write_bands(sheet)
-    _add_table(sheet, len(rows), units, formulas)
+    write_bands(sheet, COLUMNS, (TRAILER, GLANCE))
+    add_table(sheet, TABLE, COLUMNS, len(rows), units, formulas)
     _set_up_page(sheet, len(rows), units)
+
+
+def write_column(
+    sheet: Worksheet,
+    place: int,
+    column: Column,
+    rows: Sequence[Mapping[str, object]],
+    units: Units,
+    formulas: Mapping[str, str],
+    *,
+    has_rule: bool = True,
+) -> None:
+    """A column of a sheet such as the Lot: its heading with its note, its cells, its entry rule or highlight.
+
+    Args:
+        sheet: The sheet.
+        place: The column's number.
+        column: The column.
+        rows: Inputs by heading.
+        units: The workbook's units.
+        formulas: The formulas of the results by heading.
+        has_rule: Whether its entry rule is written; else it has one of its own.
+    """
+    _write_heading(sheet, place, column, units)
+    _write_cells(sheet, place, column, rows, units, formulas.get(units.heading(column.heading)))
+    if has_rule:
+        _add_rule(sheet, place, column, FIRST_ROW + len(rows) - 1)
+
+
+def mark_results(sheet: Worksheet, columns: Sequence[Column], last: int) -> None:
+    """Give results that are typed over a look of their own, and show what a weight or length has behind its point."""
+    results = _areas(columns, last, lambda column: isinstance(column, Result))
+    sheet.conditional_formatting.add(" ".join(results), typed_over(results[0].partition(":")[0]))
+    show_fractions(sheet, _areas(columns, last, lambda column: column.kind in ("number", "from zero")))
 
 
 def _write_heading(sheet: Worksheet, place: int, column: Column, units: Units) -> None:
@@ -133,9 +163,9 @@ def _add_rule(sheet: Worksheet, place: int, column: Column, last: int) -> None:
         sheet.conditional_formatting.add(area, Rule(type="expression", dxf=style.CONFLICT, formula=[found]))
 
 
-def _areas(last: int, chosen: Callable[[Column], bool]) -> list[str]:
+def _areas(columns: Sequence[Column], last: int, chosen: Callable[[Column], bool]) -> list[str]:
     """The cells of the chosen columns."""
-    letters = [get_column_letter(place) for place, column in enumerate(COLUMNS, 1) if chosen(column)]
+    letters = [get_column_letter(place) for place, column in enumerate(columns, 1) if chosen(column)]
     return [f"{letter}{FIRST_ROW}:{letter}{last}" for letter in letters]
 
 
@@ -174,10 +204,10 @@ def _expected(column: Input) -> str:
     }[column.kind]
 
 
-def _write_bands(sheet: Worksheet) -> None:
-    """The bands above the headings; each group but the first two folds away at its first column."""
+def write_bands(sheet: Worksheet, columns: Sequence[Column], kept: Collection[str]) -> None:
+    """The bands above the headings; each group but those that are kept folds away at its first column."""
     place = 1
-    for group, members in groupby(COLUMNS, key=lambda column: column.group):
+    for group, members in groupby(columns, key=lambda column: column.group):
         count = len(list(members))
         band = BANDS.get(group, style.GIVEN_BAND)
         for column in range(place, place + count):
@@ -187,7 +217,7 @@ def _write_bands(sheet: Worksheet) -> None:
                 style.font(bold=True, color=band.band_ink),
                 style.LEFT,
             )
-            if group not in (TRAILER, GLANCE) and column > place:
+            if group not in kept and column > place:
                 sheet.column_dimensions[get_column_letter(column)].outlineLevel = 1
         sheet.cell(BAND_ROW, place, group)
         place += count
@@ -196,12 +226,14 @@ def _write_bands(sheet: Worksheet) -> None:
     sheet.row_dimensions[HEADING_ROW].height = 46
 
 
-def _add_table(sheet: Worksheet, count: int, units: Units, formulas: Mapping[str, str]) -> None:
+def add_table(
+    sheet: Worksheet, name: str, columns: Sequence[Column], count: int, units: Units, formulas: Mapping[str, str]
+) -> None:
     """The table over headings and rows, with the formula of each result column for rows added later."""
-    area = f"A{HEADING_ROW}:{get_column_letter(len(COLUMNS))}{HEADING_ROW + count}"
-    table = Table(displayName=TABLE, name=TABLE, ref=area)
+    area = f"A{HEADING_ROW}:{get_column_letter(len(columns))}{HEADING_ROW + count}"
+    table = Table(displayName=name, name=name, ref=area)
     table._initialise_columns()
-    for member, column in zip(table.tableColumns, COLUMNS, strict=True):
+    for member, column in zip(table.tableColumns, columns, strict=True):
         member.name = units.heading(column.heading)
         if member.name in formulas:
             member.calculatedColumnFormula = TableFormula(attr_text=in_row(formulas[member.name], FIRST_ROW))

@@ -1,11 +1,11 @@
 """The menu Tarelot in Calc: imports a list, reviews the lot, recalculates it, each in the open workbook.
 
-LibreOffice hands over here the URLs ``vnd.tarelot.menu:import``, ``:undo-import``, ``:review``, ``:recalculate`` and
-``:add``. Arguments of a dispatch take the place of the person, for macros and tests: ``Quiet`` shows no box at all, and
-then ``List`` is the list's path, or left out for the workbook's own sheet Incoming, ``Sheet`` the sheet of a list's
-workbook, ``Decimal`` its decimal mark, ``SameKey`` whether names that are nearly the same are one trailer, ``Preview``
-shows the preview and writes nothing, and ``Table`` is the table to lengthen. The result of a dispatch says what was
-done, or why not.
+LibreOffice hands over here the URLs ``vnd.tarelot.menu:import``, ``:use-tickets``, ``:undo-import``, ``:review``,
+``:recalculate`` and ``:add``. Arguments of a dispatch take the place of the person, for macros and tests: ``Quiet``
+shows no box at all, and then ``List`` is the list's path, or left out for the workbook's own sheet Incoming, ``Sheet``
+the sheet of a list's workbook, ``Decimal`` its decimal mark, ``SameKey`` whether names that are nearly the same are one
+trailer, ``Preview`` shows the preview and writes nothing, and ``Table`` is the table to lengthen. The result of a
+dispatch says what was done, or why not.
 
 Everything is read from the window and planned before the first cell changes, and it is one step of the undo.
 """
@@ -40,10 +40,12 @@ from tarelot.addin.libreoffice.menu.names import (
     REVIEW,
     SERVICE,
     UNDO_IMPORT,
+    USE_TICKETS,
     MenuError,
 )
 from tarelot.addin.libreoffice.menu.review import write_review
 from tarelot.addin.libreoffice.menu.rows import add_rows
+from tarelot.addin.libreoffice.menu.tickets import UseTickets
 from tarelot.addin.libreoffice.menu.workbook import field_count, last_import, recalculate, undo
 from tarelot.addin.libreoffice.names import Named
 from tarelot.workbook_templates.lists.rows import ListError
@@ -52,12 +54,20 @@ from tarelot.workbook_templates.lot.held.lot import Lot, LotError
 from tarelot.workbook_templates.lot.review import review
 from tarelot.workbook_templates.ooxml.safe_file import backups
 from tarelot.workbook_templates.updates.plan import Plan, UpdateError
-from tarelot.workbook_templates.updates.words import NEARLY_THE_SAME, UNCERTAIN_DECIMAL, says, summary, without_options
+from tarelot.workbook_templates.updates.words import (
+    NEARLY_THE_SAME,
+    UNCERTAIN_DECIMAL,
+    notes,
+    says,
+    summary,
+    without_options,
+)
 
 STOPPED = "Nothing was done."
 # com.sun.star.frame.DispatchResultState
 FAILURE, SUCCESS = 0, 1
 ASKED = "The preview is shown."
+USED = "What using the tickets would do"
 REFUSALS = (MenuError, LotError, ListError, UpdateError)
 """What says in a line why an entry cannot do its work."""
 
@@ -82,13 +92,27 @@ class Work:
             return STOPPED
         if not planned.changes_lot and not planned.refused:
             return f"{summary(planned)} There is nothing to write."
-        self.dialogs.ask_beside(
-            preview.show(self.desktop, planned),
-            f"{summary(planned)}\n\nImport this into {planned.lot.name}?",
-            "Yes, import",
+        return self._offered(self.dialogs, chosen, planned, preview.TITLE, ("Import this into", "Yes, import"))
+
+    def _offered(self, dialogs: Dialogs, chosen: Import, planned: Plan[Lot], title: str, asks: tuple[str, str]) -> str:
+        """Show what would be done, and ask beside it, in a question's beginning and the words of its yes."""
+        dialogs.ask_beside(
+            preview.show(self.desktop, planned, title),
+            f"{summary(planned)}\n\n{asks[0]} {planned.lot.name}?",
+            asks[1],
             lambda is_yes: self._answered(chosen, planned, is_yes=is_yes),
         )
         return ASKED
+
+    def use_tickets(self) -> str:
+        """Fill the lot from its tickets, or show what that would do and ask; what was done, in a line."""
+        chosen = UseTickets(self.document, self.desktop)
+        planned = chosen.planned()
+        if self.dialogs is None:
+            return chosen.carry_out(planned, lambda _: None)
+        if not planned.changes_lot:
+            return "\n".join([f"{summary(planned)} There is nothing to write.", *notes(planned)])
+        return self._offered(self.dialogs, chosen, planned, USED, ("Write these figures into", "Yes, use them"))
 
     def _import_quietly(self) -> str:
         path, sheet, decimal = (self.given.get(name) or None for name in ("List", "Sheet", "Decimal"))
@@ -228,6 +252,7 @@ WORKS: dict[str, Callable[[Work], str]] = {
     REVIEW: Work.review,
     RECALCULATE: Work.recalculate,
     ADD_ROWS: Work.add_rows,
+    USE_TICKETS: Work.use_tickets,
 }
 
 

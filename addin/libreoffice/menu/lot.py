@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -94,6 +94,27 @@ def read_lot(document: Any) -> Lot:
         last_row=lot.last_row + 1,
         formulas=frozenset((row, heading) for row, heading in lot.formulas if heading in typed),
     )
+
+
+def table_rows(document: Any, name: str, known: Mapping[str, Input]) -> list[tuple[int, dict[str, Value]]]:
+    """The rows of another table of the workbook, each with its number on the sheet, by heading.
+
+    Args:
+        document: The workbook.
+        name: The table.
+        known: Our inputs in it by heading.
+
+    Raises:
+        MenuError: There is no such table.
+    """
+    table, read = _Table(document, name), _reader(first_day_of(document))
+    return [
+        (
+            number,
+            {h: read(number, h, cell, known.get(h)) for h, cell in zip(table.columns, cells, strict=True)},
+        )
+        for number, cells in table.below
+    ]
 
 
 def result_columns(lot: Lot) -> list[str]:

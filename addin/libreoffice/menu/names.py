@@ -8,9 +8,11 @@ IMPLEMENTATION = "org.tarelot.MenuImplementation"
 SERVICE = "com.sun.star.frame.ProtocolHandler"
 PROTOCOL = "vnd.tarelot.menu:"
 IMPORT, UNDO_IMPORT, REVIEW, RECALCULATE, ADD_ROWS = "import", "undo-import", "review", "recalculate", "add"
+USE_TICKETS = "use-tickets"
 ENTRIES = {
     IMPORT: "~Import a list...",
     UNDO_IMPORT: "~Undo import",
+    USE_TICKETS: "Use ~tickets",
     REVIEW: "~Review",
     RECALCULATE: "Re~calculate",
     ADD_ROWS: "~Add rows",

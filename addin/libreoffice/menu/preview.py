@@ -19,12 +19,12 @@ WIDTHS = (2100, 2600, 2100, 4200, 3000, 13000)
 """Of each column, in 1/100 mm."""
 
 
-def show(desktop: Any, plan: Plan[Lot]) -> Any:
+def show(desktop: Any, plan: Plan[Lot], title: str = TITLE) -> Any:
     """Show the preview in a window of its own; its document, which nobody is asked to save."""
     document = desktop.loadComponentFromURL("private:factory/scalc", "_blank", 0, properties())
     document.lockControllers()
     try:
-        _fill(document, plan)
+        _fill(document, plan, title)
     finally:
         document.unlockControllers()
     document.setTitle(f"{plan.table.source.split(',')[0]} - preview")
@@ -32,10 +32,10 @@ def show(desktop: Any, plan: Plan[Lot]) -> Any:
     return document
 
 
-def _fill(document: Any, plan: Plan[Lot]) -> None:
+def _fill(document: Any, plan: Plan[Lot], title: str) -> None:
     sheet = document.Sheets.getByIndex(0)
     sheet.setName(SHEET)
-    above = [TITLE, f"{summary(plan)} {NOT_YET}", *notes(plan)]
+    above = [title, f"{summary(plan)} {NOT_YET}", *notes(plan)]
     rows = preview_rows(plan)
     heading_row = len(above) + 1
     for number, line in enumerate(above):

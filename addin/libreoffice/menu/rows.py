@@ -13,7 +13,7 @@ from tarelot.addin.libreoffice.menu.lot import lot_range
 from tarelot.addin.libreoffice.menu.names import MenuError
 from tarelot.addin.libreoffice.menu.workbook import OneStep, filled_below, grow, grow_match
 
-TABLES = ("Lot", "Options", "Machines", "Trucks")
+TABLES = ("Lot", "Tickets", "Options", "Machines", "Trucks")
 ADDED = 50
 """Rows to fill that a table gets, below what was typed there."""
 

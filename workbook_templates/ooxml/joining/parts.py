@@ -110,14 +110,18 @@ class Parts:
         return found
 
     def link(self, part: str, type_: str, to: str, wanted: str = "") -> str:
-        """Link a part to another, and return the link's id."""
+        """Link a part to another, and return the link's id.
+
+        From folder to folder, as programs write it: some readers find no notes by a path from the package's root.
+        """
         where = self.find(links_part(part)) or links_part(part)
         data = self.read(where) if self.find(where) else _EMPTY_LINKS
         taken = {entry.id for entry in self.links(part)}
         id_, number = wanted, 1
         while not id_ or id_ in taken:
             id_, number = f"rId{number}", number + 1
-        entry = b'<Relationship Id="%b" Type="%b" Target="/%b"/>' % (id_.encode(), type_.encode(), _attribute(to))
+        target = posixpath.relpath(f"/{to}", f"/{posixpath.dirname(part)}")
+        entry = b'<Relationship Id="%b" Type="%b" Target="%b"/>' % (id_.encode(), type_.encode(), _attribute(target))
         self.write(where, _with_child(data, where, entry))
         return id_
 

@@ -21,6 +21,7 @@ from tarelot.workbook_templates.ooxml.joining.workbook_part import custom_proper
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.table_rows import Table, all_tables
 from tarelot.workbook_templates.sheets import machines, trucks
+from tarelot.workbook_templates.sheets.tickets import columns as tickets
 
 RENAMED: Mapping[str, Mapping[str, str]] = {
     "Lot": {
@@ -58,6 +59,7 @@ class Entries:
         hauling: The rows of Machines and Trucks, and what is chosen and typed over on What-if.
         match_choices: Machine and truck chosen on Match.
         not_placed: What was typed over on What-if beside a figure that is there no more, by label.
+        tickets: The rows of Tickets.
     """
 
     lot: LotSheet
@@ -68,6 +70,7 @@ class Entries:
     hauling: Hauling
     match_choices: tuple[Value, Value]
     not_placed: Mapping[str, Value]
+    tickets: list[dict[str, Value]]
 
     @property
     def units(self) -> Units:
@@ -107,6 +110,7 @@ def read_entries(path: Path) -> Entries:
         hauling=hauling,
         match_choices=tuple(_at(matched, cell) for cell in match.CHOICES.values()),  # type: ignore[arg-type]
         not_placed=not_placed,
+        tickets=_rows(path, tables, tickets.TABLE, tuple(tickets.inputs()), lot.units, tickets.BLANK_ROWS),
     )
 
 

@@ -38,7 +38,8 @@ SHEETS = (
     sources.SHEET,
     drive_on.SHEET,
 )
-"""Sheets that are written anew as a whole; Lot, Options, Machines and Trucks hold a person's rows, Incoming a list."""
+"""Sheets that are written anew as a whole; Lot, Tickets, Options, Machines and Trucks hold a person's rows, Incoming a
+list."""
 Content = str | float | bool | Formula
 FORMULA = "="
 """Stands in the place of a cell before the mark of a formula's form, and behind an area of formulas."""

@@ -21,10 +21,12 @@ from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.sheet_xml import SheetXml
 from tarelot.workbook_templates.ooxml.table_rows import Table, all_tables
 from tarelot.workbook_templates.sheets import list_sheet, machines, trucks
+from tarelot.workbook_templates.sheets.tickets import columns as tickets
+from tarelot.workbook_templates.sheets.tickets.results import formulas_in as ticket_formulas
 from tarelot.workbook_templates.updates.form.entries import RENAMED, Entries
 from tarelot.workbook_templates.updates.form.tables import Formulas, Wanted
 
-TABLES = (lot_columns.TABLE, OPTIONS, machines.TABLE, trucks.TABLE)
+TABLES = (lot_columns.TABLE, tickets.TABLE, OPTIONS, machines.TABLE, trucks.TABLE)
 """Tables that hold a person's rows: they are changed in their place."""
 KEYS = {lot_columns.TABLE: lot_columns.KEY, machines.TABLE: machines.KEY, trucks.TABLE: trucks.KEY}
 """The columns that other sheets name by their cells."""
@@ -50,6 +52,7 @@ def write_pattern(entries: Entries, path: Path, write: Writer) -> None:
         hauling=entries.hauling,
         match_choices=entries.match_choices,
         typed=entries.lot.limits,
+        tickets=entries.tickets,
     )
 
 
@@ -96,6 +99,8 @@ class Pattern:
             formulas = [
                 partial(formulas_in, units=units, by_name=named, has_limits=True) for named in (by_name, not by_name)
             ]
+        elif name == tickets.TABLE:
+            formulas = [partial(ticket_formulas, units=units, by_name=named) for named in (by_name, not by_name)]
         elif name in _LISTS:
             formulas = [self._list_formulas(name, entries)]
         renamed = {units.heading(old): units.heading(new) for old, new in RENAMED.get(name, {}).items()}

@@ -3,11 +3,11 @@
 Two ways lead there: editing inside the package sheet by sheet, and writing a new lot with the same entries and carrying
 the person's own parts over. This is both, each where it is the safer one. The same entries are written as a new
 workbook, the pattern (``pattern``). Sheets that the workbook fills by itself hold nothing of a person's but choices and
-figures typed over: they are taken from the pattern as a whole (``derived``). Lot, Options, Machines and Trucks hold the
-person's rows, in their order, with columns, colors, notes and rules of their own: they are edited in their place
-(``tables``, ``rules``, ``notes``), and every part that is not ours stays byte for byte. Columns that are new stand at
-the table's right end, so that nothing moves that a person's formulas, charts and names point at. ``work`` finds out
-what is needed, ``carry_out`` does it.
+figures typed over: they are taken from the pattern as a whole (``derived``). Lot, Tickets, Options, Machines and Trucks
+hold the person's rows, in their order, with columns, colors, notes and rules of their own: they are edited in their
+place (``tables``, ``rules``, ``notes``), and every part that is not ours stays byte for byte. Columns that are new
+stand at the table's right end, so that nothing moves that a person's formulas, charts and names point at. ``work``
+finds out what is needed, ``carry_out`` does it.
 """
 
 from __future__ import annotations
@@ -200,6 +200,7 @@ def verify(before: Entries, made: Path) -> None:
         "Options": (before.pairs, after.pairs),
         "Machines": (list(before.hauling.machines), list(after.hauling.machines)),
         "Trucks": (list(before.hauling.trucks), list(after.hauling.trucks)),
+        "Tickets": (before.tickets, after.tickets),
         "What-if's choices": (before.hauling.choices, after.hauling.choices),
         "What-if": (dict(before.hauling.typed), dict(after.hauling.typed)),
         "Match": (before.match_choices, after.match_choices),
