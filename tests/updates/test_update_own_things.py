@@ -284,3 +284,29 @@ def test_a_sheet_of_ours_under_another_name_is_named(
     said = " ".join(capsys.readouterr().err.split())
     assert f"the sheet {sheet} is called Ours here: give it its name back first. Nothing was changed." in said
     assert lot.read_bytes() == before
+
+
+@pytest.mark.parametrize("again", [False, True])
+def test_what_hangs_on_typed_choices_is_left_to_the_programs_and_never_stored_wrong(
+    again: bool, tmp_path: Path, office: Office
+) -> None:
+    """Match shows one verdict, Trailer another trailer, the Card a date; an older lot, and one that is mended."""
+    demo = LOTS / "../2/tarelot-demo.xlsx"
+    source = updated(demo, tmp_path / "first.xlsx") if again else demo
+    book = openpyxl.load_workbook(source)
+    book["Match"]["C6"], book["Trailer"]["B4"] = "YES", "1105"
+    book["Card"]["J2"], book["Card"]["J3"] = "this week", 12_345
+    book["Match"]["F12"] = 1  # typed over, so that there is something to mend
+    old = tmp_path / "old.xlsx"
+    book.save(old)
+    lot = updated(old, tmp_path / "lot.xlsx")
+    held, calculated = openpyxl.load_workbook(lot, data_only=True), office.recalculate(lot)
+    for name in ("Match", "Trailer", "Card"):
+        formulas = (cell for row in openpyxl.load_workbook(lot)[name] for cell in row if cell.data_type == "f")
+        for cell in formulas:
+            stored = held[name][cell.coordinate].value
+            shown = at(calculated, name, cell.row, cell.column)
+            assert stored is None or same(stored, shown), (name, cell.coordinate, stored, shown)
+    assert {row[4] for row in calculated["Match"][11:40]} <= {"YES", ""}
+    assert "12,345" in {str(cell).lstrip("$") for row in calculated["Card"] for cell in row}
+    assert "this week" in calculated["Card"][0]

@@ -18,7 +18,7 @@ from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import METRIC, US, Units
 from tarelot.workbook_templates.hauling.results import Hauling
 from tarelot.workbook_templates.lot.columns import headings, inputs
-from tarelot.workbook_templates.sheets import machines, trucks
+from tarelot.workbook_templates.sheets import machines, trucks, yard
 from tarelot.workbook_templates.updates.form.plan import carry_out, planned
 
 LOTS = Path(__file__).parents[1] / "lots" / "1"
@@ -42,6 +42,7 @@ KEPT = {
     "tarelot-demo": Choices(("1108", "Paver 8", "Tandem dump 58"), {}, ("Backhoe 15", "Tandem dump 58")),
     "tarelot-lot-us": Choices(),
     "tarelot-lot-metric": Choices(units=METRIC),
+    "../2/tarelot-demo": Choices(("1108", "Paver 8", "Tandem dump 58"), {}, ("Backhoe 15", "Tandem dump 58")),
     "demo-customized": Choices(
         ("1110", "Trencher 12", "Service truck 33"),
         {"ramp_length": 84, "weight": 12_450},
@@ -78,9 +79,11 @@ def written_new(old: Path, chosen: Choices, target: Path) -> Path:
         rows_of(book[sheet.SHEET], sheet.TABLE, [units.heading(column.heading) for column in sheet.COLUMNS])
         for sheet in (machines, trucks)
     ]
-    weight = units.heading("Weight ({weight})")
-    pairs = [(row.get("Option"), row.get(weight)) for row in rows_of(book["Options"], "Options", ["Option", weight])]
-    hauling = Hauling(lists[0], lists[1], chosen.what_if, chosen.typed)
+    options = ["Option", units.heading("Weight ({weight})"), "Fitted by"]
+    has_fitters = "Fitted by" in [cell.value for row in book["Options"].iter_rows(max_row=10) for cell in row]
+    named = options if has_fitters else options[:2]
+    pairs = [tuple(row.get(heading) for heading in named) for row in rows_of(book["Options"], "Options", options)]
+    hauling = Hauling(lists[0], lists[1], chosen.what_if, chosen.typed, card=yard.read(old))
     workbook.write(target, rows, pairs, units, hauling=hauling, match_choices=chosen.match)  # type: ignore[arg-type]
     return target
 

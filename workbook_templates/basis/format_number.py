@@ -5,6 +5,6 @@ A lot without one is of format 1. ``tests/lots`` holds lots of every format that
 
 from __future__ import annotations
 
-FORMAT = 2
+FORMAT = 3
 """One more whenever ``tarelot update`` has something to do for lots written before."""
 PROPERTY = "Tarelot format"

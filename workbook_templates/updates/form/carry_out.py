@@ -25,7 +25,7 @@ from tarelot.workbook_templates.ooxml.joining.workbook_part import Name, set_cus
 from tarelot.workbook_templates.ooxml.packed_text import spliced
 from tarelot.workbook_templates.ooxml.sheet_edits import SheetEdit, StoredResult, Write
 from tarelot.workbook_templates.ooxml.sheet_xml import Cell, SheetXml
-from tarelot.workbook_templates.updates.form.derived import SheetChange
+from tarelot.workbook_templates.updates.form.derived import SheetChange, labelled_cells, left_open
 from tarelot.workbook_templates.updates.form.forms import SheetForms
 from tarelot.workbook_templates.updates.form.notes import Notes, renew_notes
 from tarelot.workbook_templates.updates.form.rules import Model, looks, renew_rules, style_of, widen
@@ -183,6 +183,10 @@ def _carried(work: Work, change: SheetChange, data: bytes) -> bytes:
         if isinstance(content, Formula):
             content = replace(content, text=_renamed(content.text, work.renamed))
         edit.add(row, column, Write(content, b"%d" % style))
+    carried = {to for to, _ in change.carried.values()}
+    formulas = [(number, cell.column) for number, cell, _ in SheetForms(edit.sheet).all()]
+    for row, column in left_open(change.name, carried & labelled_cells(change.name), formulas):
+        edit.add(row, column, StoredResult(None))
     return b"".join(spliced(data, edit.finish()))
 
 
@@ -212,14 +216,18 @@ def _store_results(work: Work, name: str, *, keep: bool) -> None:
     edit, held = work.edits[name], work.held[name]
     change = next((one for one in work.changes if one.name == name), SheetChange(name))
     new = work.new(name)
-    for number, cell, _ in SheetForms(edit.sheet).all():
-        place = number, cell.column
+    filled = [cell for cell in labelled_cells(name) if held.get(coordinate_to_tuple(cell)) not in (None, "")]
+    formulas = [(number, cell.column) for number, cell, _ in SheetForms(edit.sheet).all()]
+    stays = {*left_open(name, filled, [*formulas, *change.cells])}
+    for place in formulas:
+        if place in stays:
+            continue
         result = new.result(place)
         if place not in change.cells and not same_result(held.get(place), result):  # type: ignore[arg-type]
             edit.add(*place, StoredResult(result))  # type: ignore[arg-type]
     if not keep:
         for place, formula in change.cells.items():
-            edit.add(*place, Write(formula))
+            edit.add(*place, Write(replace(formula, result=None) if place in stays else formula))
 
 
 def _rename_in_formulas(work: Work) -> bool:

@@ -11,7 +11,7 @@ A sheet of today's format stays as it is but for formulas that were written over
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, partial
 
@@ -87,6 +87,24 @@ def labelled_cells(name: str) -> set[str]:
         one_trailer.SHEET: [one_trailer.CHOICE],
     }
     return {cell.split("!")[-1].replace("$", "") for cell in cells.get(name, [])}
+
+
+def left_open(name: str, filled: Collection[str], formulas: Iterable[tuple[int, int]]) -> list[tuple[int, int]]:
+    """The formulas of a sheet whose results hang on what is typed beside a label: a program is to work them out.
+
+    What is typed for the Card's head is known, see ``entries.py``.
+
+    Args:
+        name: The sheet.
+        filled: The cells of :func:`labelled_cells` in which something is typed.
+        formulas: The places of its formulas.
+    """
+    if name in (match.SHEET, one_trailer.SHEET) and filled:
+        return list(formulas)
+    if name == start.SHEET and at_a_glance.DATE.replace("$", "") in filled:
+        hang_on_it = {coordinate_to_tuple(cell.replace("$", "")) for cell in at_a_glance.cells().values()}
+        return [place for place in formulas if place in hang_on_it]
+    return []
 
 
 @dataclass(frozen=True)

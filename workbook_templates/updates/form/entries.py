@@ -10,6 +10,8 @@ from openpyxl.utils import coordinate_to_tuple
 
 from tarelot.workbook_templates.basis.format_number import PROPERTY
 from tarelot.workbook_templates.basis.units import Units
+from tarelot.workbook_templates.hauling.card import letterhead
+from tarelot.workbook_templates.hauling.card import sheet as card
 from tarelot.workbook_templates.hauling.match import columns as match
 from tarelot.workbook_templates.hauling.results import Hauling
 from tarelot.workbook_templates.hauling.what_if import rows as what_if
@@ -20,7 +22,7 @@ from tarelot.workbook_templates.ooxml.joining.parts import Parts
 from tarelot.workbook_templates.ooxml.joining.workbook_part import custom_properties
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.table_rows import Table, all_tables
-from tarelot.workbook_templates.sheets import machines, trucks
+from tarelot.workbook_templates.sheets import machines, trucks, yard
 from tarelot.workbook_templates.sheets.tickets import columns as tickets
 
 RENAMED: Mapping[str, Mapping[str, str]] = {
@@ -100,6 +102,7 @@ def read_entries(path: Path) -> Entries:
         _rows(path, tables, trucks.TABLE, trucks.COLUMNS, lot.units, trucks.BLANK_ROWS),
         tuple(_at(asked, cell) for cell in what_if.CHOICE_CELLS.values()),  # type: ignore[arg-type]
         typed,
+        card={**yard.read(path), **(_card_head(path) if card.SHEET in sheets else {})},
     )
     return Entries(
         lot=lot,
@@ -144,6 +147,17 @@ def _pairs(path: Path, tables: Mapping[str, Table], units: Units) -> list[tuple[
     if options.TABLE not in tables:
         return [(None, None, None)] * options.BLANK_ROWS
     return [tuple(row.get(heading) for heading in headings) for row in read_table(path, options.TABLE)]
+
+
+def _card_head(path: Path) -> dict[str, Value]:
+    """What is typed on the Card, beside its labels."""
+    held = read_sheet(path, card.SHEET)
+    found: dict[str, Value] = {}
+    for key, row in letterhead.TYPED_ROWS.items():
+        label, cell = (_at(held, f"{letter}{row}") for letter in (letterhead.LABELS, letterhead.TYPED))
+        if label == letterhead.LABELS_OF[key] and cell is not None:
+            found[key] = cell
+    return found
 
 
 def _at(held: Mapping[tuple[int, int], Value], cell: str) -> Value:
