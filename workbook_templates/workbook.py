@@ -23,6 +23,8 @@ from tarelot.workbook_templates.basis.limits import Typed
 from tarelot.workbook_templates.basis.units import US, Units
 from tarelot.workbook_templates.hauling import one_trailer, upkeep
 from tarelot.workbook_templates.hauling.card import sheet as card
+from tarelot.workbook_templates.hauling.compare import sheet as compare
+from tarelot.workbook_templates.hauling.compare import stored as compare_stored
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
 from tarelot.workbook_templates.hauling.match import sheet as match
 from tarelot.workbook_templates.hauling.match import stored as match_stored
@@ -82,7 +84,7 @@ def write(
     by_name: bool = False,
     hauling: Hauling | None = None,
     match_choices: tuple[object, object] = (None, None),
-    only_card: bool = False,
+    only: str = "",
     typed: Typed | None = None,
 ) -> None:
     """Write a workbook of trailers and options with every result stored beside its formula.
@@ -96,17 +98,26 @@ def write(
         hauling: Machines, trucks and what What-if shows at first; without it rows to fill.
         match_choices: Machine and truck that Match shows at first.
         typed: What the yard typed on its Limits sheet.
-        only_card: Whether every sheet but the Card is hidden, for a workbook that is only to be printed.
+        only: The Card or Compare, where every other sheet is hidden, for a workbook that is only to be printed.
     """
     hauling = hauling or Hauling()
     book = Workbook()
     book.remove(book.active)
     _add_sheets(book, rows, pairs, units, hauling, match_choices, typed, by_name=by_name)
     calculated = stored(rows, pairs, units, hauling, match_choices, typed)
-    singles = (one_trailer.SHEET, what_if.SHEET, match.SHEET, card.SHEET, limits.SHEET, drive_on_sheet.SHEET)
+    singles = (
+        one_trailer.SHEET,
+        what_if.SHEET,
+        match.SHEET,
+        card.SHEET,
+        limits.SHEET,
+        drive_on_sheet.SHEET,
+        compare.SHEET,
+    )
     calculated[start.SHEET] |= upkeep.write(book[start.SHEET], units, {name: book[name] for name in singles})
-    if only_card:
-        _show_only(book, book[card.SHEET])
+    if only:
+        _show_only(book, book[only])
+    if only == card.SHEET:
         card.fit_for_print(book[card.SHEET], calculated[card.SHEET])
     _color_tabs(book)
     if not by_name:
@@ -142,6 +153,7 @@ def _add_sheets(
     one_trailer.write(book.create_sheet(one_trailer.SHEET), units)
     asked = book.create_sheet(what_if.SHEET)
     match.write(book.create_sheet(match.SHEET), len(rows), match_choices, units)
+    compare.write(book.create_sheet(compare.SHEET), hauling.compared, units)
     page = book.create_sheet(card.SHEET)
     options_sheet.write(book.create_sheet(options.SHEET), pairs, units)
     machines.write(book.create_sheet(machines.SHEET), hauling.machines, units)
@@ -157,7 +169,7 @@ def _add_sheets(
 
 def _color_tabs(book: Workbook) -> None:
     """Tabs by their use: where answers are, where a person types, and what stands behind both."""
-    answers = (start.SHEET, one_trailer.SHEET, what_if.SHEET, match.SHEET, card.SHEET)
+    answers = (start.SHEET, one_trailer.SHEET, what_if.SHEET, match.SHEET, compare.SHEET, card.SHEET)
     lists = (lot.SHEET, options.SHEET, machines.SHEET, trucks.SHEET, limits.SHEET, incoming.SHEET)
     for sheet in book.worksheets:
         is_answer, is_typed = sheet.title in answers, sheet.title in lists
@@ -211,6 +223,7 @@ def stored(
         lot.SHEET: cells,
         start.SHEET: figures,
         match.SHEET: matched,
+        compare.SHEET: compare_stored.stored(filled, matched, match_choices, hauling.compared, units, typed),
         limits.SHEET: limits.stored(units, typed),
         machines.SHEET: _checks(machines.COLUMNS, machines.doubts(hauling.machines, units, typed)),
         trucks.SHEET: _checks(trucks.COLUMNS, trucks.doubts(hauling.trucks, units, typed)),
