@@ -101,7 +101,7 @@ def _of_choice(place: int) -> dict[str, Expression]:
     chosen, at = choice(place), found(place)
     earlier = [found(one).equals(at) for one in PLACES if one < place]
     is_repeated = OR(*earlier) if earlier else None
-    twice = IF(is_listed_twice(TRAILER, chosen), f"{WRONG} on the Lot twice: the first", "")
+    twice = IF(is_listed_twice(TRAILER, chosen), f"{WRONG} on the Lot twice: this is the first", "")
     there = IF(at > ROWS(every("line")), f"{WRONG} not on Match: copy its last row down", twice)
     known = there if is_repeated is None else IF(is_repeated, f"{WRONG} chosen in a column before", there)
     words = IF(ISNUMBER(at), known, f"{WRONG} not on the Lot sheet")

@@ -11,7 +11,9 @@ from tarelot.workbook_templates.lot.columns import COLUMNS, STATUSES
 
 COUNT = 4
 """How many trailers stand side by side."""
-LEAST, MOST = "least", "most"
+End = Literal["least", "most"]
+LEAST: End = "least"
+MOST: End = "most"
 GVWR, NO_CONFLICT = "GVWR", "none"
 """Words that the Lot says: what limits, and that nothing conflicts."""
 Unit = Literal["", "weight", "short", "long", "degrees"]
@@ -31,7 +33,7 @@ class Amount:
     words: str
     more: str = "more"
     unit: Unit = "weight"
-    foremost: Literal["least", "most"] = "most"
+    foremost: End = MOST
 
 
 @dataclass(frozen=True)
@@ -104,7 +106,7 @@ LINES: tuple[Line, ...] = (
     _of_lot("safe_payload", Amount("safely carries most: ")),
     _of_lot(
         "limited_by",
-        Sorted({GVWR: "the GVWR sets it: "}, ("the GVWR sets it on all",), "a part weaker than the GVWR sets it on each"),
+        Sorted({GVWR: "by the GVWR: "}, ("by the GVWR on all",), "by a part weaker than the GVWR on each"),
     ),
     _of_lot("pin_weight", Amount("least on the hitch: ", "less", "weight", LEAST)),
     _of_lot("axle_group", Amount("strongest axles: ")),

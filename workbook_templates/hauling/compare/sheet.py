@@ -1,11 +1,14 @@
-"""The Compare sheet: up to four trailers side by side on one page. ``lines`` names what it shows, ``expressions`` say it."""
+"""The Compare sheet: up to four trailers side by side on one page.
+
+``lines`` names what it shows, ``expressions`` say what that is, ``differences`` where trailers differ.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
 from openpyxl.formatting.rule import Rule
-from openpyxl.styles import Alignment
+from openpyxl.styles import Alignment, Border, Side
 from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import Cell, formula
@@ -51,8 +54,20 @@ ROWS = {line.key: number for number, line in enumerate(LINES, FIRST_ROW)}
 LAST_ROW = FIRST_ROW + len(LINES) - 1
 WIDTHS = {"A": 21, **dict.fromkeys(LETTERS.values(), 29), DIFFERS: 43}
 ORDINALS = ("First trailer", "Second trailer", "Third trailer", "Fourth trailer")
-WORDS_HEIGHT = {"why": 80, "enough_said": 64, "lacking": 64, "minded": 70}
+WORDS_HEIGHT = {"why": 82, "enough_said": 66, "lacking": 66, "minded": 74}
 """Room for the words of a line, in points: as many as it cuts them to."""
+GROUPS = ("word", "gvwr", "deck_length", "conflicts", "why")
+"""Lines above which there is a rule."""
+RULED = Border(top=Side("thin", color=style.QUIET), bottom=style.HAIRLINE.bottom, right=style.HAIRLINE.right)
+WORDS = Alignment(horizontal="left", vertical="top", wrap_text=True, indent=1)
+HINT = "Up to four trailers side by side, for the machine and truck of Match: choose stock numbers in the cream cells."
+MEANT = {
+    "why": "every rule that is broken, the worst first",
+    "enough_said": "what mends each of these by itself; another may stand in the way still",
+    "lacking": "figures that are blank or in doubt: no YES without them",
+    "minded": "to be minded whatever the verdict is",
+}
+"""What the words of a line are, beside them."""
 Choices = Sequence[object]
 
 
@@ -84,7 +99,7 @@ def write(sheet: Worksheet, chosen: Choices, units: Units) -> None:
         chosen: The stock numbers chosen at first, four at most.
         units: The workbook's units.
     """
-    style.title(sheet, SHEET, "Up to four trailers side by side: choose stock numbers in the cream cells.")
+    style.title(sheet, SHEET, HINT)
     for letter, width in WIDTHS.items():
         sheet.column_dimensions[letter].width = width
     for group, number in GROUP_ROWS.items():
@@ -129,18 +144,19 @@ def _write_heads(sheet: Worksheet, chosen: Choices) -> None:
 def _write_line(sheet: Worksheet, line: Line, units: Units) -> None:
     """A line: its label, a cell a trailer, and where they differ."""
     number, is_words = ROWS[line.key], line.kind == "words"
-    label = sheet.cell(number, 1, units.heading(line.label))
-    label.font, label.alignment = style.font(size=9), style.WRAP if is_words else style.LEFT
+    label, said = sheet.cell(number, 1, units.heading(line.label)), sheet[f"{DIFFERS}{number}"]
+    label.font, label.alignment = style.font(size=9, bold=is_words), WORDS if is_words else style.LEFT
     for letter in LETTERS.values():
         cell = sheet[f"{letter}{number}"]
         cell.font = style.font(size=8 if is_words else 10, bold=line.key in ("trailer", "word"))
-        cell.fill = style.fill(style.FILLED)
-        cell.alignment = Alignment(horizontal="left", vertical="top", wrap_text=True) if is_words else style.SHRUNK
+        cell.fill, cell.alignment = style.fill(style.FILLED), WORDS if is_words else style.SHRUNK
         cell.number_format = lot.FORMATS.get(line.kind, "General")
-    said = sheet[f"{DIFFERS}{number}"]
-    said.font, said.alignment, said.fill = style.font(size=9), style.SHRUNK, style.fill(style.FILLED)
+    if line.differs:
+        said.font, said.alignment, said.fill = style.font(size=9), style.SHRUNK, style.fill(style.FILLED)
+    elif is_words:
+        said.value, said.font, said.alignment = MEANT[line.key], style.font(size=8, color=style.QUIET), WORDS
     for letter in ("A", *LETTERS.values(), DIFFERS):
-        sheet[f"{letter}{number}"].border = style.HAIRLINE
+        sheet[f"{letter}{number}"].border = RULED if line.key in GROUPS else style.HAIRLINE
     sheet.row_dimensions[number].height = WORDS_HEIGHT.get(line.key, 15)
 
 
@@ -149,16 +165,16 @@ def _mark(sheet: Worksheet) -> None:
     first, last = LETTERS[PLACES[0]], LETTERS[PLACES[-1]]
     one = Cell("first")
     wrong = OR(LEFT(one, 1).equals(WRONG), asked.says_no(one))
-    told_area, of_trailers = f"{first}{TOLD_ROW}:{last}{LAST_ROW}", f"{first}{TOLD_ROW}:{LAST}{LAST_ROW}"
+    told_area = f"{first}{TOLD_ROW}:{last}{LAST_ROW}"
+    in_words = f"{DIFFERS}{ROWS['status']}:{DIFFERS}{ROWS['conflicts']}"
     for area in (told_area, f"B{GROUP_ROWS[MACHINE]}:B{GROUP_ROWS[TRUCK]}"):
         asks = formula(wrong, {one.key: area.partition(":")[0]})
         sheet.conditional_formatting.add(area, Rule(type="expression", dxf=style.CONFLICT, formula=[asks]))
     numbers = [line for line in LINES if line.kind in ("number", "from zero")]
     show_fractions(sheet, [f"{first}{ROWS[line.key]}:{last}{ROWS[line.key]}" for line in numbers])
-    sheet.conditional_formatting.add(
-        f"{told_area} {DIFFERS}{ROWS['status']}:{DIFFERS}{ROWS['conflicts']}", typed_over(f"{first}{TOLD_ROW}")
-    )
-    style.fills_itself(sheet, of_trailers, "This sheet fills itself. Choose stock numbers in the cream cells above.")
+    for area in (told_area, in_words):
+        sheet.conditional_formatting.add(area, typed_over(area.partition(":")[0]))
+        style.fills_itself(sheet, area, "This sheet fills itself. Choose stock numbers in the cream cells above.")
 
 
 def _set_up_page(sheet: Worksheet, units: Units) -> None:

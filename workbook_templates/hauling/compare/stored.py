@@ -66,12 +66,12 @@ def stored(
 
 def _worked_out(
     lot_rows: Rows,
-    match_columns: Mapping[str, list[object]],
+    match_columns: Mapping[str, Sequence[object]],
     stocks: Sequence[object],
     units: Units,
     around: Mapping[str, object],
 ) -> WorkedOut:
     """The cells of Compare by key."""
     chosen = dict(zip([choice(place).key for place in PLACES], [*stocks, *[None] * len(PLACES)], strict=False))
-    of_match = {order.every(key).key: values for key, values in match_columns.items()}
+    of_match = {order.every(key).key: list(values) for key, values in match_columns.items()}
     return WorkedOut({**around, **of_match, **chosen}, expressions(units), Columns({TABLE: lot_rows}))
