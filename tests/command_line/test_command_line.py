@@ -25,6 +25,7 @@ COMMANDS = (
     "recalculate",
     "values",
     "match",
+    "compare",
     "card",
     "functions",
     "setup",

@@ -116,12 +116,14 @@ def _cell(line: Line, values: Mapping[str, object]) -> str | Text:
     """What a line says of a trailer, figures as the sheet shows them; a mark goes with the verdict's color."""
     from rich.text import Text
 
+    from tarelot.calc.cells.values import fixed
+
     value = values[line.key]
     if line.key == "word" and value in LOOKS:
         mark, style = LOOKS[str(value)]
         return Text(f"{mark} {value}", style=style)
     if isinstance(value, float):
         places = {"angle": 1, "number": 2, "from zero": 2}.get(line.kind, 0)
-        written = f"{value:,.{places}f}"
+        written = fixed(value, places, False)
         return written.rstrip("0").rstrip(".") if places == 2 else written
     return clean(value)

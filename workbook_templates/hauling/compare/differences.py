@@ -6,7 +6,6 @@ from collections.abc import Sequence
 
 from tarelot.calc.cells.expression import Cell, Expression, lift
 from tarelot.calc.cells.spreadsheet import (
-    ABS,
     COUNT,
     FIXED,
     IF,
@@ -24,7 +23,7 @@ from tarelot.calc.cells.spreadsheet import (
 from tarelot.calc.rules.hauling_figures import added
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.compare.lines import LEAST, Amount, Sorted
-from tarelot.workbook_templates.hauling.words import distance, thousands
+from tarelot.workbook_templates.hauling.words import distance
 
 Trailers = Sequence[tuple[Cell, Cell, Cell]]
 """Of each trailer its row, blank where it has none; its name; and what the line shows of it."""
@@ -53,17 +52,17 @@ def _names(trailers: Trailers, chosen: Sequence[Expression]) -> Expression:
 def _amounts(how: Amount, trailers: Trailers, compared: Expression, units: Units) -> Expression:
     """The foremost, by how much it differs from the last, and of which trailers nothing is known."""
     values = [value for _, _, value in trailers]
-    least, most, places = MIN(*values), MAX(*values), _places(how, units)
+    least, most = MIN(*values), MAX(*values)
 
     def those_at(end: Expression) -> Expression:
-        return _names(trailers, [_if_number(value, ROUND(ABS(value - end), places).equals(0)) for value in values])
+        same_as_end = [_rounded(value, how, units).equals(_rounded(end, how, units)) for value in values]
+        return _names(trailers, [_if_number(value, same) for value, same in zip(values, same_as_end, strict=True)])
 
     first, last = (least, most) if how.foremost == LEAST else (most, least)
-    apart = ROUND(most - least, places)
+    apart = ROUND(_rounded(most, how, units) - _rounded(least, how, units), 6)
     lacking = _names(trailers, [_if_number(row, NOT(ISNUMBER(value))) for row, _, value in trailers])
     known = COUNT(*values)
-    amount = _amount(apart, most - least, how, units)
-    said = joined([how.words, those_at(first), ", ", amount, f" {how.more} than ", those_at(last)])
+    said = joined([how.words, those_at(first), ", ", _amount(apart, how, units), f" {how.more} than ", those_at(last)])
     same = IF(known.equals(compared), SAME, "the same")
     tail = IF(known.equals(compared), "", f"; {NOT_KNOWN}: " & lacking)
     only = "known only of " & _names(trailers, [ISNUMBER(value) for value in values])
@@ -75,21 +74,22 @@ def _if_number(asked: Expression, holds: Expression) -> Expression:
     return IF(ISNUMBER(asked), holds, False)
 
 
-def _places(how: Amount, units: Units) -> int:
-    """Places of a figure that are said: what differs by less is the same."""
-    long = 1 if units.name == "us" else 2
-    return {"short": 1, "long": long, "degrees": 1}.get(how.unit, 0)
+def _rounded(value: Expression, how: Amount, units: Units) -> Expression:
+    """A figure as a person reads it, so that what is said fits what is seen; what differs by less is the same."""
+    if how.unit == "long" and units.name == "us":
+        return ROUND(value * units.short_per_long, 0) / units.short_per_long
+    return ROUND(value, {"long": 2, "short": 1, "degrees": 1}.get(how.unit, 0))
 
 
-def _amount(apart: Expression, exact: Expression, how: Amount, units: Units) -> Expression:
+def _amount(apart: Expression, how: Amount, units: Units) -> Expression:
     """By how much, with its unit."""
     if how.unit == "long":
-        return distance(exact, units)
+        return distance(apart, units)
     if how.unit == "short":
-        return IF(apart.equals(INT(apart)), thousands(apart), thousands(apart, 1)) & f" {units.short}"
+        return IF(apart.equals(INT(apart)), FIXED(apart, 0), FIXED(apart, 1)) & f" {units.short}"
     if how.unit == "degrees":
         return FIXED(apart, 1) & " degrees"
-    return thousands(apart) & (f" {units.weight}" if how.unit == "weight" else "")
+    return FIXED(apart, 0) & (f" {units.weight}" if how.unit == "weight" else "")
 
 
 def _sorted(how: Sorted, trailers: Trailers, compared: Expression) -> Expression:
