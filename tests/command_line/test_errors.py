@@ -236,7 +236,7 @@ def test_cards_are_written_all_or_none(
         for page in pages:
             page.with_suffix(".pdf").write_bytes(b"%PDF")
 
-    monkeypatch.setattr(card_files, "_convert", convert)
+    monkeypatch.setattr(card_files, "convert", convert)
     monkeypatch.setattr(card_files, "AT_ONCE", 2)  # a page takes seconds to write
     before = contents(place)
     assert main(["card", str(place / LOT), "--all", "--out", str(place / "cards" / "of today")]) == 2

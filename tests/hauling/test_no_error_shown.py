@@ -1,7 +1,7 @@
 """No cell that a person reads shows an error, whatever stands in the lists and in the choices.
 
-Each entry once in LibreOffice, on the demo; every formula of What-if's left side, of Card, Compare and Trailer, of Match above
-its table and in its first row is looked at.
+Each entry once in LibreOffice, on the demo; every formula of What-if's left side, of Card, Compare and Trailer, and of
+Match above its table and in its first row is looked at.
 """
 
 from __future__ import annotations
