@@ -39,7 +39,7 @@ def commands(yard: Path) -> dict[str, tuple[str | Path, ...]]:
         "demo": ("demo", "--out", yard / "again"),
         "review": ("review", lot),
         "match": ("match", lot, *MACHINE),
-        "compare": ("compare", lot, "1102", "1105", "1108", "1123", *MACHINE),
+        "compare": ("compare", lot, "1102", "1123", *MACHINE),
         "import": ("import", lot, yard / "new-truckload.csv", "--dry-run"),
     }
 
