@@ -23,6 +23,8 @@ from tarelot.workbook_templates.basis.limits import Typed
 from tarelot.workbook_templates.basis.units import US, Units
 from tarelot.workbook_templates.hauling import one_trailer, upkeep
 from tarelot.workbook_templates.hauling.card import sheet as card
+from tarelot.workbook_templates.hauling.compare import sheet as compare
+from tarelot.workbook_templates.hauling.compare import stored as compare_stored
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
 from tarelot.workbook_templates.hauling.match import sheet as match
 from tarelot.workbook_templates.hauling.match import stored as match_stored
@@ -86,7 +88,7 @@ def write(
     by_name: bool = False,
     hauling: Hauling | None = None,
     match_choices: tuple[object, object] = (None, None),
-    only_card: bool = False,
+    only: str = "",
     typed: Typed | None = None,
     tickets: Rows | None = None,
 ) -> None:
@@ -102,7 +104,7 @@ def write(
         match_choices: Machine and truck that Match shows at first.
         typed: What the yard typed on its Limits sheet.
         tickets: Weighings, by heading; without them rows to fill.
-        only_card: Whether every sheet but the Card is hidden, for a workbook that is only to be printed.
+        only: The Card or Compare, where every other sheet is hidden, for a workbook that is only to be printed.
     """
     hauling = hauling or Hauling()
     weighed = [{}] * ticket_columns.BLANK_ROWS if tickets is None else tickets
@@ -110,10 +112,19 @@ def write(
     book.remove(book.active)
     _add_sheets(book, rows, pairs, units, hauling, match_choices, typed, weighed, by_name=by_name)
     calculated = stored(rows, pairs, units, hauling, match_choices, typed, weighed)
-    singles = (one_trailer.SHEET, what_if.SHEET, match.SHEET, card.SHEET, limits.SHEET, drive_on_sheet.SHEET)
+    singles = (
+        one_trailer.SHEET,
+        what_if.SHEET,
+        match.SHEET,
+        card.SHEET,
+        limits.SHEET,
+        drive_on_sheet.SHEET,
+        compare.SHEET,
+    )
     calculated[start.SHEET] |= upkeep.write(book[start.SHEET], units, {name: book[name] for name in singles})
-    if only_card:
-        _show_only(book, book[card.SHEET])
+    if only:
+        _show_only(book, book[only])
+    if only == card.SHEET:
         card.fit_for_print(book[card.SHEET], calculated[card.SHEET])
     _color_tabs(book)
     if not by_name:
@@ -151,6 +162,7 @@ def _add_sheets(
     one_trailer.write(book.create_sheet(one_trailer.SHEET), units)
     asked = book.create_sheet(what_if.SHEET)
     match.write(book.create_sheet(match.SHEET), len(rows), match_choices, units)
+    compare.write(book.create_sheet(compare.SHEET), hauling.compared, units)
     page = book.create_sheet(card.SHEET)
     tickets_sheet.write(book.create_sheet(ticket_columns.SHEET), tickets, units, by_name=by_name)
     options_sheet.write(book.create_sheet(options.SHEET), pairs, units)
@@ -167,7 +179,7 @@ def _add_sheets(
 
 def _color_tabs(book: Workbook) -> None:
     """Tabs by their use: where answers are, where a person types, and what stands behind both."""
-    answers = (start.SHEET, one_trailer.SHEET, what_if.SHEET, match.SHEET, card.SHEET)
+    answers = (start.SHEET, one_trailer.SHEET, what_if.SHEET, match.SHEET, compare.SHEET, card.SHEET)
     lists = (lot.SHEET, ticket_columns.SHEET, options.SHEET, machines.SHEET, trucks.SHEET, limits.SHEET, incoming.SHEET)
     for sheet in book.worksheets:
         is_answer, is_typed = sheet.title in answers, sheet.title in lists
@@ -224,6 +236,7 @@ def stored(
         start.SHEET: figures,
         match.SHEET: matched,
         ticket_columns.SHEET: tickets_sheet.stored(tickets, filled, units, typed),
+        compare.SHEET: compare_stored.stored(filled, matched, match_choices, hauling.compared, units, typed),
         limits.SHEET: limits.stored(units, typed),
         machines.SHEET: _checks(machines.COLUMNS, machines.doubts(hauling.machines, units, typed)),
         trucks.SHEET: _checks(trucks.COLUMNS, trucks.doubts(hauling.trucks, units, typed)),

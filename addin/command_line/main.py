@@ -12,13 +12,13 @@ from importlib.metadata import version
 
 from tarelot.addin.command_line import functions, new, review, setup, stored, update
 from tarelot.addin.command_line.command import Parser, State, reason, refuse_missing, state, unchanged
-from tarelot.addin.command_line.hauling import card, match
+from tarelot.addin.command_line.hauling import card, compare, match
 from tarelot.addin.command_line.incoming import command as incoming
 from tarelot.addin.command_line.incoming import tickets
 from tarelot.addin.command_line.output import clean, prepare_streams
 from tarelot.workbook_templates.ooxml.leftovers import own_folder
 
-FAMILIES = (new, review, incoming, tickets, update, stored, match, card, functions, setup)
+FAMILIES = (new, review, incoming, tickets, update, stored, match, compare, card, functions, setup)
 """In the order of the overview."""
 REFUSED = 2
 

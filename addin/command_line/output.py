@@ -234,16 +234,24 @@ def _print_block(out: Console, columns: Sequence[Column], row: Sequence[Text]) -
     cells = [(column, cell) for column, cell in zip(columns, row, strict=True) if cell.plain]
     names = [cell for column, cell in cells if column.kind == "name"]
     out.print(Text("  ").join(names), style="bold", overflow="fold")
-    line = ""
-    for figure in (f"{c.heading} {cell.plain} {c.unit}".strip() for c, cell in cells if c.kind in WHOLE):
+    line = Text()
+    for figure in (_with_heading(column, cell) for column, cell in cells if column.kind in WHOLE):
         if line and len(line) + len(figure) + 4 > out.width:
-            out.print(Text(f"  {line}"), soft_wrap=True)
-            line = ""
-        line = f"{line}  {figure}" if line else figure
+            out.print(Text("  ") + line, soft_wrap=True)
+            line = Text()
+        line = Text("  ").join([line, figure]) if line else figure
     if line:
-        out.print(Text(f"  {line}"), soft_wrap=True)
+        out.print(Text("  ") + line, soft_wrap=True)
     for column, cell in cells:
         if column.kind == "words":
             for part in cell.wrap(out, out.width - 2, overflow="fold"):
                 part.rstrip()
                 out.print(Text("  ") + part, soft_wrap=True)
+
+
+def _with_heading(column: Column, cell: Text) -> Text:
+    """A figure between its heading and its unit, in its own color."""
+    from rich.text import Text
+
+    parts = [Text(column.heading), cell, Text(column.unit)]
+    return Text(" ").join(part for part in parts if part)

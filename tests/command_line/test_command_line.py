@@ -26,6 +26,7 @@ COMMANDS = (
     "recalculate",
     "values",
     "match",
+    "compare",
     "card",
     "functions",
     "setup",

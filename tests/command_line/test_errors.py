@@ -89,6 +89,16 @@ LIST = "yard/price-list.csv"
         (["card", LOT, "1105", "--out", LOT], f"{LOT} is a file: --out needs a folder."),
         (["card", LOT, "--out", "cards"], "no stock number is named: name one or more behind the lot, or --all"),
         (["match", LOT, "--machine", ""], "no machine named nothing: the Machines sheet has"),
+        (["compare", LOT, "--machine", "Backhoe 15"], "required: stock"),
+        (["compare", LOT, "1105", "9999", *MACHINE], "stock no. 9999 is not on the lot."),
+        (["compare", LOT, "1105", "1120", *MACHINE], "stock no. 1120 stands on the lot 2 times"),
+        (["compare", LOT, "1105", "1108", " 1105", *MACHINE], "stock no. 1105 is named twice"),
+        (["compare", LOT, "1", "2", "3", "4", "5", *MACHINE], "4 trailers stand side by side at most: 5 are named."),
+        (["compare", LOT, "1105", "--machine", "none such"], "no machine named none such"),
+        (["compare", LOT, "1105", *MACHINE, "--truck", "none such"], "no truck named none such"),
+        (["compare", LOT, "1105", *MACHINE, "--json", "--pdf", "one.pdf"], "say one of them."),
+        (["compare", LOT, "1105", *MACHINE, "--pdf", LIST], f"{LIST} is there already: choose another name."),
+        (["compare", LOT, "1105", *MACHINE, "--pdf", "nowhere/one.pdf"], "there is no folder nowhere: make it first."),
         (["card", LOT, "1105", "--all", "--out", "cards"], "not both."),
         (["card", LOT, "1105", "--truck", "Tandem dump 58", "--out", "cards"], "--truck needs --machine"),
         (["setup", "excel", "--out", LOT], f"{LOT} is a file: --out needs a folder."),
@@ -226,7 +236,7 @@ def test_cards_are_written_all_or_none(
         for page in pages:
             page.with_suffix(".pdf").write_bytes(b"%PDF")
 
-    monkeypatch.setattr(card_files, "_convert", convert)
+    monkeypatch.setattr(card_files, "convert", convert)
     monkeypatch.setattr(card_files, "AT_ONCE", 2)  # a page takes seconds to write
     before = contents(place)
     assert main(["card", str(place / LOT), "--all", "--out", str(place / "cards" / "of today")]) == 2

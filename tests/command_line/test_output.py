@@ -39,12 +39,13 @@ def commands(yard: Path) -> dict[str, tuple[str | Path, ...]]:
         "demo": ("demo", "--out", yard / "again"),
         "review": ("review", lot),
         "match": ("match", lot, *MACHINE),
+        "compare": ("compare", lot, "1102", "1123", *MACHINE),
         "import": ("import", lot, yard / "new-truckload.csv", "--dry-run"),
     }
 
 
-STATUS = {"demo": 0, "review": 1, "match": 0, "import": 1}
-MARK = {"demo": "▲", "review": "▲", "match": "▲", "import": "✗"}
+STATUS = {"demo": 0, "review": 1, "match": 0, "compare": 0, "import": 1}
+MARK = {"demo": "▲", "review": "▲", "match": "▲", "compare": "▲", "import": "✗"}
 PLAIN_MARK = {"▲": "!", "✗": "x"}
 SLOW = {"demo"}  # it writes the workbook first
 every_command = pytest.mark.parametrize(

@@ -18,7 +18,7 @@ from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import METRIC, US
 from tarelot.workbook_templates.hauling.card import sheet as card
 from tarelot.workbook_templates.hauling.card.cells import CHECK, NOT_STATED
-from tarelot.workbook_templates.hauling.match import sheet as match
+from tarelot.workbook_templates.hauling.compare import sheet as compare
 from tarelot.workbook_templates.hauling.results import Hauling
 from tarelot.workbook_templates.hauling.what_if import rows as what_if_rows
 from tarelot.workbook_templates.lot import columns, options
@@ -167,7 +167,7 @@ def test_an_empty_workbook_asks(tmp_path: Path) -> None:
 def test_it_stands_between_match_and_options(demo: Path) -> None:
     names = openpyxl.load_workbook(demo, read_only=True).sheetnames
     place = names.index(card.SHEET)
-    assert names[place - 1 : place + 2] == [match.SHEET, card.SHEET, options.SHEET]
+    assert names[place - 1 : place + 2] == [compare.SHEET, card.SHEET, options.SHEET]
 
 
 def line_of(path: Path, label: str) -> int:

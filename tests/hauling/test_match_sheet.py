@@ -56,6 +56,7 @@ def write_variants(folder: Path, units: Units) -> Path:
         [in_units(machine, [c.heading for c in machines.COLUMNS], units), {}],
         [in_units(truck, [c.heading for c in trucks.COLUMNS], units), {}],
         ("T0", MACHINE["Machine"], TRUCK["Truck"]),
+        compared=("T0", "T3", "T9", "T11"),
     )
     path = folder / f"{units.name}.xlsx"
     choices = (MACHINE["Machine"], TRUCK["Truck"])

@@ -1,7 +1,7 @@
 """No cell that a person reads shows an error, whatever stands in the lists and in the choices.
 
-Each entry once in LibreOffice, on the demo; every formula of What-if's left side, of Card and Trailer, of Match above
-its table and in its first row is looked at.
+Each entry once in LibreOffice, on the demo; every formula of What-if's left side, of Card, Compare and Trailer, and of
+Match above its table and in its first row is looked at.
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ ENTRIES: tuple[tuple[str, float | str], ...] = (
     *((f"Match!{cell}", "=1/0") for cell in ("C4", "C5")),
     *((f"Lot!{column}10", "=1/0") for column in "CDEK"),
     ("Trailer!B4", "=1/0"),
+    *((f"Compare!{cell}", "=1/0") for cell in ("B7", "E7")),
 )
 
 
@@ -30,7 +31,7 @@ ENTRIES: tuple[tuple[str, float | str], ...] = (
 def shown(demo_workbook: Path) -> list[str]:
     """The cells that are looked at."""
     book = openpyxl.load_workbook(demo_workbook)
-    areas = {"What-if": "A1:D157", "Card": "A1:G74", "Trailer": "A1:K40", "Match": "A1:I12"}
+    areas = {"What-if": "A1:D157", "Card": "A1:G74", "Trailer": "A1:K40", "Match": "A1:I12", "Compare": "A3:F31"}
     return [
         f"{sheet}!{cell.coordinate}"
         for sheet, area in areas.items()

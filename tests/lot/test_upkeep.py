@@ -55,7 +55,9 @@ def test_results_typed_over_are_counted_and_named(demo: Path, office: Office, le
     )
 
 
-@pytest.mark.parametrize("sheet", ["Lot", "Machines", "Trucks", "What-if", "Match", "Card", "Limits", "Drive-on"])
+@pytest.mark.parametrize(
+    "sheet", ["Lot", "Machines", "Trucks", "What-if", "Match", "Compare", "Card", "Limits", "Drive-on"]
+)
 def test_every_sheet_is_watched(demo: Path, office: Office, sheet: str) -> None:
     """Its last formula typed over, and its first."""
     cells = [cell for row in openpyxl.load_workbook(demo)[sheet].iter_rows() for cell in row if cell.data_type == "f"]

@@ -14,7 +14,7 @@ from openpyxl.utils import range_boundaries
 from tarelot.addin.command_line.main import main
 from tarelot.workbook_templates.sheets import demo_yard
 from tests.engines.office import Office
-from tests.engines.stored_results import same
+from tests.engines.stored_results import differing_in_libreoffice, same
 from tests.lot.small_lot import list_of
 from tests.updates.updated_lots import KEPT, LOTS, at, pairs, updated, written_new
 
@@ -254,6 +254,44 @@ def test_what_match_shows_and_its_order_stay_where_it_grows(demo_workbook: Path,
     assert after["Trailer"]["B4"].value == "1105"
 
 
+def test_the_trailers_chosen_on_compare_stay_where_it_is_written_new(
+    demo_workbook: Path, tmp_path: Path, office: Office
+) -> None:
+    """Its formulas lost what they read. A price out of ``demo/lot.csv``: 25,300 of 1109 less 5,950 of 1101."""
+    book = openpyxl.load_workbook(demo_workbook)
+    page = book["Compare"]
+    for row in page.iter_rows():
+        for cell in row:
+            if cell.data_type == "f":
+                cell.value = "=#REF!"
+    chosen = ["1109", 1101, None, "1104"]
+    for cell, stock in zip(("B7", "C7", "D7", "E7"), chosen, strict=True):
+        page[cell] = stock
+    page["B40"] = "Dana likes the second"
+    lot = tmp_path / "lot.xlsx"
+    book.save(lot)
+    new = updated(lot, tmp_path / "new.xlsx")
+    after = openpyxl.load_workbook(new, data_only=True)["Compare"]
+    assert [after[cell].value for cell in ("B7", "C7", "D7", "E7")] == chosen
+    assert after["B40"].value == "Dana likes the second"
+    assert (after["D8"].value, after["F11"].value) == ("none chosen", "lowest price: 1101, 19,350 less than 1109")
+    assert differing_in_libreoffice(new, "Compare", office) == []
+
+
+def test_an_older_lot_gets_the_compare_sheet(tmp_path: Path, office: Office) -> None:
+    """The demo of format 1; Match's machine and truck are those that it had."""
+    new = updated(LOTS / "tarelot-demo.xlsx", tmp_path / "new.xlsx")
+    names = openpyxl.load_workbook(new, read_only=True).sheetnames
+    assert names[names.index("Match") + 1] == "Compare"
+    found = office.edit_and_read(
+        new, {"Compare!C7": "1109"}, ["Compare!B3", "Compare!B8", "Compare!C8", "Compare!C9", "Compare!C12"]
+    )
+    assert str(found[0]).startswith("as on Match: Backhoe 15, ")
+    assert found[1:4] == ["none chosen", "", "Tindrel Hauler 30"]
+    on_match = office.recalculate(new)["Match"]
+    assert found[4] == next(row[4] for row in on_match if str(row[1]) == "1109")
+
+
 def test_a_lot_that_was_an_ods_for_a_while_is_brought_up_to_date(
     demo_workbook: Path, tmp_path: Path, office: Office, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -274,7 +312,7 @@ def test_a_lot_that_was_an_ods_for_a_while_is_brought_up_to_date(
     assert grid[44][1] == sum(float(str(row["Price"])) for row in demo_yard.trailers() if row["Price"]) / 2
 
 
-@pytest.mark.parametrize("sheet", ["Start", "What-if", "Match", "Card", "Limits", "Trailer", "Drive-on"])
+@pytest.mark.parametrize("sheet", ["Start", "What-if", "Match", "Compare", "Card", "Limits", "Trailer", "Drive-on"])
 def test_a_sheet_of_ours_under_another_name_is_named(
     demo_workbook: Path, tmp_path: Path, office: Office, capsys: pytest.CaptureFixture[str], sheet: str
 ) -> None:

@@ -34,6 +34,7 @@ class Hauling:
         choices: Stock number, machine and truck; None for none.
         typed: What is typed over on What-if, by the figure's key.
         card: What is typed for the Card's head, there and on Start, by key.
+        compared: Stock numbers that Compare shows at first, four at most.
     """
 
     machines: Rows = field(default_factory=lambda: [{}] * machines.BLANK_ROWS)
@@ -41,6 +42,7 @@ class Hauling:
     choices: what_if.Choices = NO_CHOICE
     typed: Mapping[str, what_if.Typed] = field(default_factory=dict)
     card: Mapping[str, object] = field(default_factory=dict)
+    compared: Sequence[object] = ()
 
 
 Stored = dict[str, dict[str, float | str | bool | None]]
@@ -64,6 +66,7 @@ def demo_hauling() -> Hauling:
         [*trucks.demo_rows(), *[{}] * SPARE_ROWS],
         ("1108", "Paver 8", "Tandem dump 58"),
         card=DEMO_YARD,
+        compared=("1105", "1106", "1108", "1109"),
     )
 
 

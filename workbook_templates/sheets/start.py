@@ -45,6 +45,7 @@ STEPS = (
         "Match",
         "Which trailer carries it? Match asks the whole lot, and shows those you ask for in the order you like.",
     ),
+    ("Compare", "Compare sets up to four of them side by side, and says in words where they differ."),
     ("Card", "Card prints the answer of What-if on one page."),
     ("Lot", "Add columns of your own, move and sort as you like. Do not rename the headings."),
     ("", "Excel lets no sheet be deleted by mistake. To add your own, lift the workbook's protection: no password."),

@@ -16,6 +16,7 @@ from openpyxl.utils.datetime import to_excel
 from tarelot.addin.command_line.files import out_folder, write_new_bytes
 from tarelot.addin.libreoffice.install import find_office
 from tarelot.workbook_templates.hauling.card import letterhead
+from tarelot.workbook_templates.hauling.card import sheet as card
 from tarelot.workbook_templates.hauling.match.reading import read_choice
 from tarelot.workbook_templates.hauling.results import Hauling
 from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TABLES, TRUCK
@@ -84,13 +85,22 @@ def chosen_rows(lot: LotSheet, stocks: Sequence[str]) -> list[dict[str, object]]
         LotError: A stock number is not on the lot or stands there twice, or the lot is empty.
     """
     rows: list[dict[str, object]] = [dict(row.values) for row in lot.rows]
-    if not stocks:
-        if not rows:
-            raise LotError(f"{lot.path.name}: the lot is empty")
-        return rows
+    if stocks:
+        return named_rows(rows, stocks)
+    if not rows:
+        raise LotError(f"{lot.path.name}: the lot is empty")
+    return rows
+
+
+def named_rows(rows: Sequence[dict[str, object]], stocks: Sequence[str]) -> list[dict[str, object]]:
+    """The rows with these stock numbers.
+
+    Raises:
+        LotError: A stock number is not among them, or stands there twice.
+    """
     chosen = []
     for stock in stocks:
-        same = [row for row in rows if _stock(row).lower() == stock.strip().lower()]
+        same = [row for row in rows if stock_of(row).lower() == stock.strip().lower()]
         if len(same) != 1:
             how = "is not on the lot" if not same else f"stands on the lot {len(same)} times: make it single first"
             raise LotError(f"stock no. {stock} {how}")
@@ -119,7 +129,7 @@ def write_cards(
                 step(target.name)
                 pages.append(Path(folder) / f"{target.stem}.xlsx")
                 write_page(pages[-1], lot, row, load)
-            _convert(office.soffice, pages, Path(folder))
+            convert(office.soffice, pages, Path(folder))
             for page, target in zip(pages, targets[start:], strict=False):
                 write_new_bytes(target, page.with_suffix(".pdf").read_bytes())
                 written.append(target)
@@ -147,11 +157,15 @@ def write_page(path: Path, lot: LotSheet, row: Mapping[str, object], load: Load)
     # Every table gets a second row: some programs look for nothing in a table of one.
     hauling = Hauling([machine, {}], [truck, {}], choices, card=load.head)
     options = [*lot.options, (None, None)]
-    write(path, [single, {}], options, lot.units, hauling=hauling, only_card=True, typed=lot.limits)
+    write(path, [single, {}], options, lot.units, hauling=hauling, only=card.SHEET, typed=lot.limits)
 
 
-def _convert(soffice: Path, pages: Sequence[Path], folder: Path) -> None:
-    """Have LibreOffice make the PDFs beside the pages, with settings of its own: an open one is not disturbed."""
+def convert(soffice: Path, pages: Sequence[Path], folder: Path) -> None:
+    """Have LibreOffice make the PDFs beside the pages, with settings of its own: an open one is not disturbed.
+
+    Raises:
+        LotError: It made none, or took too long.
+    """
     profile = (folder / "profile").as_uri()
     to_pdf: tuple[Path | str, ...] = ("--headless", "--convert-to", "pdf", "--outdir", folder)
     seconds = SECONDS * len(pages)
@@ -174,12 +188,13 @@ def _names(rows: Sequence[dict[str, object]]) -> list[str]:
     """A file name a trailer, from its stock number; numbered where two would be the same."""
     names: list[str] = []
     for row in rows:
-        name = "card-" + (re.sub(r"[^\w-]+", "_", _stock(row)).strip("_") or "trailer")
+        name = "card-" + (re.sub(r"[^\w-]+", "_", stock_of(row)).strip("_") or "trailer")
         same = sum(re.fullmatch(rf"{re.escape(name.lower())}(-\d+)?", other.lower()) is not None for other in names)
         names.append(f"{name}-{same + 1}" if same else name)
     return names
 
 
-def _stock(row: dict[str, object]) -> str:
+def stock_of(row: Mapping[str, object]) -> str:
+    """The stock number of a row as a person types it; blank where it has none."""
     value = row.get(KEY)
     return f"{value:g}" if isinstance(value, float) else "" if value is None else str(value).strip()

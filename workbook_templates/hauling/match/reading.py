@@ -23,14 +23,29 @@ def match_lot(lot: LotSheet, machine: str, truck: str | None) -> list[dict[str, 
     Raises:
         LotError: The workbook has no such machine or truck; the message names those it has.
     """
-    (machines, asked), (trucks, behind) = (
-        read_choice(lot.path, group, name) for group, name in ((MACHINE, machine), (TRUCK, truck))
-    )
-    names = tuple(row and row[TABLES[group][1]] for group, row in ((MACHINE, asked), (TRUCK, behind)))
+    return matched(filled(lot), *read_choices(lot.path, machine, truck), lot.units, lot.limits)
+
+
+def filled(lot: LotSheet) -> list[dict[str, object]]:
+    """Inputs and results of each trailer of a lot, by heading."""
     typed = [row.values for row in lot.rows]
     results = lot_results(typed, lot.options, lot.units, lot.limits)
-    filled = [{**row, **more} for row, more in zip(typed, results, strict=True)]
-    return matched(filled, machines, trucks, (names[0], names[1]), lot.units, lot.limits)
+    return [{**row, **more} for row, more in zip(typed, results, strict=True)]
+
+
+def read_choices(
+    path: Path, machine: str, truck: str | None
+) -> tuple[list[dict[str, Held]], list[dict[str, Held]], Choices]:
+    """The rows of Machines and of Trucks of a workbook, and the names there of those chosen.
+
+    Raises:
+        LotError: The workbook has no such machine or truck; the message names those it has.
+    """
+    (machines, asked), (trucks, behind) = (
+        read_choice(path, group, name) for group, name in ((MACHINE, machine), (TRUCK, truck))
+    )
+    names = tuple(row and row[TABLES[group][1]] for group, row in ((MACHINE, asked), (TRUCK, behind)))
+    return machines, trucks, (names[0], names[1])
 
 
 def matched(

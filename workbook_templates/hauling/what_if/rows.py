@@ -225,16 +225,20 @@ def choice_key(group: str) -> str:
     return f"choice of {group}"
 
 
-def row_of_choice(group: str) -> Expression:
+def row_of_choice(group: str, choice: Cell | None = None) -> Expression:
     """Which row of the group's table is chosen; blank without a choice, words where there is no such row.
 
     A text is looked for as it stands (``*``, ``?`` and ``~`` have no other meaning), then as the number it may be,
     since names are typed as either.
+
+    Args:
+        group: Trailer, Machine or Truck.
+        choice: The cell in which it is chosen, where that is not the one of :func:`choice_key`.
     """
-    chosen, names = _chosen_name(group), _names(group)
+    chosen, names = _chosen_name(group, choice), _names(group)
     literal = SUBSTITUTE(SUBSTITUTE(SUBSTITUTE(chosen, "~", "~~"), "*", "~*"), "?", "~?")
     found = IFERROR(MATCH(literal, names, 0), IFERROR(MATCH(VALUE(chosen), names, 0), NOT_LISTED))
-    return IF(no_choice(group), "", found)
+    return IF(no_choice(group, choice), "", found)
 
 
 def _names(group: str) -> Range:
@@ -243,15 +247,15 @@ def _names(group: str) -> Range:
     return Range(column_key(table, STOCK_AS_TEXT if group == TRAILER else key))
 
 
-def _chosen_name(group: str) -> Expression:
+def _chosen_name(group: str, choice: Cell | None = None) -> Expression:
     """The name that is chosen, as :func:`_names` has it."""
-    chosen = Cell(choice_key(group))
+    chosen = choice or Cell(choice_key(group))
     return TRIM(chosen) if group == TRAILER else chosen
 
 
-def is_listed_twice(group: str) -> Expression:
+def is_listed_twice(group: str, choice: Cell | None = None) -> Expression:
     """Whether the chosen name stands twice in its table, in any case of letters: which row is meant is not known."""
-    return SUMPRODUCT(_names(group).equals(_chosen_name(group)) * 1) > 1
+    return SUMPRODUCT(_names(group).equals(_chosen_name(group, choice)) * 1) > 1
 
 
 def twice(group: str) -> Expression:
@@ -277,7 +281,7 @@ def doubt(group: str, row: Expression, units: Units) -> Expression:
     return from_list(Figure(f"{group}_doubt", group, ENTRY_CHECK, kind="text"), row, units)
 
 
-def no_choice(group: str) -> Expression:
+def no_choice(group: str, choice: Cell | None = None) -> Expression:
     """Whether nothing is chosen; some programs read an empty cell that has a color as 0."""
-    chosen = Cell(choice_key(group))
+    chosen = choice or Cell(choice_key(group))
     return OR(chosen.equals(""), chosen.equals(0))

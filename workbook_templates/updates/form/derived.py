@@ -1,8 +1,8 @@
 """The sheets that the workbook fills by itself: written new as a whole where they are of another format or gone.
 
 On them only the cream cells are a person's, and those are read by their meaning: what was chosen and typed over on
-What-if and Match, and on Limits; single ones, such as the yard's name, by the label beside them. What else a person
-wrote on such a sheet, formulas too, keeps its cell, or, where that is taken now, gets one below; its notes, and
+What-if, Match and Compare, and on Limits; single ones, such as the yard's name, by the label beside them. What else a
+person wrote on such a sheet, formulas too, keeps its cell, or, where that is taken now, gets one below; its notes, and
 pictures and charts of the person's own, stay on it.
 
 A sheet of today's format stays as it is but for formulas that were written over.
@@ -21,6 +21,7 @@ from tarelot.workbook_templates.basis import limits as limit_cells
 from tarelot.workbook_templates.hauling import one_trailer
 from tarelot.workbook_templates.hauling.card import letterhead
 from tarelot.workbook_templates.hauling.card import sheet as card
+from tarelot.workbook_templates.hauling.compare import sheet as compare
 from tarelot.workbook_templates.hauling.match import columns as match
 from tarelot.workbook_templates.hauling.what_if import rows as what_if
 from tarelot.workbook_templates.lot.reading import Value
@@ -73,6 +74,8 @@ def typed_cells(name: str) -> set[str]:
         return column | {cell.replace("$", "") for cell in what_if.CHOICE_CELLS.values()}
     if name == match.SHEET:
         return {cell.replace("$", "") for cell in match.CHOICES.values()}
+    if name == compare.SHEET:
+        return {cell.replace("$", "") for cell in compare.CHOICES}
     if name == limit_cells.SHEET:
         return {f"{letter}{row}" for letter in (limit_cells.TYPED, limit_cells.SWITCH) for row in range(1, 400)}
     return set()

@@ -12,6 +12,7 @@ from tarelot.workbook_templates.basis.format_number import PROPERTY
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.card import letterhead
 from tarelot.workbook_templates.hauling.card import sheet as card
+from tarelot.workbook_templates.hauling.compare import sheet as compare
 from tarelot.workbook_templates.hauling.match import columns as match
 from tarelot.workbook_templates.hauling.results import Hauling
 from tarelot.workbook_templates.hauling.what_if import rows as what_if
@@ -96,6 +97,7 @@ def read_entries(path: Path) -> Entries:
     filled = {row.number: dict(row.values) for row in lot.rows}
     asked = read_sheet(path, what_if.SHEET) if what_if.SHEET in sheets else {}
     matched = read_sheet(path, match.SHEET) if match.SHEET in sheets else {}
+    beside = read_sheet(path, compare.SHEET) if compare.SHEET in sheets else {}
     typed, not_placed = _typed(asked, lot.units)
     hauling = Hauling(
         _rows(path, tables, machines.TABLE, machines.COLUMNS, lot.units, machines.BLANK_ROWS),
@@ -103,6 +105,7 @@ def read_entries(path: Path) -> Entries:
         tuple(_at(asked, cell) for cell in what_if.CHOICE_CELLS.values()),  # type: ignore[arg-type]
         typed,
         card={**yard.read(path), **(_card_head(path) if card.SHEET in sheets else {})},
+        compared=tuple(_at(beside, cell) for cell in compare.CHOICES),
     )
     return Entries(
         lot=lot,

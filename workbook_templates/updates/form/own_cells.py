@@ -17,6 +17,7 @@ from openpyxl.utils import get_column_letter, range_boundaries
 
 from tarelot.workbook_templates.hauling import one_trailer
 from tarelot.workbook_templates.hauling.card import sheet as card
+from tarelot.workbook_templates.hauling.compare import sheet as compare
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on
 from tarelot.workbook_templates.hauling.match import sheet as match
 from tarelot.workbook_templates.hauling.what_if import sheet as what_if
@@ -32,6 +33,7 @@ SHEETS = (
     one_trailer.SHEET,
     what_if.SHEET,
     match.SHEET,
+    compare.SHEET,
     card.SHEET,
     limits.SHEET,
     measuring.SHEET,

@@ -204,6 +204,7 @@ def verify(before: Entries, made: Path) -> None:
         "What-if's choices": (before.hauling.choices, after.hauling.choices),
         "What-if": (dict(before.hauling.typed), dict(after.hauling.typed)),
         "Match": (before.match_choices, after.match_choices),
+        "Compare": (before.hauling.compared, after.hauling.compared),
         "Limits": (before.lot.limits or {}, after.lot.limits or {}),
     }
     for name, (first, second) in kept.items():
