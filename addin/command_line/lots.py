@@ -205,7 +205,7 @@ def _files(named: Sequence[Path]) -> tuple[list[LotFile], list[Left], list[Left]
             continue
         for file in inside:
             if file.resolve() in found:
-                passed_over.append(Left(file, f"named twice, read once as {found[file.resolve()][0]}"))
+                passed_over.append(Left(file, "named twice, read once"))
             else:
                 found[file.resolve()] = (file, is_folder)
     stems = Counter(path.stem.lower() for path, _ in found.values())
