@@ -168,7 +168,7 @@ def test_a_machine_that_no_lot_has_is_an_error(made: Path) -> None:
     ("named", "said"),
     [
         (["nowhere.xlsx", "nowhere"], ["nowhere.xlsx is not there.", "nowhere is not there."]),
-        (["yards/prices.xlsx", "nowhere"], ["yards/prices.xlsx has no table named Lot: ", "nowhere is not there."]),
+        (["yards/prices.xlsx", "nowhere"], ["nowhere is not there.", "yards/prices.xlsx has no table named Lot: "]),
         (["empty"], ["empty holds no .xlsx file."]),
         (["yards/North.xlsx backups"], ["yards/North.xlsx backups is a folder of backups."]),
         (["prices"], ["no lot is left: prices/prices.xlsx: no lot."]),
