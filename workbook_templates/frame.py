@@ -7,7 +7,7 @@ import math
 import numbers
 import re
 import warnings
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Hashable, Mapping, Sequence
 from decimal import Decimal
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -113,8 +113,8 @@ def add_results(
     ``entry_check``, which tell of it, then do so no more.
 
     Args:
-        frame: The trailers, such as ``read_lot`` gives them: every column of ``ENTRIES`` is there. A blank is None, NaN,
-            NA or ``""``; what the sheet would refuse is refused in ``entry_check``. Further columns stay as they are.
+        frame: The trailers, such as ``read_lot`` gives them: every column of ``ENTRIES`` is there. A blank is None,
+            NaN, NA or ``""``; what the sheet would refuse is refused in ``entry_check``. Others stay as they are.
         units: ``us`` (lb, in, ft) or ``metric`` (kg, mm, m), never guessed: kg taken for lb would make a wrong rating.
         options: Rows of the Options sheet: name, weight, and who fits it (``maker`` if left out).
         limits: By key of ``calc/rules/limits.py`` a number in these units, ``off``, or both cells of the Limits sheet,
@@ -198,7 +198,7 @@ def _headings(units: Units) -> dict[str, str]:
     return {_key(column.heading): units.heading(column.heading) for column in COLUMNS}
 
 
-def _said_of(keys: Collection[object], units: Units) -> dict[str, object]:
+def _said_of(keys: Collection[object], units: Units) -> dict[Hashable, object]:
     """What a frame's ``attrs`` say of its columns."""
     headings = {key: heading for key, heading in _headings(units).items() if key in keys}
     stated = {key: _parted(heading)[1] for key, heading in headings.items()}
