@@ -104,7 +104,7 @@ class Outcome(Generic[Found]):
 
 def add_argument(to: Parser) -> None:
     """The lots that a command is given."""
-    to.add_argument("file", type=Path, nargs="+", help="lot workbook; or several, or folders: the .xlsx files right in them")
+    to.add_argument("file", type=Path, nargs="+", help="lot workbook; or several, or folders with lots")
 
 
 def only_one(named: Sequence[Path]) -> Path | None:
