@@ -273,7 +273,7 @@ def _side_by_side(
                     step(file.name)
                     yield _result(future, work, file, method)
         finally:
-            pool.shutdown(wait=False, cancel_futures=True)
+            pool.shutdown(cancel_futures=True)
 
 
 def _result(
