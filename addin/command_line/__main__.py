@@ -4,4 +4,5 @@ import sys
 
 from tarelot.addin.command_line.main import program
 
-sys.exit(program())
+if __name__ == "__main__":  # processes that work lots out begin by importing this
+    sys.exit(program())

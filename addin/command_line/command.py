@@ -76,8 +76,18 @@ def refuse_missing(chosen: argparse.Namespace) -> None:
     """
     for name in getattr(chosen, "reads", ()):
         path: Path | None = getattr(chosen, name)
-        if path is not None and not path.is_file():
-            raise CommandError(f"{path} is {'a folder, not a file' if path.is_dir() else 'not there'}")
+        if path is not None:
+            refuse_no_file(path)
+
+
+def refuse_no_file(path: Path) -> None:
+    """Refuse a path that is no file.
+
+    Raises:
+        CommandError: With the file's name.
+    """
+    if not path.is_file():
+        raise CommandError(f"{path} is {'a folder, not a file' if path.is_dir() else 'not there'}")
 
 
 def reason(error: Exception) -> str:

@@ -198,6 +198,19 @@ def print_rows(columns: Sequence[Column], rows: Sequence[Sequence[str | Text]]) 
             _print_block(out, columns, row)
 
 
+def amount(value: float | str | bool, unit: str = "") -> str:
+    """A weight with thousands; blank and error values as they are.
+
+    Args:
+        value: The weight.
+        unit: Its unit, where the column's heading names none.
+
+    >>> amount(14_040.0), amount(6_368.0, "kg"), amount("", "kg")
+    ('14,040', '6,368 kg', '')
+    """
+    return f"{value:,.0f} {unit}".rstrip() if isinstance(value, float) else str(value)
+
+
 def _heading(column: Column) -> str:
     return f"{column.heading} {column.unit}".strip()
 

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import argparse
 import json
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tarelot.addin.command_line import lots
 from tarelot.addin.command_line.command import Parser, command
-from tarelot.addin.command_line.output import CAUTION, WRONG, Column, clean, print_rows, say
+from tarelot.addin.command_line.output import CAUTION, WRONG, Column, amount, clean, print_rows, say
 
 if TYPE_CHECKING:
     from rich.text import Text
@@ -25,30 +27,70 @@ def add_parsers(commands: argparse._SubParsersAction[Parser]) -> None:
         "review",
         "list trailers and conflicts; exit 1 when there are any",
         "tarelot review lot.xlsx",
-        reads=("file",),
     )
-    look.add_argument("file", type=Path, help="lot workbook")
+    lots.add_argument(look)
     look.add_argument("--json", action="store_true", help="print data for machines")
     look.set_defaults(run=run)
 
 
 def run(chosen: argparse.Namespace) -> int:
-    """Print the review of a workbook; 1 when there are conflicts."""
-    found = print_review(chosen.file, as_json=chosen.json)
+    """Print the review of a workbook, or of several; 1 when there are conflicts, 2 when one cannot be read."""
+    path = lots.only_one(chosen.file)
+    if path is None:
+        return _run_several(chosen.file, as_json=chosen.json)
+    found = print_review(path, as_json=chosen.json)
     return CONFLICTS_FOUND if found.with_conflicts else 0
+
+
+def reviewed(path: Path) -> Review:
+    """The review of a workbook."""
+    from tarelot.workbook_templates.lot.reading import read_lot
+    from tarelot.workbook_templates.lot.review import review
+
+    return review(read_lot(path))
 
 
 def print_review(path: Path, *, as_json: bool = False) -> Review:
     """Read a workbook, print its review and return it."""
-    from tarelot.workbook_templates.lot.reading import read_lot
-    from tarelot.workbook_templates.lot.review import review
-
-    found = review(read_lot(path))
+    found = reviewed(path)
     if as_json:
         print(json.dumps(found.as_data(), indent=2))
         return found
-    unit = found.weight_unit
-    columns = (
+    print_rows(_columns(found.weight_unit), [_row(trailer) for trailer in found.trailers])
+    say(f"{_counts(found.totals)}.", CAUTION)
+    return found
+
+
+def _run_several(named: Sequence[Path], *, as_json: bool) -> int:
+    """Print the review of several lots, each trailer with its lot."""
+    outcome = lots.work_out(named, reviewed)
+    totals = lots.summed(found.totals for _, found in outcome.done)
+    outcome.say_left()
+    status = lots.NOT_READ if outcome.not_read else CONFLICTS_FOUND if totals.get("with_conflicts") else 0
+    if as_json:
+        data = [{"lot": lot.name, "path": str(lot.path), **found.as_data()} for lot, found in outcome.done]
+        print(json.dumps({"lots": data, "totals": totals, **outcome.left_as_data()}, indent=2))
+    elif outcome.done:
+        _print_several(outcome, totals)
+    return status
+
+
+def _print_several(outcome: lots.Outcome[Review], totals: Mapping[str, int]) -> None:
+    """One table, each weight in its lot's own unit, then the counts of each lot and of all."""
+    unit = lots.common_unit(found.weight_unit for _, found in outcome.done)
+    rows = [
+        (lot.name, *_row(trailer, "" if unit else found.weight_unit))
+        for lot, found in outcome.done
+        for trailer in found.trailers
+    ]
+    print_rows((Column("Lot", "name"), *_columns(unit)), rows)
+    say(*(f"{lot.name}: {_counts(found.totals)}." for lot, found in outcome.done))
+    say(*lots.unit_words({lot.name: found.weight_unit for lot, found in outcome.done}), *outcome.passed_over_words())
+    say(f"{outcome.counted()}: {_counts(totals)}.", CAUTION)
+
+
+def _columns(unit: str) -> tuple[Column, ...]:
+    return (
         Column("Stock no.", "name"),
         Column("Trailer", "name"),
         Column("Payload", "figure", unit),
@@ -57,17 +99,17 @@ def print_review(path: Path, *, as_json: bool = False) -> Review:
         Column("Pin", "figure", unit),
         Column("Conflicts, and what could not be checked", "words"),
     )
-    print_rows(columns, [_row(trailer) for trailer in found.trailers])
-    say(
-        f"{len(found.trailers):,} trailers, {found.with_conflicts:,} with conflicts, "
-        f"{found.not_fully_checked:,} not fully checked, {found.with_entries_to_look_at:,} with entries to look at.",
-        CAUTION,
+
+
+def _counts(totals: Mapping[str, int]) -> str:
+    return (
+        f"{totals['trailers']:,} trailers, {totals['with_conflicts']:,} with conflicts, "
+        f"{totals['not_fully_checked']:,} not fully checked, {totals['entries_to_look_at']:,} with entries to look at"
     )
-    return found
 
 
-def _row(trailer: Reviewed) -> tuple[str | Text, ...]:
-    """One trailer; a mark and words go with the color."""
+def _row(trailer: Reviewed, unit: str = "") -> tuple[str | Text, ...]:
+    """One trailer; a mark and words go with the color. Where columns name no unit, it stands in the cells."""
     from rich.text import Text
 
     words = Text(f"{WRONG} {clean(trailer.what_conflicts)}" if trailer.conflicts else "", style="bold dark_orange3")
@@ -79,14 +121,9 @@ def _row(trailer: Reviewed) -> tuple[str | Text, ...]:
     return (
         trailer.stock,
         trailer.trailer,
-        _amount(trailer.payload),
-        _amount(trailer.safe_payload),
+        amount(trailer.payload, unit),
+        amount(trailer.safe_payload, unit),
         str(trailer.limited_by),
-        _amount(trailer.pin_weight),
+        amount(trailer.pin_weight, unit),
         words or Text("ok"),
     )
-
-
-def _amount(value: float | str) -> str:
-    """A weight with thousands; blank and error values as they are."""
-    return f"{value:,.0f}" if isinstance(value, float) else value

@@ -32,6 +32,7 @@ ROOT = Path(__file__).parents[2]
 JOBS = "tests.bench.files"
 START_ROUNDS = 7
 FILE_ROUNDS = 2
+LOTS, LOT_TRAILERS, LOT_ROUNDS = 20, 500, 3
 TRAILERS, MANY_TRAILERS = 10_000, 100_000
 KINDS = ("ours", "openpyxl", "wolfxl", "unzip and zip")
 Figures = dict[str, float]
@@ -329,6 +330,27 @@ def importing() -> None:
     console.print(made, "")
 
 
+def several_lots() -> None:
+    """``match`` over the lots of many yards: side by side against one after the other."""
+    taken: dict[int, list[float]] = {1: [], 2: []}
+    with tempfile.TemporaryDirectory() as folder:
+        job("make lots", folder, LOTS, LOT_TRAILERS)
+        for _ in range(LOT_ROUNDS):
+            for processes, seconds in taken.items():
+                seconds.append(job("match lots", folder, processes)["seconds"])
+    found = ratios(taken[2], taken[1])
+    made = table(
+        f"lots: {LOTS} lots of {LOT_TRAILERS} trailers matched, seconds by the clock ({LOT_ROUNDS} rounds in turn)",
+        *("", "seconds", "of one after the other", "goal", ""),
+    )
+    made.add_row("one after the other", spread(taken[1], ".1f"), "", "", "")
+    verdict = "met" if statistics.median(found) <= 0.6 else "missed"
+    made.add_row("in two processes", spread(taken[2], ".1f"), spread(found), "at most 0.60", verdict)
+    console.print(made)
+    load, cores = os.getloadavg()[0], os.cpu_count()
+    console.print(f"Two cores are wanted for it alone: load {load:.1f} at the end, on {cores} cores.\n")
+
+
 SECTIONS: dict[str, Callable[[], None]] = {
     "startup": startup,
     "office": office,
@@ -337,6 +359,7 @@ SECTIONS: dict[str, Callable[[], None]] = {
     "match": match,
     "ramp": ramp,
     "review": review,
+    "lots": several_lots,
     "import": importing,
     "files": files,
     "files-by-name": files_by_name,

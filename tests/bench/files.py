@@ -16,13 +16,17 @@ import sys
 import time
 import zipfile
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 from typing import Any
 
+from tarelot.addin.command_line import lots
+from tarelot.addin.command_line.hauling.match import matched
 from tarelot.calc.columns import column_letters
 from tarelot.calc.vin import CHECK_DIGITS, LETTERS, WEIGHTS
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import US
+from tarelot.workbook_templates.hauling.results import demo_hauling
 from tarelot.workbook_templates.lot import sheet as lot
 from tarelot.workbook_templates.lot.columns import KEY, TABLE, headings
 from tarelot.workbook_templates.lot.reading import read_lot
@@ -200,6 +204,29 @@ def review(count: int) -> Callable[[], object]:
     return lambda: lot_results(rows, options, US)
 
 
+def make_lots(folder: Path, lots_count: int, count: int) -> Callable[[], object]:
+    """Write a folder of lots, each of so many trailers, with the demo yard's machines and trucks."""
+
+    def work() -> None:
+        first = folder / "lot 1.xlsx"
+        workbook.write(first, trailers(count), demo_yard.options(), US, hauling=demo_hauling())
+        for number in range(2, lots_count + 1):
+            shutil.copy(first, folder / f"lot {number}.xlsx")
+
+    return work
+
+
+def match_lots(folder: Path, processes: int) -> Callable[[], object]:
+    """Match every lot of a folder, as the command does, in so many processes."""
+    asked = partial(matched, machine="Wheel loader 9", truck="Tandem dump 58")
+
+    def work() -> None:
+        outcome = lots.work_out([folder], asked, processes=processes)
+        assert len(outcome.done) == len(list(folder.iterdir()))
+
+    return work
+
+
 JOBS: dict[str, Callable[..., Callable[[], object]]] = {
     "make": lambda count, target, by_name: make(int(count), Path(target), by_name),
     "number": lambda source, target, count: number(Path(source), Path(target), int(count)),
@@ -209,6 +236,8 @@ JOBS: dict[str, Callable[..., Callable[[], object]]] = {
     "wolfxl": lambda source, target, count: wolfxl_modify_mode(Path(source), Path(target), int(count)),
     "unzip and zip": lambda source, target, count: unzip_and_zip(Path(source), Path(target), int(count)),
     "read": lambda source: read(Path(source)),
+    "make lots": lambda folder, lots_count, count: make_lots(Path(folder), int(lots_count), int(count)),
+    "match lots": lambda folder, processes: match_lots(Path(folder), int(processes)),
     "review": lambda count: review(int(count)),
 }
 

@@ -55,7 +55,7 @@ LIST = "yard/price-list.csv"
     ("arguments", "said"),
     [
         (["review", "nowhere.xlsx"], "nowhere.xlsx is not there."),
-        (["review", "."], ". is a folder, not a file."),
+        (["review", "made"], "made is not there."),
         (["review", LIST], "price-list.csv"),
         (["new", "lot.ods"], "lot.ods: the name must end in .xlsx."),
         (["new", "."], ".: the name must end in .xlsx."),
@@ -83,7 +83,7 @@ LIST = "yard/price-list.csv"
         (["values", LOT, LIST], f"{LIST} is there already: choose another name."),
         (["values", LOT, "nowhere/figures.xlsx"], "there is no folder nowhere: make it first."),
         (["values", LOT, "/sys/figures.xlsx"], "/sys/figures.xlsx cannot be written: "),
-        (["match", ".", *MACHINE], ". is a folder, not a file."),
+        (["match", "made", *MACHINE], "made is not there."),
         (["match", LOT, "--machine", "none such"], "no machine named none such"),
         (["match", LOT], "--machine"),
         (["card", LOT, "1105", "--out", LOT], f"{LOT} is a file: --out needs a folder."),

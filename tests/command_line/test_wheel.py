@@ -159,12 +159,14 @@ def expected(line: str) -> tuple[int, ...]:
 
 
 def test_every_command_of_the_readme_runs(installed: Path, desk: Path) -> None:
-    """In the README's order, in one folder, where `lot.xlsx` and `list.csv` are a person's own."""
+    """In the README's order, in one folder, where `list.csv` and the lots beside `demo` are a person's own."""
     said = {}
     done = run(installed, "tarelot demo", desk)
     assert done.returncode == 0, done.stderr
-    for name, source in (("lot.xlsx", "tarelot-demo.xlsx"), ("list.csv", "price-list.csv")):
-        shutil.copy(desk / "demo" / source, desk / name)
+    (desk / "yards").mkdir()
+    shutil.copy(desk / "demo" / "price-list.csv", desk / "list.csv")
+    for name in ("lot.xlsx", "north.xlsx", "south.xlsx", "yards/east.xlsx", "yards/west.xlsx"):
+        shutil.copy(desk / "demo" / "tarelot-demo.xlsx", desk / name)
     run(installed, "tarelot import lot.xlsx list.csv --yes", desk)  # so that there is something to undo
     for line in readme_commands():
         if line.startswith("tarelot new"):
@@ -211,7 +213,8 @@ def test_as_a_module_beside_other_packages_of_these_names(installed: Path, desk:
 def test_the_frame_of_the_readme(installed: Path, desk: Path) -> None:
     run(installed, "tarelot demo", desk)
     text = (ROOT / "README.md").read_text(encoding="utf-8")
-    (code,) = re.findall(r"```python\n(.*?)```", text, re.DOTALL)
+    code = "\n".join(re.findall(r"```python\n(.*?)```", text, re.DOTALL))
+    assert "add_results" in code
     command = [str(installed / "python"), "-c", code]
     done = subprocess.run(command, capture_output=True, text=True, cwd=desk, env=environment())
     assert done.returncode == 0, done.stderr

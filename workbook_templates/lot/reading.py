@@ -21,7 +21,7 @@ from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot import options as options_sheet
 from tarelot.workbook_templates.lot.column import Input
 from tarelot.workbook_templates.lot.columns import TABLE, inputs
-from tarelot.workbook_templates.lot.held.lot import Lot, LotError, Value
+from tarelot.workbook_templates.lot.held.lot import Lot, LotError, NoLot, Value
 from tarelot.workbook_templates.lot.held.rows import (
     Read,
     limits_of,
@@ -35,7 +35,7 @@ from tarelot.workbook_templates.ooxml.sheet_xml import Row, SheetXml
 from tarelot.workbook_templates.ooxml.splice import PackageError
 from tarelot.workbook_templates.ooxml.table_rows import Table, all_tables
 
-__all__ = ["LotError", "LotSheet", "Value", "file_stamp", "read_lot", "read_sheet", "read_table"]
+__all__ = ["LotError", "LotSheet", "NoLot", "Value", "file_stamp", "read_lot", "read_sheet", "read_table"]
 
 Errors = dict[tuple[int, str], str]
 """Error values by row and heading."""
@@ -195,7 +195,8 @@ def _named(tables: Sequence[Table], name: str, path: Path) -> Table:
     for table in tables:
         if table.name.casefold() == name.casefold():
             return table
-    raise LotError(f"{path.name} has no table named {name}: is it a workbook made by tarelot new or tarelot demo?")
+    kind = NoLot if name == TABLE else LotError
+    raise kind(f"{path.name} has no table named {name}: is it a workbook made by tarelot new or tarelot demo?")
 
 
 def _typed(table: Table, units: Units) -> list[str]:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import datetime
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
+from typing import NamedTuple
 
-from tarelot.calc.cells.expression import value
+from tarelot.calc.cells.expression import Expression, value
 from tarelot.calc.cells.straight import MANY_ROWS
 from tarelot.calc.cells.worked_out import WorkedOut
 from tarelot.workbook_templates.basis.day_numbers import day_number
@@ -21,15 +22,27 @@ OptionList = Sequence[tuple[object, ...]]
 FITTED_PLACE = 2
 UNLISTED, ADDED = "unlisted", "added"
 """The results that look through the Options sheet for each option named; many trailers name the same."""
+REPEATED = "repeated"
+"""The result that looks at all rows."""
+Row = Mapping[str, object]
+
+
+class Numbers(NamedTuple):
+    """How often each stock number and each VIN stands: as texts in lower case, a blank one as ``""``."""
+
+    stock: Counter[str]
+    vin: Counter[str]
 
 
 def lot_results(
-    rows: Sequence[Mapping[str, object]],
+    rows: Sequence[Row],
     options: OptionList,
     units: Units,
     limits: Typed | None = None,
     *,
     only: str = "",
+    numbers: Numbers | None = None,
+    asks_repeated: bool = True,
 ) -> list[dict[str, Value]]:
     """Results of each row by heading; blank as an empty text.
 
@@ -39,8 +52,9 @@ def lot_results(
         units: The workbook's units.
         limits: What the yard typed on its Limits sheet; without it ours are used.
         only: The heading of the one result that is asked for; it may read no other check.
+        numbers: The stock numbers and VINs among which one may stand twice; those of the rows if left out.
+        asks_repeated: Whether they are asked for at all; else that check stands among those not made.
     """
-    typed = {column.key: units.heading(column.heading) for column in inputs()}
     headings = {column.key: units.heading(column.heading) for column in results() if only in ("", column.heading)}
     shown = expressions(units) if len(rows) < MANY_ROWS else written_out(units)
     around: dict[str, object] = {
@@ -50,10 +64,8 @@ def lot_results(
         "option_weights": [as_in_cell(option[1]) for option in options],
         "option_fitted": [option[2] if len(option) > FITTED_PLACE else None for option in options],
     }
-    entries = [{key: as_in_cell(row.get(heading)) for key, heading in typed.items()} for row in rows]
-    for key, column in (("stock", "stock_column"), ("vin", "vin_column")):
-        texts = (value(shown[f"{key}_text"], {key: row[key]}) for row in entries)
-        around[column] = Counter(str(text).lower() for text in texts)
+    entries = _entries(rows, units)
+    around["stock_column"], around["vin_column"] = numbers or _counted(entries, shown)
     checks = [column.key for column in results() if column.kind.startswith("check")]
     looked_up: dict[object, object] = {}
     found = []
@@ -65,10 +77,33 @@ def lot_results(
             if place not in looked_up:
                 looked_up[place] = cells[result]
             cells[result] = looked_up[place]
+        if not asks_repeated:
+            cells[REPEATED] = ""
         if not only:
             cells["check_values"] = [cells[key] for key in checks]
         found.append({heading: cells[key] for key, heading in headings.items()})
     return found  # type: ignore[return-value]
+
+
+def numbers_of(rows: Sequence[Row], units: Units) -> Numbers:
+    """How often each stock number and each VIN stands among rows, inputs by heading."""
+    return _counted(_entries(rows, units), expressions(units))
+
+
+def _counted(entries: Sequence[Row], shown: Mapping[str, Expression]) -> Numbers:
+    """The same of rows by key."""
+    return Numbers(
+        *(
+            Counter(str(value(shown[f"{key}_text"], {key: row[key]})).lower() for row in entries)
+            for key in Numbers._fields
+        )
+    )
+
+
+def _entries(rows: Iterable[Row], units: Units) -> list[dict[str, object]]:
+    """Inputs by key, as cells hold them."""
+    typed = {column.key: units.heading(column.heading) for column in inputs()}
+    return [{key: as_in_cell(row.get(heading)) for key, heading in typed.items()} for row in rows]
 
 
 def as_in_cell(typed: object) -> object:

@@ -25,6 +25,9 @@ UNDO = "undo"
 WRITTEN = ".written"
 """In the folder of the backups: the check sums of what was put in place."""
 
+BACKUPS_END = " backups"
+"""How the name of a folder of backups ends, behind the file's own."""
+
 _REASON = re.compile(r"[^\w ,-]+")
 _BACKUP = re.compile(r"(?P<number>[0-9]{6}) (?P<when>[0-9-]{10} [0-9.]{8}) before (?P<reason>.*)")
 
@@ -45,7 +48,16 @@ class Backup:
 def backup_folder(path: Path) -> Path:
     """The folder that holds the backups of a file."""
     real = path.resolve()
-    return real.with_name(f"{real.name} backups")
+    return real.with_name(f"{real.name}{BACKUPS_END}")
+
+
+def is_backup(path: Path) -> bool:
+    """Whether a file bears the name of a backup, wherever it lies.
+
+    >>> is_backup(Path("000001 2026-03-05 10.11.12 before import.xlsx")), is_backup(Path("lot.xlsx"))
+    (True, False)
+    """
+    return _BACKUP.fullmatch(path.stem) is not None
 
 
 def backups(path: Path) -> list[Backup]:

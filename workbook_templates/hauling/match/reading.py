@@ -17,11 +17,16 @@ Value = float | str | bool
 PRINTED = ("asked", *(column.key for column in m.LISTED))
 
 
+class NoSuchName(LotError):
+    """A workbook's list has no machine or truck of that name."""
+
+
 def match_lot(lot: LotSheet, machine: str, truck: str | None) -> list[dict[str, Value]]:
     """The shown columns of each trailer of a lot that was read from a workbook.
 
     Raises:
-        LotError: The workbook has no such machine or truck; the message names those it has.
+        LotError: Its lists cannot be read.
+        NoSuchName: The workbook has no such machine or truck; the message names those it has.
     """
     return matched(filled(lot), *read_choices(lot.path, machine, truck), lot.units, lot.limits)
 
@@ -75,7 +80,8 @@ def read_choice(path: Path, group: str, name: str | None) -> tuple[list[dict[str
     """The rows of the Machines or Trucks table of a workbook, and the one of that name; None without a name.
 
     Raises:
-        LotError: There is no such table, or no such row in it; the message names those it has.
+        LotError: There is no such table.
+        NoSuchName: There is no such row in it; the message names those it has.
     """
     table, key = TABLES[group]
     rows = read_table(path, table)
@@ -88,7 +94,7 @@ def read_choice(path: Path, group: str, name: str | None) -> tuple[list[dict[str
         held = (row[key] for row in rows if row.get(key) not in (None, ""))
         names = ", ".join(f"{cell:g}" if isinstance(cell, float) else str(cell) for cell in held)
         asked = name or "nothing"
-        raise LotError(f"no {key.lower()} named {asked}: the {table} sheet has {names or 'none yet'}")
+        raise NoSuchName(f"no {key.lower()} named {asked}: the {table} sheet has {names or 'none yet'}")
     return rows, rows[place]
 
 

@@ -17,6 +17,10 @@ class LotError(ValueError):
     """A workbook is not a lot that can be read; the message is one line."""
 
 
+class NoLot(LotError):
+    """A workbook can be read and is no lot."""
+
+
 @dataclass(frozen=True)
 class LotRow:
     """A trailer: its row on the sheet, and by heading what our inputs and results hold; None where they are blank."""
