@@ -10,7 +10,7 @@ import openpyxl
 from tarelot.addin.command_line.main import main
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import US
-from tarelot.workbook_templates.lot.results import lot_results
+from tarelot.workbook_templates.lot.results import as_in_cell, lot_results
 from tarelot.workbook_templates.sheets import at_a_glance as glance
 from tests.engines.office import Office
 
@@ -77,7 +77,7 @@ def test_libreoffice_says_the_same_and_no_error_of_the_lot_stops_the_rest(tmp_pa
     before, after = office.edit_and_read_often(path, [{}, {"Lot!J8": "=1/0"}], cells)
     own = openpyxl.load_workbook(path, data_only=True)["Start"]
     stored = [own[place.replace("$", "")].value for place in places]
-    stored = [glance._as_held(one) if one is not None else "" for one in stored]  # noqa: SLF001
+    stored = [as_in_cell(one) if one is not None else "" for one in stored]
     assert [one if one != "" else "" for one in before] == stored
     assert not [one for one in after if str(one).startswith(("#", "Err:"))]
 

@@ -6,7 +6,6 @@ one day to the next.
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Mapping, Sequence
 from functools import cache
 
@@ -24,10 +23,10 @@ from tarelot.calc.cells.expression import Cell, Expression, Range, formula, lift
 from tarelot.calc.cells.spreadsheet import COUNTIF, IF, IFERROR, INT, MAX, SUM, SUMPRODUCT, N
 from tarelot.calc.cells.worked_out import WorkedOut
 from tarelot.workbook_templates.basis import style
-from tarelot.workbook_templates.basis.day_numbers import day_number
 from tarelot.workbook_templates.basis.references import Places, table_column
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.columns import COLUMNS, STATUSES, TABLE, results
+from tarelot.workbook_templates.lot.results import as_in_cell
 from tarelot.workbook_templates.sheets import start
 
 FIRST_ROW = 41
@@ -144,16 +143,9 @@ def stored(rows: Sequence[Mapping[str, object]], units: Units, date: object = No
     """
     read: set[str] = set().union(*(said.keys() for said in expressions().values()))
     headings = {column.key: units.heading(column.heading) for column in COLUMNS if column.key in read}
-    columns = {key: [_as_held(row.get(heading)) for row in rows] for key, heading in headings.items()}
+    columns = {key: [as_in_cell(row.get(heading)) for row in rows] for key, heading in headings.items()}
     found = WorkedOut({**columns, "typed_date": date}, expressions())
     return {cells()[key].replace("$", ""): found[key] for key in expressions()}  # type: ignore[misc]
-
-
-def _as_held(typed: object) -> object:
-    """A value as a cell holds it: a date is a number of days, any number a decimal one."""
-    if isinstance(typed, (datetime.date, datetime.time, datetime.timedelta)):
-        return day_number(typed)
-    return float(typed) if isinstance(typed, int) and not isinstance(typed, bool) else typed
 
 
 def write(sheet: Worksheet, units: Units) -> None:
