@@ -34,6 +34,7 @@ class Hauling:
         choices: Stock number, machine and truck; None for none.
         typed: What is typed over on What-if, by the figure's key.
         card: What is typed for the Card's head, there and on Start, by key.
+        quote: What is typed on the Quote, by key.
     """
 
     machines: Rows = field(default_factory=lambda: [{}] * machines.BLANK_ROWS)
@@ -41,6 +42,12 @@ class Hauling:
     choices: what_if.Choices = NO_CHOICE
     typed: Mapping[str, what_if.Typed] = field(default_factory=dict)
     card: Mapping[str, object] = field(default_factory=dict)
+    quote: Mapping[str, object] = field(default_factory=dict)
+
+    @property
+    def on_quote(self) -> dict[str, object]:
+        """What the Quote reads of what is typed: its own cells, and the yard as Start has it."""
+        return {**{entry.key: self.card.get(entry.key) for entry in yard.ENTRIES}, **self.quote}
 
 
 Stored = dict[str, dict[str, float | str | bool | None]]

@@ -16,6 +16,7 @@ from openpyxl.utils.datetime import to_excel
 from tarelot.addin.command_line.files import out_folder, write_new_bytes
 from tarelot.addin.libreoffice.install import find_office
 from tarelot.workbook_templates.hauling.card import letterhead
+from tarelot.workbook_templates.hauling.card import sheet as card
 from tarelot.workbook_templates.hauling.match.reading import read_choice
 from tarelot.workbook_templates.hauling.results import Hauling
 from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TABLES, TRUCK
@@ -147,7 +148,7 @@ def write_page(path: Path, lot: LotSheet, row: Mapping[str, object], load: Load)
     # Every table gets a second row: some programs look for nothing in a table of one.
     hauling = Hauling([machine, {}], [truck, {}], choices, card=load.head)
     options = [*lot.options, (None, None)]
-    write(path, [single, {}], options, lot.units, hauling=hauling, only_card=True, typed=lot.limits)
+    write(path, [single, {}], options, lot.units, hauling=hauling, only=card.SHEET, typed=lot.limits)
 
 
 def _convert(soffice: Path, pages: Sequence[Path], folder: Path) -> None:

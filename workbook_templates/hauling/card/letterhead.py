@@ -57,10 +57,15 @@ def price(units: Units) -> Expression:
     """What is typed on the Card; else the Lot's price, where Start asks for it. A number stands behind its words."""
     from_lot = IF(C("yard_price").equals(yard.FROM_LOT), listed(TRAILER, "Price", units), "")
     amount = IF(_is_blank(C(PRICE)), from_lot, C(PRICE))
+    return IFERROR(IF(ISNUMBER(amount), in_words(amount), amount), CHECK)
+
+
+def in_words(amount: Expression) -> Expression:
+    """An amount behind the yard's words for a price, with cents where it has some."""
     figure = IF(amount.equals(INT(amount)), FIXED(amount, 0), FIXED(amount, 2))
     words = C("yard_price_words")
     apart = IF(ISERROR(FIND(RIGHT(words, 1), CLOSE_SIGNS)), words & " ", words)
-    return IFERROR(IF(ISNUMBER(amount), IF(_is_blank(words), figure, apart & figure), amount), CHECK)
+    return IF(_is_blank(words), figure, apart & figure)
 
 
 def price_label(units: Units) -> Expression:

@@ -22,6 +22,8 @@ from tarelot.workbook_templates.hauling import one_trailer
 from tarelot.workbook_templates.hauling.card import letterhead
 from tarelot.workbook_templates.hauling.card import sheet as card
 from tarelot.workbook_templates.hauling.match import columns as match
+from tarelot.workbook_templates.hauling.quote import entries as quote_entries
+from tarelot.workbook_templates.hauling.quote import page as quote
 from tarelot.workbook_templates.hauling.what_if import rows as what_if
 from tarelot.workbook_templates.lot.reading import Value
 from tarelot.workbook_templates.ooxml.cell_xml import LAST_ROW, Formula
@@ -83,6 +85,7 @@ def labelled_cells(name: str) -> set[str]:
     cells = {
         start.SHEET: [*yard.places().values(), at_a_glance.DATE],
         card.SHEET: [letterhead.places()[key] for key in letterhead.TYPED_ROWS],
+        quote.SHEET: [*quote_entries.places().values()],
         match.SHEET: [match.SHOW_CELL, match.ORDER_CELL],
         one_trailer.SHEET: [one_trailer.CHOICE],
     }

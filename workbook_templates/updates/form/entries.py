@@ -138,7 +138,7 @@ def _rows(
 def _pairs(path: Path, tables: Mapping[str, Table], units: Units) -> list[tuple[Value, ...]]:
     headings = [units.heading(heading) for heading, _ in options.COLUMNS]
     if options.TABLE not in tables:
-        return [(None, None, None)] * options.BLANK_ROWS
+        return [(None,) * len(options.COLUMNS)] * options.BLANK_ROWS
     return [tuple(row.get(heading) for heading in headings) for row in read_table(path, options.TABLE)]
 
 
