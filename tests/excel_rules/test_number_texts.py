@@ -21,7 +21,7 @@ from tarelot.workbook_templates.updates.apply import apply
 from tarelot.workbook_templates.updates.plan import plan
 
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
-SHEETS = {"Lot": 1, "Trailer": 2, "What-if": 3, "Match": 4, "Options": 6, "Machines": 7, "Trucks": 8}
+SHEETS = {"Lot": 1, "Trailer": 2, "What-if": 3, "Match": 4, "Quote": 6, "Options": 7, "Machines": 8, "Trucks": 9}
 """Sheets where names and numbers of things are typed or shown, by their place."""
 BEHIND = ("smartTags", "drawing", "legacyDrawing", "tableParts", "extLst")
 """What may follow the element: CT_Worksheet, ECMA-376 Part 1, annex A.2, those that these sheets have."""

@@ -102,7 +102,7 @@ def test_a_price_that_is_not_stated_is_counted_and_said(tmp_path: Path) -> None:
     cells = write(tmp_path / "one.xlsx", trailer(Options="Spare tire; Deck wood, oak"))
     assert lines(cells)[1] == ("Deck wood, oak", "maker", "price not stated")
     # 14,900 + 290
-    assert total(cells) == ("from 15,190, 1 price not stated", "from 15,190", "Total, 1 price not stated")
+    assert total(cells) == ("from 15,190, 1 price not stated", "from $15,190", "Total, 1 price not stated")
     assert cells[OPTIONS] == "from 290, 1 price not stated"
     assert cells[LACKING] == "Not in the total: prices of options that are not stated."
     cells = write(tmp_path / "two.xlsx", trailer(Options="Deck wood, oak; Spare tire; Sun roof"))

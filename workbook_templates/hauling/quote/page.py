@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 
 from tarelot.calc.cells.expression import Cell, Expression, Range
-from tarelot.calc.cells.spreadsheet import AND, IF, IFERROR, INDEX, ISNUMBER, LEN, OR, TRIM
+from tarelot.calc.cells.spreadsheet import AND, IF, IFERROR, INDEX, ISNUMBER, LEFT, LEN, OR, TRIM
 from tarelot.calc.cells.worked_out import WorkedOut
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
@@ -135,7 +135,9 @@ def _title(units: Units) -> Expression:
 
 def _large() -> Expression:
     """The total as it stands large: behind the yard's words for a price; blank where it is not known."""
-    least = IF(AND(ISNUMBER(C("sum")), C("unsettled").equals(0)), "from " & prices.figure(C("sum")), "")
+    amount = letterhead.in_words(C("sum"))
+    words = IF(LEFT(C("yard_price_words"), 4).equals("from"), amount, "from " & amount)
+    least = IF(AND(ISNUMBER(C("sum")), C("unsettled").equals(0)), words, "")
     return IF(ISNUMBER(C("total")), letterhead.in_words(C("total")), IF(is_listed(TRAILER), least, ""))
 
 

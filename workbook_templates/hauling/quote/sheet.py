@@ -35,7 +35,7 @@ CAUTIONS_SAID = CAUTIONS[:4]
 AMOUNT = "#,##0.00"
 TEXT = Alignment(horizontal="left", vertical="center")
 SHRUNK = Alignment(horizontal="left", vertical="center", shrink_to_fit=True)
-AMOUNT_AT = Alignment(horizontal="right", vertical="center", shrink_to_fit=True)
+AMOUNT_AT = Alignment(horizontal="right", vertical="center", shrink_to_fit=True, indent=1)
 RULE = Border(bottom=Side("hair", color="B9C5CC"))
 SIGNED = Border(top=Side("thin", color=style.INK))
 NOTHING: Mapping[str, object] = {}
@@ -123,7 +123,9 @@ def _write_title(sheet: Worksheet) -> None:
         for place, across, end in (("B", "left", "C"), ("D", "right", LAST)):
             cell = sheet[f"{place}{row}"]
             cell.font = style.font(size=size, bold=is_title, color=color)
-            cell.alignment = Alignment(across, "center" if is_title else "top", shrink_to_fit=True)
+            cell.alignment = Alignment(
+                across, "center" if is_title else "top", shrink_to_fit=True, indent=int(place == "D")
+            )
             sheet.merge_cells(f"{place}{row}:{end}{row}")
         sheet.row_dimensions[row].height = height
     _gap(sheet, ROW["title"] + 2)
@@ -203,7 +205,7 @@ def _line(sheet: Worksheet, row: int, *, bold: bool) -> None:
     for letter in "BCDE":
         sheet[f"{letter}{row}"].border = RULE
     sheet.merge_cells(f"D{row}:{LAST}{row}")
-    sheet.row_dimensions[row].height = 17
+    sheet.row_dimensions[row].height = 19
 
 
 def _band(sheet: Worksheet, row: int, text: str) -> None:

@@ -1,7 +1,7 @@
 """The sheets that the workbook fills by itself: written new as a whole where they are of another format or gone.
 
 On them only the cream cells are a person's, and those are read by their meaning: what was chosen and typed over on
-What-if and Match, and on Limits; single ones, such as the yard's name, by the label beside them. What else a person
+What-if and Match, on the Quote and on Limits; single ones, such as the yard's name, by the label beside them. What else a person
 wrote on such a sheet, formulas too, keeps its cell, or, where that is taken now, gets one below; its notes, and
 pictures and charts of the person's own, stay on it.
 
@@ -75,6 +75,8 @@ def typed_cells(name: str) -> set[str]:
         return column | {cell.replace("$", "") for cell in what_if.CHOICE_CELLS.values()}
     if name == match.SHEET:
         return {cell.replace("$", "") for cell in match.CHOICES.values()}
+    if name == quote.SHEET:
+        return {cell.replace("$", "") for cell in quote_entries.places().values()}
     if name == limit_cells.SHEET:
         return {f"{letter}{row}" for letter in (limit_cells.TYPED, limit_cells.SWITCH) for row in range(1, 400)}
     return set()
@@ -85,7 +87,6 @@ def labelled_cells(name: str) -> set[str]:
     cells = {
         start.SHEET: [*yard.places().values(), at_a_glance.DATE],
         card.SHEET: [letterhead.places()[key] for key in letterhead.TYPED_ROWS],
-        quote.SHEET: [*quote_entries.places().values()],
         match.SHEET: [match.SHOW_CELL, match.ORDER_CELL],
         one_trailer.SHEET: [one_trailer.CHOICE],
     }

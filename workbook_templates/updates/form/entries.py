@@ -6,11 +6,13 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from openpyxl.utils import coordinate_to_tuple
+from openpyxl.utils import column_index_from_string, coordinate_to_tuple
 
 from tarelot.workbook_templates.basis.format_number import PROPERTY
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.match import columns as match
+from tarelot.workbook_templates.hauling.quote import entries as quote_entries
+from tarelot.workbook_templates.hauling.quote import page as quote
 from tarelot.workbook_templates.hauling.results import Hauling
 from tarelot.workbook_templates.hauling.what_if import rows as what_if
 from tarelot.workbook_templates.lot import options
@@ -55,7 +57,7 @@ class Entries:
         tables: Its tables that are ours, by name.
         rows: The inputs of each row of the Lot's table, blank rows too, by today's headings.
         pairs: The rows of Options.
-        hauling: The rows of Machines and Trucks, and what is chosen and typed over on What-if.
+        hauling: The rows of Machines and Trucks, what is chosen and typed over on What-if, what is typed on the Quote.
         match_choices: Machine and truck chosen on Match.
         not_placed: What was typed over on What-if beside a figure that is there no more, by label.
     """
@@ -97,6 +99,7 @@ def read_entries(path: Path) -> Entries:
         _rows(path, tables, trucks.TABLE, trucks.COLUMNS, lot.units, trucks.BLANK_ROWS),
         tuple(_at(asked, cell) for cell in what_if.CHOICE_CELLS.values()),  # type: ignore[arg-type]
         typed,
+        quote=_on_quote(read_sheet(path, quote.SHEET)) if quote.SHEET in sheets else {},
     )
     return Entries(
         lot=lot,
@@ -144,6 +147,14 @@ def _pairs(path: Path, tables: Mapping[str, Table], units: Units) -> list[tuple[
 
 def _at(held: Mapping[tuple[int, int], Value], cell: str) -> Value:
     return held.get(coordinate_to_tuple(cell.replace("$", "")))
+
+
+def _on_quote(held: Mapping[tuple[int, int], Value]) -> dict[str, Value]:
+    """What is typed on the Quote, by key: right of the entry's label."""
+    column = column_index_from_string(quote_entries.LABELS)
+    keys = {entry.label: entry.key for entry in quote_entries.ENTRIES}
+    labels = {row: keys[said] for (row, at), said in held.items() if at == column and said in keys}  # type: ignore[index]
+    return {key: held[row, column + 1] for row, key in labels.items() if (row, column + 1) in held}
 
 
 def _typed(
