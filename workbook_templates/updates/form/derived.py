@@ -1,9 +1,9 @@
 """The sheets that the workbook fills by itself: written new as a whole where they are of another format or gone.
 
 On them only the cream cells are a person's, and those are read by their meaning: what was chosen and typed over on
-What-if and Match, on the Quote and on Limits; single ones, such as the yard's name, by the label beside them. What else a person
-wrote on such a sheet, formulas too, keeps its cell, or, where that is taken now, gets one below; its notes, and
-pictures and charts of the person's own, stay on it.
+What-if and Match, on the Quote and on Limits; single ones, such as the yard's name, by the label beside them. What else
+a person wrote on such a sheet, formulas too, keeps its cell, or, where that is taken now, gets one below; its notes,
+and pictures and charts of the person's own, stay on it.
 
 A sheet of today's format stays as it is but for formulas that were written over.
 """
