@@ -7,6 +7,7 @@ from pathlib import Path
 import openpyxl
 
 from tests.engines import stored_results
+from tests.engines.office import Office
 from tests.updates.updated_lots import LOTS, updated
 
 
@@ -24,7 +25,7 @@ def test_an_older_lot_gets_the_column_of_prices_and_the_quote(tmp_path: Path) ->
     assert stored_results.differing_in_ironcalc(lot, "Quote") == []
 
 
-def test_what_is_typed_on_a_quote_stays_and_counts(demo_workbook: Path, tmp_path: Path) -> None:
+def test_what_is_typed_on_a_quote_stays_and_counts(demo_workbook: Path, tmp_path: Path, office: Office) -> None:
     """1105 with a typed price: 12,000 + 1,350 for its options - 2,000; the formulas were lost."""
     typed = {"H2": "1105", "H5": "as long as it stands here", "H6": 12_000, "H7": "Trade-in", "H8": -2_000}
     book = openpyxl.load_workbook(demo_workbook)
@@ -40,4 +41,7 @@ def test_what_is_typed_on_a_quote_stays_and_counts(demo_workbook: Path, tmp_path
     assert {cell: after[cell].value for cell in typed} == typed
     assert [after[f"H{row}"].value for row in range(9, 40)] == [None] * 31
     assert after["D28"].value == 11_350
-    assert stored_results.differing_in_ironcalc(tmp_path / "new.xlsx", "Quote") == []
+    assert (after["B1"].value, after["D4"].value) == ("Ostrel Flats Trailer Yard", "$11,350")
+    page = openpyxl.load_workbook(tmp_path / "new.xlsx", data_only=True)["Card"]
+    assert page["B1"].value == "Ostrel Flats Trailer Yard"
+    assert stored_results.differing_in_libreoffice(tmp_path / "new.xlsx", "Quote", office) == []

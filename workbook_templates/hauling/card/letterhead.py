@@ -21,6 +21,7 @@ DATE, PRICE = "card_date", "card_price"
 KEYS = (*(entry.key for entry in yard.ENTRIES), DATE, PRICE)
 LABELS, TYPED = "I", "J"
 TYPED_ROWS = {DATE: 2, PRICE: 3}
+TYPED_LABELS = ("Date", "Price")
 CLOSE_SIGNS = " $€£¥"
 """What a price may follow without a space: any other word or sign is set apart from it."""
 HINT = "Blank: no date, and the price as Start says. This side is not printed."
@@ -98,7 +99,7 @@ def write_typed(sheet: Worksheet, typed: Mapping[str, object], units: Units) -> 
     hint.value, hint.font, hint.alignment = HINT, style.font(size=9, color=style.QUIET), style.WRAP
     sheet.merge_cells(f"{LABELS}4:{TYPED}4")
     formats = {DATE: date_format(units), PRICE: style.DECIMAL}
-    for (key, row), label in zip(TYPED_ROWS.items(), ("Date", "Price"), strict=True):
+    for (key, row), label in zip(TYPED_ROWS.items(), TYPED_LABELS, strict=True):
         sheet[f"{LABELS}{row}"], cell = label, sheet[f"{TYPED}{row}"]
         sheet[f"{LABELS}{row}"].font = cell.font = style.font()
         cell.value, cell.number_format, cell.alignment = typed.get(key), formats[key], style.LEFT  # type: ignore[assignment]

@@ -10,6 +10,8 @@ from openpyxl.utils import column_index_from_string, coordinate_to_tuple
 
 from tarelot.workbook_templates.basis.format_number import PROPERTY
 from tarelot.workbook_templates.basis.units import Units
+from tarelot.workbook_templates.hauling.card import letterhead
+from tarelot.workbook_templates.hauling.card import sheet as card
 from tarelot.workbook_templates.hauling.match import columns as match
 from tarelot.workbook_templates.hauling.quote import entries as quote_entries
 from tarelot.workbook_templates.hauling.quote import page as quote
@@ -22,7 +24,7 @@ from tarelot.workbook_templates.ooxml.joining.parts import Parts
 from tarelot.workbook_templates.ooxml.joining.workbook_part import custom_properties
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.table_rows import Table, all_tables
-from tarelot.workbook_templates.sheets import machines, trucks
+from tarelot.workbook_templates.sheets import machines, trucks, yard
 
 RENAMED: Mapping[str, Mapping[str, str]] = {
     "Lot": {
@@ -100,6 +102,7 @@ def read_entries(path: Path) -> Entries:
         tuple(_at(asked, cell) for cell in what_if.CHOICE_CELLS.values()),  # type: ignore[arg-type]
         typed,
         quote=_on_quote(read_sheet(path, quote.SHEET)) if quote.SHEET in sheets else {},
+        head_kept={**yard.read(path), **_on_card(read_sheet(path, card.SHEET) if card.SHEET in sheets else {})},
     )
     return Entries(
         lot=lot,
@@ -147,6 +150,14 @@ def _pairs(path: Path, tables: Mapping[str, Table], units: Units) -> list[tuple[
 
 def _at(held: Mapping[tuple[int, int], Value], cell: str) -> Value:
     return held.get(coordinate_to_tuple(cell.replace("$", "")))
+
+
+def _on_card(held: Mapping[tuple[int, int], Value]) -> dict[str, Value]:
+    """What is typed for the head on the Card itself, by key."""
+    column = column_index_from_string(letterhead.LABELS)
+    rows = zip(letterhead.TYPED_ROWS.items(), letterhead.TYPED_LABELS, strict=True)
+    found = {key: held.get((row, column + 1)) for (key, row), label in rows if held.get((row, column)) == label}
+    return {key: typed for key, typed in found.items() if typed is not None}
 
 
 def _on_quote(held: Mapping[tuple[int, int], Value]) -> dict[str, Value]:
