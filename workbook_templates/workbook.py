@@ -28,6 +28,7 @@ from tarelot.workbook_templates.hauling.compare import stored as compare_stored
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
 from tarelot.workbook_templates.hauling.match import sheet as match
 from tarelot.workbook_templates.hauling.match import stored as match_stored
+from tarelot.workbook_templates.hauling.quote import sheet as quote
 from tarelot.workbook_templates.hauling.results import Hauling, demo_hauling, what_if_results
 from tarelot.workbook_templates.hauling.what_if import sheet as what_if
 from tarelot.workbook_templates.lot import options
@@ -63,7 +64,7 @@ DEMO_MATCH = ("Backhoe 15", "Tandem dump 58")
 """Machine and truck that the demo's Match shows at first: some trailers carry it, some lack this or that."""
 
 Rows = Sequence[Mapping[str, object]]
-Pairs = Sequence[tuple[str | float | None, ...]]
+Pairs = Sequence[tuple[object, ...]]
 
 
 def write_new(path: Path, units: Units = US, *, by_name: bool = False) -> None:
@@ -97,14 +98,14 @@ def write(
     Args:
         path: Where to.
         rows: Inputs by heading, one mapping a trailer; empty ones are rows to fill.
-        pairs: Names and weights of the options, and who fits them.
+        pairs: Names and weights of the options, who fits them, and their prices.
         units: The workbook's units.
         by_name: Whether cells call the add-in's functions instead of plain formulas.
         hauling: Machines, trucks and what What-if shows at first; without it rows to fill.
         match_choices: Machine and truck that Match shows at first.
         typed: What the yard typed on its Limits sheet.
         tickets: Weighings, by heading; without them rows to fill.
-        only: The Card or Compare, where every other sheet is hidden, for a workbook that is only to be printed.
+        only: Compare, Card or Quote, where every other sheet is hidden, for a workbook that is only to be printed.
     """
     hauling = hauling or Hauling()
     weighed = [{}] * ticket_columns.BLANK_ROWS if tickets is None else tickets
@@ -113,19 +114,15 @@ def write(
     _add_sheets(book, rows, pairs, units, hauling, match_choices, typed, weighed, by_name=by_name)
     calculated = stored(rows, pairs, units, hauling, match_choices, typed, weighed)
     singles = (
-        one_trailer.SHEET,
-        what_if.SHEET,
-        match.SHEET,
-        card.SHEET,
-        limits.SHEET,
-        drive_on_sheet.SHEET,
-        compare.SHEET,
+        *(one_trailer.SHEET, what_if.SHEET, match.SHEET, compare.SHEET, card.SHEET, quote.SHEET),
+        *(limits.SHEET, drive_on_sheet.SHEET),
     )
     calculated[start.SHEET] |= upkeep.write(book[start.SHEET], units, {name: book[name] for name in singles})
     if only:
         _show_only(book, book[only])
-    if only == card.SHEET:
-        card.fit_for_print(book[card.SHEET], calculated[card.SHEET])
+    fitted = {card.SHEET: card, quote.SHEET: quote}
+    if only in fitted:
+        fitted[only].fit_for_print(book[only], calculated[only])
     _color_tabs(book)
     if not by_name:
         _add_names(book)
@@ -164,6 +161,7 @@ def _add_sheets(
     match.write(book.create_sheet(match.SHEET), len(rows), match_choices, units)
     compare.write(book.create_sheet(compare.SHEET), hauling.compared, units)
     page = book.create_sheet(card.SHEET)
+    quote.write(book.create_sheet(quote.SHEET), units, hauling.quote)
     tickets_sheet.write(book.create_sheet(ticket_columns.SHEET), tickets, units, by_name=by_name)
     options_sheet.write(book.create_sheet(options.SHEET), pairs, units)
     machines.write(book.create_sheet(machines.SHEET), hauling.machines, units)
@@ -179,7 +177,7 @@ def _add_sheets(
 
 def _color_tabs(book: Workbook) -> None:
     """Tabs by their use: where answers are, where a person types, and what stands behind both."""
-    answers = (start.SHEET, one_trailer.SHEET, what_if.SHEET, match.SHEET, compare.SHEET, card.SHEET)
+    answers = (start.SHEET, one_trailer.SHEET, what_if.SHEET, match.SHEET, compare.SHEET, card.SHEET, quote.SHEET)
     lists = (lot.SHEET, ticket_columns.SHEET, options.SHEET, machines.SHEET, trucks.SHEET, limits.SHEET, incoming.SHEET)
     for sheet in book.worksheets:
         is_answer, is_typed = sheet.title in answers, sheet.title in lists
@@ -241,6 +239,7 @@ def stored(
         machines.SHEET: _checks(machines.COLUMNS, machines.doubts(hauling.machines, units, typed)),
         trucks.SHEET: _checks(trucks.COLUMNS, trucks.doubts(hauling.trucks, units, typed)),
         one_trailer.SHEET: one_trailer.stored(filled, hauling.choices[0], units),
+        quote.SHEET: quote.stored(filled, pairs, hauling.choices[0], hauling.on_quote, units),
         **what_if_results(filled, hauling, units, typed),
     }
 

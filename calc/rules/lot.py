@@ -108,16 +108,16 @@ YARD = "yard"
 # Weights
 
 
-_TOO_MANY_OPTIONS = OR(LEN(options) > LONGEST_OPTIONS, LEN(options) - LEN(SUBSTITUTE(options, ";", "")) >= MOST_OPTIONS)
+TOO_MANY_OPTIONS = OR(LEN(options) > LONGEST_OPTIONS, LEN(options) - LEN(SUBSTITUTE(options, ";", "")) >= MOST_OPTIONS)
 
 
-def _parted() -> Expression:
+def parted_options() -> Expression:
     """The options with each ; widened to as many spaces as they may have letters, so that one can be cut out."""
     wide = SUBSTITUTE(options, ";", REPT(" ", LONGEST_OPTIONS))
-    return IFERROR(IF(ISTEXT(options), IF(_TOO_MANY_OPTIONS, "", wide), ""), "")
+    return IFERROR(IF(ISTEXT(options), IF(TOO_MANY_OPTIONS, "", wide), ""), "")
 
 
-def _piece(place: int) -> Expression:
+def option_piece(place: int) -> Expression:
     """One of the options."""
     return TRIM(MID(parted, LONGEST_OPTIONS * place + 1, LONGEST_OPTIONS))
 
@@ -131,20 +131,20 @@ def _added(parts: list[Expression]) -> Expression:
 
 def _unlisted() -> Expression:
     """The options that do not stand once, with a weight, on the Options sheet; a number is below every text."""
-    pieces = map(_piece, range(MOST_OPTIONS))
+    pieces = map(option_piece, range(MOST_OPTIONS))
     found = joined(IF(SUMPRODUCT(NAMES.equals(p) * (WEIGHTS < "")).equals(1), "", "; " & p) for p in pieces) & "; |"
     for _ in range(4):  # each time half of the twelve that may be empty
         found = SUBSTITUTE(found, "; ; ", "; ")
     named = MID(SUBSTITUTE(found, "; |", ""), 3, LONGEST_OPTIONS)
     # whichever option it is: a person mends it there, and LibreOffice makes a 1 of TRUE
     unusable = (MIN(WEIGHTS) < 0) + COUNTIF(WEIGHTS, 1) > 0
-    listed = IF(_TOO_MANY_OPTIONS, f"more than {MOST_OPTIONS} options", IF(unusable, UNUSABLE_OPTION, named))
+    listed = IF(TOO_MANY_OPTIONS, f"more than {MOST_OPTIONS} options", IF(unusable, UNUSABLE_OPTION, named))
     return IF(ISTEXT(options), IFERROR(listed, "an error on the Options sheet"), "")
 
 
 def _sum_of_options(counted: Expression | None) -> Expression:
     """The weights of the options named, one named twice counting twice; only those rows that count."""
-    times = _added([NAMES.equals(p) for p in map(_piece, range(MOST_OPTIONS))])
+    times = _added([NAMES.equals(p) for p in map(option_piece, range(MOST_OPTIONS))])
     each = times * NAMES.differs("")
     return SUMPRODUCT(each if counted is None else each * counted, WEIGHTS)
 
@@ -348,7 +348,7 @@ def _checks() -> Expressions:
 
 
 FIGURES: Expressions = {
-    "parted": _parted(),
+    "parted": parted_options(),
     "unlisted": _unlisted(),
     "options_weight": _options_weight(),
     "added": _added_by_yard(),

@@ -21,8 +21,8 @@ from tarelot.workbook_templates.updates.apply import apply
 from tarelot.workbook_templates.updates.plan import plan
 
 MAIN = "{http://schemas.openxmlformats.org/spreadsheetml/2006/main}"
-SHEETS = {"Lot": 1, "Trailer": 2, "What-if": 3, "Match": 4, "Compare": 5, "Tickets": 7, "Options": 8, "Machines": 9}
-SHEETS |= {"Trucks": 10}
+SHEETS = {"Lot": 1, "Trailer": 2, "What-if": 3, "Match": 4, "Compare": 5, "Quote": 7, "Tickets": 8, "Options": 9}
+SHEETS |= {"Machines": 10, "Trucks": 11}
 """Sheets where names and numbers of things are typed or shown, by their place."""
 BEHIND = ("smartTags", "drawing", "legacyDrawing", "tableParts", "extLst")
 """What may follow the element: CT_Worksheet, ECMA-376 Part 1, annex A.2, those that these sheets have."""

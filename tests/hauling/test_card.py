@@ -60,7 +60,7 @@ def write_metric(path: Path) -> None:
         ("1109", "Excavator 8", None),
     )
     rows = in_metric(demo_yard.trailers(), list(columns.inputs()))
-    pairs = [(name, weight * scipy.constants.pound) for name, weight, _ in demo_yard.options()]
+    pairs = [(name, weight * scipy.constants.pound) for name, weight, *_ in demo_yard.options()]
     workbook.write(path, rows, pairs, METRIC, hauling=hauling)
 
 

@@ -35,7 +35,10 @@ def assert_holds_the_demo_yard(path: Path) -> None:
             else:
                 assert (value or "") == text, (row.number, heading)
     with (demo_yard.FOLDER / "options.csv").open(encoding="utf-8", newline="") as file:
-        assert lot.options == [(row["Option"], float(row["Weight"]), row["Fitted by"]) for row in csv.DictReader(file)]
+        assert lot.options == [
+            (row["Option"], float(row["Weight"]), row["Fitted by"], float(row["Price"]) if row["Price"] else None)
+            for row in csv.DictReader(file)
+        ]
 
 
 def test_the_demo_yard_reads_back(demo_workbook: Path) -> None:

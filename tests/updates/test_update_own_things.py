@@ -312,7 +312,9 @@ def test_a_lot_that_was_an_ods_for_a_while_is_brought_up_to_date(
     assert grid[44][1] == sum(float(str(row["Price"])) for row in demo_yard.trailers() if row["Price"]) / 2
 
 
-@pytest.mark.parametrize("sheet", ["Start", "What-if", "Match", "Compare", "Card", "Limits", "Trailer", "Drive-on"])
+@pytest.mark.parametrize(
+    "sheet", ["Start", "What-if", "Match", "Compare", "Card", "Quote", "Limits", "Trailer", "Drive-on"]
+)
 def test_a_sheet_of_ours_under_another_name_is_named(
     demo_workbook: Path, tmp_path: Path, office: Office, capsys: pytest.CaptureFixture[str], sheet: str
 ) -> None:

@@ -25,7 +25,7 @@ LOTS = Path(__file__).parents[1] / "lots" / "1"
 OLD_NAMES = {"Front contact to centre (in)": "Front contact to center (in)"} | {
     "Front contact to centre (mm)": "Front contact to center (mm)"
 }
-DERIVED = ("Start", "What-if", "Match", "Compare", "Card", "Limits", "Sources", "Drive-on")
+DERIVED = ("Start", "What-if", "Match", "Compare", "Card", "Quote", "Limits", "Sources", "Drive-on")
 
 
 @dataclass(frozen=True)

@@ -35,6 +35,9 @@ class Hauling:
         typed: What is typed over on What-if, by the figure's key.
         card: What is typed for the Card's head, there and on Start, by key.
         compared: Stock numbers that Compare shows at first, four at most.
+        quote: What is typed on the Quote, by key.
+        head_kept: What a lot that is brought up to date has typed for the head of its pages, by key: results reckon
+            with it, and it is not written, since it keeps its own cells.
     """
 
     machines: Rows = field(default_factory=lambda: [{}] * machines.BLANK_ROWS)
@@ -43,6 +46,18 @@ class Hauling:
     typed: Mapping[str, what_if.Typed] = field(default_factory=dict)
     card: Mapping[str, object] = field(default_factory=dict)
     compared: Sequence[object] = ()
+    quote: Mapping[str, object] = field(default_factory=dict)
+    head_kept: Mapping[str, object] = field(default_factory=dict)
+
+    @property
+    def head(self) -> dict[str, object]:
+        """What the head of a page reads, by key."""
+        return {**self.card, **self.head_kept}
+
+    @property
+    def on_quote(self) -> dict[str, object]:
+        """What the Quote reads of what is typed: its own cells, and the yard as Start has it."""
+        return {**{entry.key: self.head.get(entry.key) for entry in yard.ENTRIES}, **self.quote}
 
 
 Stored = dict[str, dict[str, float | str | bool | None]]
@@ -98,7 +113,7 @@ def worked_out(lot_rows: Rows, hauling: Hauling, units: Units, limits: Typed | N
         **answers.labels(units),
         **{typed(figure.key).key: hauling.typed.get(figure.key) for figure in FIGURES},
         **dict(zip(map(choice_key, TABLES), hauling.choices, strict=True)),
-        **{key: hauling.card.get(key) for key in letterhead.KEYS},
+        **{key: hauling.head.get(key) for key in letterhead.KEYS},
     }
     expressions = {**drive_on_sheet.expressions(units), **values(units), **answers.expressions(units)}
     return WorkedOut(given, expressions, columns)

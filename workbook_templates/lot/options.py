@@ -1,4 +1,4 @@
-"""What the Options sheet holds: what each option weighs and who fits it, in one table named Options."""
+"""What the Options sheet holds: each option's weight, who fits it and its price, in one table named Options."""
 
 from __future__ import annotations
 
@@ -7,9 +7,9 @@ from tarelot.calc.cells.spreadsheet import AND, COUNT, FIND, ISERROR, SUMPRODUCT
 from tarelot.calc.rules.lot import YARD
 
 SHEET = TABLE = "Options"
-NAME, WEIGHT, FITTED = "Option", "Weight ({weight})", "Fitted by"
+NAME, WEIGHT, FITTED, PRICE = "Option", "Weight ({weight})", "Fitted by", "Price"
 FITTERS = ("maker", YARD)
-COLUMNS = ((NAME, 34), (WEIGHT, 14), (FITTED, 12))
+COLUMNS = ((NAME, 34), (WEIGHT, 14), (FITTED, 12), (PRICE, 12))
 """Headings and widths."""
 HEADING_ROW, FIRST_ROW = 4, 5
 REACH = 2_000
@@ -22,3 +22,6 @@ NAME_FITS = AND(
 _WEIGHT = Cell("weight")
 WEIGHT_FITS = AND(COUNT(_WEIGHT).equals(1), _WEIGHT >= 0, _WEIGHT.differs(1))
 """What a weight is."""
+_PRICE = Cell("price")
+PRICE_FITS = AND(COUNT(_PRICE).equals(1), _PRICE >= 0, _PRICE.differs(1))
+"""What a price is; 0 is one, a blank is none."""

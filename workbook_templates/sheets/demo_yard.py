@@ -44,10 +44,13 @@ def trailers() -> list[dict[str, Typed]]:
     return [{US.heading(c.heading): typed(c, row[c.heading.partition(" (")[0]]) for c in inputs()} for row in rows]
 
 
-def options() -> list[tuple[str, float, str]]:
-    """The yard's options with their weights in pounds, and who fits them."""
+def options() -> list[tuple[str, float, str, float | None]]:
+    """The yard's options with their weights in pounds, who fits them, and their prices; None where none is stated."""
     with (FOLDER / "options.csv").open(encoding="utf-8", newline="") as file:
-        return [(row["Option"], float(row["Weight"]), row["Fitted by"]) for row in csv.DictReader(file)]
+        return [
+            (row["Option"], float(row["Weight"]), row["Fitted by"], float(row["Price"]) if row["Price"] else None)
+            for row in csv.DictReader(file)
+        ]
 
 
 def copy_lists(folder: Path) -> list[Path]:

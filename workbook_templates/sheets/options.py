@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
+from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.table import Table
 from openpyxl.worksheet.worksheet import Worksheet
@@ -18,16 +19,21 @@ from tarelot.workbook_templates.lot.options import (
     FITTERS,
     HEADING_ROW,
     NAME_FITS,
+    PRICE,
+    PRICE_FITS,
     REACH,
     TABLE,
     WEIGHT,
     WEIGHT_FITS,
 )
 
+FORMATS = {WEIGHT: style.FIGURE, PRICE: style.DECIMAL}
+"""Number formats of the columns that hold numbers."""
+
 
 def write(sheet: Worksheet, options: Sequence[tuple[object, ...]], units: Units) -> None:
     """Write the sheet; rows of None are to be filled later. A table has one at least."""
-    options = options or [(None, None, None)]
+    options = options or [(None,) * len(COLUMNS)]
     style.title(sheet, "Options", "Name each option once. On the Lot sheet list them with ; between them.")
     for place, (heading, width) in enumerate(COLUMNS, 1):
         cell = sheet.cell(HEADING_ROW, place, units.heading(heading))
@@ -36,14 +42,15 @@ def write(sheet: Worksheet, options: Sequence[tuple[object, ...]], units: Units)
             style.fill(style.GIVEN_BAND.heading),
             style.HEADING_LINE,
         )
-        cell.alignment = style.RIGHT if heading == WEIGHT else style.LEFT
+        cell.alignment = style.RIGHT if heading in FORMATS else style.LEFT
         sheet.column_dimensions[cell.column_letter].width = width
     for number, option in enumerate(options, FIRST_ROW):
         for place, (heading, _) in enumerate(COLUMNS, 1):
             cell = sheet.cell(number, place, option[place - 1] if place <= len(option) else None)  # type: ignore[arg-type]
             cell.font, cell.fill, cell.border = style.font(), style.fill(style.TYPED), style.HAIRLINE
-            cell.number_format = style.FIGURE if heading == WEIGHT else "@"
-    sheet.add_table(Table(displayName=TABLE, name=TABLE, ref=f"A{HEADING_ROW}:C{HEADING_ROW + len(options)}"))
+            cell.number_format = FORMATS.get(heading, "@")
+    last = get_column_letter(len(COLUMNS))
+    sheet.add_table(Table(displayName=TABLE, name=TABLE, ref=f"A{HEADING_ROW}:{last}{HEADING_ROW + len(options)}"))
     _add_rules(sheet, FIRST_ROW + len(options) - 1)
     keep_as_texts(sheet, [whole_column(1, FIRST_ROW)])
     sheet.freeze_panes = sheet.cell(FIRST_ROW, 1)
@@ -52,31 +59,39 @@ def write(sheet: Worksheet, options: Sequence[tuple[object, ...]], units: Units)
 
 
 def _add_rules(sheet: Worksheet, last: int) -> None:
-    """Entry rules to the last row: a name stands once, without ;, a weight is a number, who fits it one of two."""
-    name_fits = formula(NAME_FITS, {"name": f"A{FIRST_ROW}", "names": f"A${FIRST_ROW}:A${REACH}"})
-    weight_fits = formula(WEIGHT_FITS, {"weight": f"B{FIRST_ROW}"})
-    for column, allowed, error, asks in (
-        (
-            "A",
-            {"type": "custom", "formula1": name_fits},
-            "Each option stands once, without ; and without spaces before or after it.",
-            ("Option", "A name of your own, each only once."),
-        ),
-        (
-            "B",
-            {"type": "custom", "formula1": weight_fits},
-            "A weight is needed, 0 or more; 1 is not taken, since some programs make it of TRUE.",
-            ("Weight", "What the option adds to the empty weight."),
-        ),
-        (
-            "C",
-            {"type": "list", "formula1": f'"{",".join(FITTERS)}"'},
-            "maker or yard is needed.",
-            (
-                "Fitted by",
-                "yard, if you add it before the sale: its weight counts under Added by yard. Blank is the maker.",
-            ),
-        ),
-    ):
+    """Entry rules to the last row."""
+    for column, allowed, error, asks in _rules():
         rule = DataValidation(allow_blank=True, **allowed)
         style.entry_rule(sheet, rule, f"{column}{FIRST_ROW}:{column}{last}", error, asks)
+
+
+def _rules() -> Iterator[tuple[str, dict[str, str], str, tuple[str, str]]]:
+    """What each column takes, what is said of anything else, and what it asks for."""
+    name_fits = formula(NAME_FITS, {"name": f"A{FIRST_ROW}", "names": f"A${FIRST_ROW}:A${REACH}"})
+    yield (
+        "A",
+        {"type": "custom", "formula1": name_fits},
+        "Each option stands once, without ; and without spaces before or after it.",
+        ("Option", "A name of your own, each only once."),
+    )
+    yield (
+        "B",
+        {"type": "custom", "formula1": formula(WEIGHT_FITS, {"weight": f"B{FIRST_ROW}"})},
+        "A weight is needed, 0 or more; 1 is not taken, since some programs make it of TRUE.",
+        ("Weight", "What the option adds to the empty weight."),
+    )
+    yield (
+        "C",
+        {"type": "list", "formula1": f'"{",".join(FITTERS)}"'},
+        "maker or yard is needed.",
+        (
+            "Fitted by",
+            "yard, if you add it before the sale: its weight counts under Added by yard. Blank is the maker.",
+        ),
+    )
+    yield (
+        "D",
+        {"type": "custom", "formula1": formula(PRICE_FITS, {"price": f"D{FIRST_ROW}"})},
+        "A price is needed, 0 or more; 1 is not taken, since some programs make it of TRUE.",
+        ("Price", "What the option costs, as the Quote adds it. 0 is no charge; blank is not stated."),
+    )

@@ -1,4 +1,4 @@
-"""``card``: a page for the customer about each trailer, as PDF."""
+"""``card``: a page for the customer about each trailer, and a quote beside it, as PDF."""
 
 from __future__ import annotations
 
@@ -27,6 +27,10 @@ def add_parsers(commands: argparse._SubParsersAction[Parser]) -> None:
     card.add_argument("--machine", help="name of the machine on the Machines sheet; left out: the trailer alone")
     card.add_argument("--truck", help="name of the truck on the Trucks sheet; left out: no truck is checked")
     card.add_argument("--price", help="price of a single trailer in your words; left out: as the Start sheet says")
+    card.add_argument("--quote", action="store_true", help="a quote beside each card: price, options and their total")
+    card.add_argument(
+        "--valid-to", type=_day, metavar="DAY", help="last day on which the quotes stand, such as 2026-12-31"
+    )
     card.add_argument("--out", type=Path, required=True, help="folder for the PDF files")
     card.set_defaults(run=run)
 
@@ -44,11 +48,30 @@ def run(chosen: argparse.Namespace) -> int:
         raise CommandError("--truck needs --machine: a truck is checked with what the trailer carries")
     if chosen.price and len(chosen.stock) != 1:
         raise CommandError("--price is of a single trailer: name one stock number")
+    if chosen.valid_to and not chosen.quote:
+        raise CommandError("--valid-to needs --quote: a card has no last day")
     refuse_no_folder(chosen.out)
     lot = read_lot(chosen.file)
-    load = chosen_load(lot, chosen.machine, chosen.truck, datetime.date.today(), chosen.price)
+    today = datetime.date.today()
+    if chosen.valid_to and chosen.valid_to < today:
+        raise CommandError(f"--valid-to {chosen.valid_to} is over: name a day that is to come")
+    load = chosen_load(
+        *(lot, chosen.machine, chosen.truck, today, chosen.price), with_quote=chosen.quote, valid_to=chosen.valid_to
+    )
     rows = chosen_rows(lot, chosen.stock)
-    with progress(len(rows) + 1) as step:
+    with progress(len(rows) * len(load.sheets) + 1) as step:
         written = write_cards(lot, rows, load, chosen.out, step)
-    say(f"Written: {len(written):,} {'card' if len(written) == 1 else 'cards'} in {chosen.out}", CAUTION)
+    each = len(written) // len(load.sheets)
+    made = f"{each:,} {'card' if each == 1 else 'cards'}"
+    if chosen.quote:
+        made += f" and {each:,} {'quote' if each == 1 else 'quotes'}"
+    say(f"Written: {made} in {chosen.out}", CAUTION)
     return 0
+
+
+def _day(text: str) -> datetime.date:
+    """A day as year-month-day."""
+    try:
+        return datetime.date.fromisoformat(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(f"{text!r} is no day: write it as 2026-12-31") from error

@@ -1,4 +1,4 @@
-"""Cards as PDF files: the Card sheet of a workbook of one trailer, printed by LibreOffice, one file a trailer."""
+"""Cards and quotes as PDF files: that sheet of a workbook of one trailer, printed by LibreOffice, one file a page."""
 
 from __future__ import annotations
 
@@ -18,6 +18,8 @@ from tarelot.addin.libreoffice.install import find_office
 from tarelot.workbook_templates.hauling.card import letterhead
 from tarelot.workbook_templates.hauling.card import sheet as card
 from tarelot.workbook_templates.hauling.match.reading import read_choice
+from tarelot.workbook_templates.hauling.quote import entries
+from tarelot.workbook_templates.hauling.quote import sheet as quote
 from tarelot.workbook_templates.hauling.results import Hauling
 from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TABLES, TRUCK
 from tarelot.workbook_templates.lot.columns import KEY
@@ -41,15 +43,29 @@ class Load:
         machine: The machine's row, or none.
         truck: The truck's row, or none.
         head: What stands at the head of each page, by key: the yard as Start has it, the date, a price typed.
+        quote: What is typed on each quote, by key; None where no quotes are asked for.
     """
 
     machine: Mapping[str, object] | None = None
     truck: Mapping[str, object] | None = None
     head: Mapping[str, object] = field(default_factory=dict)
+    quote: Mapping[str, object] | None = None
+
+    @property
+    def sheets(self) -> tuple[str, ...]:
+        """The sheets that are printed of each trailer."""
+        return (card.SHEET,) if self.quote is None else (card.SHEET, quote.SHEET)
 
 
 def chosen_load(
-    lot: LotSheet, machine: str | None, truck: str | None, date: datetime.date, price: str | None = None
+    lot: LotSheet,
+    machine: str | None,
+    truck: str | None,
+    date: datetime.date,
+    price: str | None = None,
+    *,
+    with_quote: bool = False,
+    valid_to: datetime.date | None = None,
 ) -> Load:
     """The machine and the truck of these names, without a name none, and what stands at the head of the page.
 
@@ -58,13 +74,24 @@ def chosen_load(
         machine: Name of the machine.
         truck: Name of the truck.
         date: The date of the page.
-        price: The price in words, in place of what Start says of it.
+        price: The price in words, in place of what Start says of it, and on a quote in place of the Lot's.
+        with_quote: Whether a quote is made beside each card.
+        valid_to: The last day on which the quote stands.
 
     Raises:
         LotError: The workbook has none of that name, or more than one, or cannot be read.
     """
     head = {**yard.read(lot.path), letterhead.DATE: float(to_excel(date)), letterhead.PRICE: price}
-    return Load(_single(lot.path, MACHINE, machine), _single(lot.path, TRUCK, truck), head)
+    found = _single(lot.path, MACHINE, machine), _single(lot.path, TRUCK, truck)
+    if not with_quote:
+        return Load(*found, head)
+    typed = {entries.DATE: head[letterhead.DATE], entries.PRICE: _amount(price)}
+    return Load(*found, head, typed | {entries.VALID: None if valid_to is None else float(to_excel(valid_to))})
+
+
+def _amount(price: str | None) -> str | float | None:
+    """A price as the quote adds it: a plain number as one, any other words as they are."""
+    return float(price) if price and re.fullmatch(r"[0-9]+(\.[0-9]+)?", price) else price
 
 
 def _single(path: Path, group: str, name: str | None) -> Mapping[str, object] | None:
@@ -111,24 +138,26 @@ def named_rows(rows: Sequence[dict[str, object]], stocks: Sequence[str]) -> list
 def write_cards(
     lot: LotSheet, rows: Sequence[dict[str, object]], load: Load, out: Path, step: Callable[[str], None]
 ) -> list[Path]:
-    """Write the PDF of each trailer into a folder, never over a file that is there; ``step`` is told each name.
+    """Write the PDFs of each trailer into a folder, never over a file that is there; ``step`` is told each name.
 
     Raises:
         InstallError: LibreOffice is missing or too old.
         LotError: A file is there already, or LibreOffice made none.
     """
     office = find_office()
-    targets = [out / f"{name}.pdf" for name in _names(rows)]
+    names = _names(rows)
+    wanted = [(name, row, sheet) for name, row in zip(names, rows, strict=True) for sheet in load.sheets]
+    targets = [out / f"{sheet.lower()}-{name}.pdf" for name, _, sheet in wanted]
     there = [target.name for target in targets if target.exists()]
     if there:
         raise LotError(f"{out} holds {', '.join(there)} already: choose another folder, or move them away")
     with out_folder(out), _all_or_none() as written, TemporaryDirectory() as folder:
         for start in range(0, len(targets), AT_ONCE):
             pages = []
-            for row, target in zip(rows[start : start + AT_ONCE], targets[start : start + AT_ONCE], strict=True):
+            for (_, row, sheet), target in zip(wanted[start : start + AT_ONCE], targets[start:], strict=False):
                 step(target.name)
                 pages.append(Path(folder) / f"{target.stem}.xlsx")
-                write_page(pages[-1], lot, row, load)
+                write_page(pages[-1], lot, row, load, sheet)
             convert(office.soffice, pages, Path(folder))
             for page, target in zip(pages, targets[start:], strict=False):
                 write_new_bytes(target, page.with_suffix(".pdf").read_bytes())
@@ -148,16 +177,16 @@ def _all_or_none() -> Iterator[list[Path]]:
         raise
 
 
-def write_page(path: Path, lot: LotSheet, row: Mapping[str, object], load: Load) -> None:
-    """Write a workbook of which only the Card of one trailer is to be seen."""
+def write_page(path: Path, lot: LotSheet, row: Mapping[str, object], load: Load, sheet: str = card.SHEET) -> None:
+    """Write a workbook of which only the Card, or the Quote, of one trailer is to be seen."""
     stock = row.get(KEY)
     single = {**row, KEY: UNNAMED if stock in (None, "") else stock}
     machine, truck = load.machine or {}, load.truck or {}
     choices = (single[KEY], machine.get(TABLES[MACHINE][1]), truck.get(TABLES[TRUCK][1]))
     # Every table gets a second row: some programs look for nothing in a table of one.
-    hauling = Hauling([machine, {}], [truck, {}], choices, card=load.head)
+    hauling = Hauling([machine, {}], [truck, {}], choices, card=load.head, quote=load.quote or {})
     options = [*lot.options, (None, None)]
-    write(path, [single, {}], options, lot.units, hauling=hauling, only=card.SHEET, typed=lot.limits)
+    write(path, [single, {}], options, lot.units, hauling=hauling, only=sheet, typed=lot.limits)
 
 
 def convert(soffice: Path, pages: Sequence[Path], folder: Path) -> None:
@@ -185,10 +214,10 @@ def convert(soffice: Path, pages: Sequence[Path], folder: Path) -> None:
 
 
 def _names(rows: Sequence[dict[str, object]]) -> list[str]:
-    """A file name a trailer, from its stock number; numbered where two would be the same."""
+    """What ends a trailer's file names, from its stock number; numbered where two would be the same."""
     names: list[str] = []
     for row in rows:
-        name = "card-" + (re.sub(r"[^\w-]+", "_", stock_of(row)).strip("_") or "trailer")
+        name = re.sub(r"[^\w-]+", "_", stock_of(row)).strip("_") or "trailer"
         same = sum(re.fullmatch(rf"{re.escape(name.lower())}(-\d+)?", other.lower()) is not None for other in names)
         names.append(f"{name}-{same + 1}" if same else name)
     return names

@@ -21,9 +21,9 @@ DATE, PRICE = "card_date", "card_price"
 KEYS = (*(entry.key for entry in yard.ENTRIES), DATE, PRICE)
 LABELS, TYPED = "I", "J"
 TYPED_ROWS = {DATE: 2, PRICE: 3}
+TYPED_LABELS = ("Date", "Price")
 CLOSE_SIGNS = " $€£¥"
 """What a price may follow without a space: any other word or sign is set apart from it."""
-LABELS_OF = {DATE: "Date", PRICE: "Price"}
 HINT = "Blank: no date, and the price as Start says. This side is not printed."
 
 
@@ -58,10 +58,15 @@ def price(units: Units) -> Expression:
     """What is typed on the Card; else the Lot's price, where Start asks for it. A number stands behind its words."""
     from_lot = IF(C("yard_price").equals(yard.FROM_LOT), listed(TRAILER, "Price", units), "")
     amount = IF(_is_blank(C(PRICE)), from_lot, C(PRICE))
+    return IFERROR(IF(ISNUMBER(amount), in_words(amount), amount), CHECK)
+
+
+def in_words(amount: Expression) -> Expression:
+    """An amount behind the yard's words for a price, with cents where it has some."""
     figure = IF(amount.equals(INT(amount)), FIXED(amount, 0), FIXED(amount, 2))
     words = C("yard_price_words")
     apart = IF(ISERROR(FIND(RIGHT(words, 1), CLOSE_SIGNS)), words & " ", words)
-    return IFERROR(IF(ISNUMBER(amount), IF(_is_blank(words), figure, apart & figure), amount), CHECK)
+    return IF(_is_blank(words), figure, apart & figure)
 
 
 def price_label(units: Units) -> Expression:
@@ -94,8 +99,8 @@ def write_typed(sheet: Worksheet, typed: Mapping[str, object], units: Units) -> 
     hint.value, hint.font, hint.alignment = HINT, style.font(size=9, color=style.QUIET), style.WRAP
     sheet.merge_cells(f"{LABELS}4:{TYPED}4")
     formats = {DATE: date_format(units), PRICE: style.DECIMAL}
-    for key, row in TYPED_ROWS.items():
-        sheet[f"{LABELS}{row}"], cell = LABELS_OF[key], sheet[f"{TYPED}{row}"]
+    for (key, row), label in zip(TYPED_ROWS.items(), TYPED_LABELS, strict=True):
+        sheet[f"{LABELS}{row}"], cell = label, sheet[f"{TYPED}{row}"]
         sheet[f"{LABELS}{row}"].font = cell.font = style.font()
         cell.value, cell.number_format, cell.alignment = typed.get(key), formats[key], style.LEFT  # type: ignore[assignment]
     area = f"{TYPED}{min(TYPED_ROWS.values())}:{TYPED}{max(TYPED_ROWS.values())}"

@@ -38,7 +38,7 @@ class Lot:
         name: The workbook's name, for messages.
         units: The units of its headings.
         rows: Its trailers from top to bottom.
-        options: Names and weights of the Options table, and who fits each.
+        options: Names and weights of the Options table, who fits each, and its price where it has that column.
         limits: What the yard typed on the Limits sheet, by key; None where there is no such sheet.
         sheet: The sheet with the table.
         columns: Every heading of the table, a person's own ones too, with its column letter.
@@ -53,7 +53,7 @@ class Lot:
     name: str
     units: Units
     rows: list[LotRow]
-    options: list[tuple[str, float, str | None]]
+    options: list[tuple[Value, ...]]
     limits: limits.Typed | None
     sheet: str
     columns: dict[str, str]

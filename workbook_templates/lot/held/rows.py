@@ -89,8 +89,10 @@ def trailers(
 
 def options_of(
     below: Iterable[Row], columns: Sequence[str], units: Units, read: Read, *, lenient: bool = False
-) -> list[tuple[str, float, str | None]]:
-    """Names, weights and who fits them, as the cells hold them; rows without name and weight are left out.
+) -> list[tuple[Value, ...]]:
+    """Names, weights, who fits them and prices, as the cells hold them; rows without name and weight are left out.
+
+    A table without a column of prices, as an older lot's, gives none.
 
     Args:
         below: The rows below the headings of the table Options.
@@ -106,15 +108,15 @@ def options_of(
     for heading in wanted:
         if heading not in columns and not lenient:
             raise LotError(f"the table {options_sheet.TABLE} has no column {heading}")
+    priced = (options_sheet.PRICE,) if options_sheet.PRICE in columns else ()
+    headings = (*wanted, options_sheet.FITTED, *priced)
     options = []
     for number, found in below:
         row = dict(zip(columns, found, strict=True))
-        name, weight, fitted = (
-            read(number, heading, row.get(heading), None) for heading in (*wanted, options_sheet.FITTED)
-        )
+        name, weight, *more = (read(number, heading, row.get(heading), None) for heading in headings)
         if name is not None or weight is not None:
-            options.append((name, weight, fitted))
-    return options  # type: ignore[return-value]  # what a person typed is passed on, for the functions to judge
+            options.append((name, weight, *more))
+    return options  # what a person typed is passed on, for the functions to judge
 
 
 def limits_of(rows: Iterable[Sequence[object]], read: Callable[[object], Value]) -> limits.Typed:

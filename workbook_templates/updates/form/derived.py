@@ -1,9 +1,9 @@
 """The sheets that the workbook fills by itself: written new as a whole where they are of another format or gone.
 
 On them only the cream cells are a person's, and those are read by their meaning: what was chosen and typed over on
-What-if, Match and Compare, and on Limits; single ones, such as the yard's name, by the label beside them. What else a
-person wrote on such a sheet, formulas too, keeps its cell, or, where that is taken now, gets one below; its notes, and
-pictures and charts of the person's own, stay on it.
+What-if, Match and Compare, on the Quote and on Limits; single ones, such as the yard's name, by the label beside them.
+What else a person wrote on such a sheet, formulas too, keeps its cell, or, where that is taken now, gets one below; its
+notes, and pictures and charts of the person's own, stay on it.
 
 A sheet of today's format stays as it is but for formulas that were written over.
 """
@@ -23,6 +23,8 @@ from tarelot.workbook_templates.hauling.card import letterhead
 from tarelot.workbook_templates.hauling.card import sheet as card
 from tarelot.workbook_templates.hauling.compare import sheet as compare
 from tarelot.workbook_templates.hauling.match import columns as match
+from tarelot.workbook_templates.hauling.quote import entries as quote_entries
+from tarelot.workbook_templates.hauling.quote import page as quote
 from tarelot.workbook_templates.hauling.what_if import rows as what_if
 from tarelot.workbook_templates.lot.reading import Value
 from tarelot.workbook_templates.ooxml.cell_xml import LAST_ROW, Formula
@@ -76,6 +78,8 @@ def typed_cells(name: str) -> set[str]:
         return {cell.replace("$", "") for cell in match.CHOICES.values()}
     if name == compare.SHEET:
         return {cell.replace("$", "") for cell in compare.CHOICES}
+    if name == quote.SHEET:
+        return {cell.replace("$", "") for cell in quote_entries.places().values()}
     if name == limit_cells.SHEET:
         return {f"{letter}{row}" for letter in (limit_cells.TYPED, limit_cells.SWITCH) for row in range(1, 400)}
     return set()

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from openpyxl.utils import coordinate_to_tuple
+from openpyxl.utils import column_index_from_string, coordinate_to_tuple
 
 from tarelot.workbook_templates.basis.format_number import PROPERTY
 from tarelot.workbook_templates.basis.units import Units
@@ -14,6 +14,8 @@ from tarelot.workbook_templates.hauling.card import letterhead
 from tarelot.workbook_templates.hauling.card import sheet as card
 from tarelot.workbook_templates.hauling.compare import sheet as compare
 from tarelot.workbook_templates.hauling.match import columns as match
+from tarelot.workbook_templates.hauling.quote import entries as quote_entries
+from tarelot.workbook_templates.hauling.quote import page as quote
 from tarelot.workbook_templates.hauling.results import Hauling
 from tarelot.workbook_templates.hauling.what_if import rows as what_if
 from tarelot.workbook_templates.lot import options
@@ -59,7 +61,7 @@ class Entries:
         tables: Its tables that are ours, by name.
         rows: The inputs of each row of the Lot's table, blank rows too, by today's headings.
         pairs: The rows of Options.
-        hauling: The rows of Machines and Trucks, and what is chosen and typed over on What-if.
+        hauling: The rows of Machines and Trucks, what is chosen and typed over on What-if, what is typed on the Quote.
         match_choices: Machine and truck chosen on Match.
         not_placed: What was typed over on What-if beside a figure that is there no more, by label.
         tickets: The rows of Tickets.
@@ -104,8 +106,9 @@ def read_entries(path: Path) -> Entries:
         _rows(path, tables, trucks.TABLE, trucks.COLUMNS, lot.units, trucks.BLANK_ROWS),
         tuple(_at(asked, cell) for cell in what_if.CHOICE_CELLS.values()),  # type: ignore[arg-type]
         typed,
-        card={**yard.read(path), **(_card_head(path) if card.SHEET in sheets else {})},
         compared=tuple(_at(beside, cell) for cell in compare.CHOICES),
+        quote=_on_quote(read_sheet(path, quote.SHEET)) if quote.SHEET in sheets else {},
+        head_kept={**yard.read(path), **_on_card(read_sheet(path, card.SHEET) if card.SHEET in sheets else {})},
     )
     return Entries(
         lot=lot,
@@ -148,23 +151,28 @@ def _rows(
 def _pairs(path: Path, tables: Mapping[str, Table], units: Units) -> list[tuple[Value, ...]]:
     headings = [units.heading(heading) for heading, _ in options.COLUMNS]
     if options.TABLE not in tables:
-        return [(None, None, None)] * options.BLANK_ROWS
+        return [(None,) * len(options.COLUMNS)] * options.BLANK_ROWS
     return [tuple(row.get(heading) for heading in headings) for row in read_table(path, options.TABLE)]
-
-
-def _card_head(path: Path) -> dict[str, Value]:
-    """What is typed on the Card, beside its labels."""
-    held = read_sheet(path, card.SHEET)
-    found: dict[str, Value] = {}
-    for key, row in letterhead.TYPED_ROWS.items():
-        label, cell = (_at(held, f"{letter}{row}") for letter in (letterhead.LABELS, letterhead.TYPED))
-        if label == letterhead.LABELS_OF[key] and cell is not None:
-            found[key] = cell
-    return found
 
 
 def _at(held: Mapping[tuple[int, int], Value], cell: str) -> Value:
     return held.get(coordinate_to_tuple(cell.replace("$", "")))
+
+
+def _on_card(held: Mapping[tuple[int, int], Value]) -> dict[str, Value]:
+    """What is typed for the head on the Card itself, by key."""
+    column = column_index_from_string(letterhead.LABELS)
+    rows = zip(letterhead.TYPED_ROWS.items(), letterhead.TYPED_LABELS, strict=True)
+    found = {key: held.get((row, column + 1)) for (key, row), label in rows if held.get((row, column)) == label}
+    return {key: typed for key, typed in found.items() if typed is not None}
+
+
+def _on_quote(held: Mapping[tuple[int, int], Value]) -> dict[str, Value]:
+    """What is typed on the Quote, by key: right of the entry's label."""
+    column = column_index_from_string(quote_entries.LABELS)
+    keys = {entry.label: entry.key for entry in quote_entries.ENTRIES}
+    labels = {row: keys[said] for (row, at), said in held.items() if at == column and said in keys}  # type: ignore[index]
+    return {key: held[row, column + 1] for row, key in labels.items() if (row, column + 1) in held}
 
 
 def _typed(

@@ -20,6 +20,7 @@ from tarelot.workbook_templates.hauling.card import sheet as card
 from tarelot.workbook_templates.hauling.compare import sheet as compare
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on
 from tarelot.workbook_templates.hauling.match import sheet as match
+from tarelot.workbook_templates.hauling.quote import page as quote
 from tarelot.workbook_templates.hauling.what_if import sheet as what_if
 from tarelot.workbook_templates.ooxml.cell_xml import Formula
 from tarelot.workbook_templates.ooxml.sheet_xml import Cell, SheetXml
@@ -35,6 +36,7 @@ SHEETS = (
     match.SHEET,
     compare.SHEET,
     card.SHEET,
+    quote.SHEET,
     limits.SHEET,
     measuring.SHEET,
     sources.SHEET,

@@ -1,0 +1,133 @@
+"""What is typed on the Quote itself: cream cells right of its page, each known by the label beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from openpyxl.formatting.rule import Rule
+from openpyxl.worksheet.datavalidation import DataValidation
+from openpyxl.worksheet.worksheet import Worksheet
+
+from tarelot.calc.cells.expression import Cell, Expression, formula
+from tarelot.calc.cells.spreadsheet import AND, COUNT, ISTEXT, LEN, OR
+from tarelot.workbook_templates.basis import style
+from tarelot.workbook_templates.basis.number_texts import keep_as_texts
+from tarelot.workbook_templates.basis.units import Units
+from tarelot.workbook_templates.hauling import followed
+from tarelot.workbook_templates.hauling.card import letterhead
+from tarelot.workbook_templates.hauling.what_if.rows import TRAILER
+from tarelot.workbook_templates.lot import sheet as lot
+from tarelot.workbook_templates.lot.columns import KEY
+
+LABELS, TYPED = "G", "H"
+HEADING_ROW, FOUND = 1, "$H$3"
+"""The heading of these cells; what was found of the stock number."""
+CHOICE, DATE, VALID, PRICE = followed.typed_choice(TRAILER), letterhead.DATE, "quote_valid", "quote_price"
+OWN_LINES = (("first_words", "first_amount"), ("second_words", "second_amount"))
+"""The words and the amount of each line of the yard's own, by key."""
+LONGEST_WORDS = 50
+_TYPED = Cell("typed")
+_AMOUNT = AND(COUNT(_TYPED).equals(1), _TYPED.differs(1))
+_PRICE = OR(ISTEXT(_TYPED), AND(_AMOUNT, _TYPED >= 0))
+_WORDS = LEN(_TYPED) <= LONGEST_WORDS
+_NOT_1 = "1 is not taken, since some programs make it of TRUE."
+HINTS = (
+    "Blank: the trailer on What-if, its price on the Lot, no line.",
+    "The options are added to the price. This side is not printed.",
+)
+
+
+@dataclass(frozen=True)
+class Entry:
+    """A cell to type in: its key, its row, its label, what it asks for; what it takes, and what is said else."""
+
+    key: str
+    row: int
+    label: str
+    asks: str
+    takes: Expression | None = None
+    error: str = ""
+
+
+ENTRIES = (
+    Entry(CHOICE, 2, KEY, "Choose from the Lot sheet. Left blank, it is the one on What-if."),
+    Entry(DATE, 4, "Date", "The day of the quote."),
+    Entry(VALID, 5, "Valid to", "The last day on which this quote stands."),
+    Entry(
+        PRICE,
+        6,
+        "Price of the trailer",
+        "An amount, or words. Left blank, it is the Lot's price.",
+        _PRICE,
+        f"An amount, 0 or more, or words. {_NOT_1}",
+    ),
+    *(
+        entry
+        for number, (name, (words, amount)) in enumerate(zip(("First", "Second"), OWN_LINES, strict=True))
+        for entry in (
+            Entry(
+                words,
+                7 + 2 * number,
+                f"{name} line: words",
+                "Such as delivery, or a trade-in.",
+                _WORDS,
+                f"At most {LONGEST_WORDS} letters: the line holds no more.",
+            ),
+            Entry(
+                amount,
+                8 + 2 * number,
+                f"{name} line: amount",
+                "Below 0 for what is taken off, such as a trade-in.",
+                _AMOUNT,
+                f"An amount is needed; {_NOT_1}",
+            ),
+        )
+    ),
+)
+KEYS = tuple(entry.key for entry in ENTRIES)
+
+
+def places() -> dict[str, str]:
+    """The cell of each entry on the sheet, by key.
+
+    >>> places()["quote_valid"]
+    '$H$5'
+    """
+    return {entry.key: f"${TYPED}${entry.row}" for entry in ENTRIES}
+
+
+def write(sheet: Worksheet, typed: Mapping[str, object], units: Units) -> None:
+    """Write the cells.
+
+    Args:
+        sheet: The sheet named Quote.
+        typed: What is typed at first, by key.
+        units: The workbook's units.
+    """
+    for letter, width in (("F", 3), (LABELS, 22), (TYPED, 34)):
+        sheet.column_dimensions[letter].width = width
+    heading, found = sheet[f"{LABELS}{HEADING_ROW}"], sheet[FOUND.replace("$", "")]
+    heading.value, heading.font = "For this quote", style.font(size=11, bold=True)
+    found.font, found.alignment = style.font(size=9, color=style.QUIET), style.LEFT
+    formats = {DATE: letterhead.date_format(units), VALID: letterhead.date_format(units)}
+    for entry in ENTRIES:
+        label, cell = sheet[f"{LABELS}{entry.row}"], sheet[f"{TYPED}{entry.row}"]
+        label.value, label.font, label.alignment = entry.label, style.font(), style.LEFT
+        if entry.key == CHOICE:
+            listed = f"{lot.SHEET}!$A${lot.FIRST_ROW}:$A$20000"
+            error = "Choose one that stands on the Lot sheet."
+            style.choice(sheet, cell.coordinate, listed, (entry.label, entry.asks), error, typed.get(entry.key))
+            continue
+        cell.value, cell.font, cell.alignment = typed.get(entry.key), style.font(), style.LEFT  # type: ignore[assignment]
+        cell.number_format = formats.get(entry.key, style.DECIMAL)
+        if entry.takes is not None:
+            takes = formula(entry.takes, {_TYPED.key: cell.coordinate})
+            rule = DataValidation(type="custom", formula1=takes, allow_blank=True)
+            style.entry_rule(sheet, rule, cell.coordinate, entry.error, (entry.label, entry.asks))
+    area = f"{TYPED}{ENTRIES[1].row}:{TYPED}{ENTRIES[-1].row}"
+    sheet.conditional_formatting.add(area, Rule(type="expression", dxf=style.CREAM, formula=[formula(True, {})]))
+    keep_as_texts(sheet, [f"{TYPED}{ENTRIES[0].row}"])
+    for row, words in enumerate(HINTS, ENTRIES[-1].row + 1):
+        hint = sheet[f"{LABELS}{row}"]
+        hint.value, hint.font = words, style.font(size=9, color=style.QUIET)
