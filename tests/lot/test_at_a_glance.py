@@ -82,6 +82,18 @@ def test_libreoffice_says_the_same_and_no_error_of_the_lot_stops_the_rest(tmp_pa
     assert not [one for one in after if str(one).startswith(("#", "Err:"))]
 
 
+def test_it_stands_below_what_start_explains(tmp_path: Path) -> None:
+    path = tmp_path / "lot.xlsx"
+    workbook.write(path, ROWS, [], US)
+    sheet = openpyxl.load_workbook(path)["Start"]
+    above = [cell.value for cell in sheet[glance.FIRST_ROW - 1][:7]]
+    assert above == [None] * 7
+    assert sheet.cell(glance.FIRST_ROW, 2).value == "The lot at a glance"
+    assert str(sheet.cell(glance.FIRST_ROW - 2, 2).value or sheet.cell(glance.FIRST_ROW - 3, 2).value).startswith(
+        "Usual"
+    )
+
+
 def test_an_import_and_recalculate_keep_it_right(tmp_path: Path) -> None:
     path, more = tmp_path / "lot.xlsx", tmp_path / "more.csv"
     workbook.write(path, ROWS, [], US)

@@ -27,7 +27,10 @@ STEPS = (
         "Limits",
         "Limits holds the figures that checks hold yours against; type your own there, and answers say so.",
     ),
-    ("Lot", "Enter the scale's figure when you have it: it is used instead of the listed weight."),
+    (
+        "Tickets",
+        "Type scale tickets on Tickets, or the scale's figure on Lot: it is used instead of the listed weight.",
+    ),
     (
         "Lot",
         "Leave blank what you do not know. Not checked names what checks lack, Entry check what to look at.",
@@ -46,7 +49,7 @@ STEPS = (
         "Which trailer carries it? Match asks the whole lot, and shows those you ask for in the order you like.",
     ),
     ("Compare", "Compare sets up to four of them side by side, and says in words where they differ."),
-    ("Card", "Card prints the answer of What-if on one page."),
+    ("Card", "Card prints the answer of What-if on one page; Quote prints what it costs with its options."),
     ("Lot", "Add columns of your own, move and sort as you like. Do not rename the headings."),
     ("", "Excel lets no sheet be deleted by mistake. To add your own, lift the workbook's protection: no password."),
 )
