@@ -15,7 +15,7 @@ import pytest
 from tarelot.calc.clearance import ramp_clearance
 from tarelot.calc.rules.hauling import NO, RULES, YES, judge
 from tarelot.calc.rules.hauling.enough import NAMES, OTHERWISE, RAMP, RATINGS, WEIGHT, Enough, placed
-from tests.hauling_rules.fitting import FITTING, US
+from tests.hauling_rules.fitting import FITTING, NECK, US
 from tests.hauling_rules.test_properties import Set, varied
 
 SETS, PARTS = 2_400, 6
@@ -212,3 +212,23 @@ def test_the_other_way_round_is_offered_where_it_is_a_yes_and_only_there() -> No
     assert seen[True, NO] > 20
     assert seen[True, "NOT SURE"] > 5
     assert seen[False, NO] > 200
+
+
+@pytest.mark.parametrize(
+    ("changes", "unsaid"),
+    [
+        ({"truck_wheelbase": None}, "front axle rating"),  # 12,000 is stated: the wheelbase is what is missing
+        ({"ramp_kind": None}, "ramps, outside to outside"),
+        ({"hitch": None}, "chain strength"),
+        ({"clearance": 0}, "ramp length"),
+        ({**NECK, "ramps_outside": 1, "ramp_width": 0}, "width of one ramp"),  # (1 - 84) / 2 + 18 is below 0
+    ],
+)
+def test_no_figure_is_named_for_what_another_lacks(changes: Set, unsaid: str) -> None:
+    assert unsaid not in judge(FITTING | changes, US).enough
+
+
+def test_a_ramp_is_enough_for_what_rests_on_it_wherever_the_center_is() -> None:
+    # the heavier axle takes 9,000 x 120 / 86 = 12,558.1 lb by its moments, though the center lies outside
+    said_of_it = judge(FITTING | {"to_center": 120, "ramp_rating": 9_000}, US).enough
+    assert "ramp pair rating 12,559 lb or more" in said_of_it

@@ -72,6 +72,7 @@ _OF_LOAD = ("empty", "empty_pin", "to_axles", "to_deck", "weight", "wheelbase", 
 _ON_TRUCK = C("truck_empty") + C("empty")
 _BEYOND_BALANCE = C("rear_empty") + (1 + _TAKEN) * C("empty_pin")
 """What rests on the truck's rear axles without the machine."""
+_RAMP_LOAD = MAX(C("ramp_load"), C("ramp_load_on_slope"))
 _MOST_WEIGHT = (
     ("gvwr", C("gvwr") - C("empty")),
     ("coupler", C("coupler") - C("empty")),
@@ -82,7 +83,7 @@ _MOST_WEIGHT = (
     ("bridge_outer", C("outer_allowed") - _ON_TRUCK),
     ("unbraked", UNBRAKED_LB * C("per_pound") - C("empty")),
     ("ties_weak", C("points") * C("point_rating")),
-    ("ramp_rating", C("weight") * C("ramp_rating") / C("ramp_load_on_slope")),
+    ("ramp_rating", C("weight") * C("ramp_rating") / _RAMP_LOAD),
     (
         "lift",
         IF(
@@ -150,7 +151,7 @@ RATINGS: tuple[Enough, ...] = (
         ("weight", "points"),
         only=C("points") > 0,
     ),
-    Enough("ramp_rating", ("ramp_rating",), C("ramp_load_on_slope"), "weight", ("ramp_load_on_slope",)),
+    Enough("ramp_rating", ("ramp_rating",), _RAMP_LOAD, "weight", ("ramp_load", "ramp_load_on_slope")),
     Enough("deck_width", ("tread_deck",), C("tread_outside"), "short", ("tread_outside",)),
     Enough("ramps_outside", ("tread_ramps",), C("tread_outside"), "short", ("tread_outside",)),
     Enough(
@@ -280,14 +281,19 @@ def _said(rules: tuple[Rule, ...], row: Enough) -> Expression:
         return where_known(row.needs, lift(f"; {NAMES[row.figure]} ") & _amount_text(row))
     asked = [condition for key in row.rules if (condition := no_when(by_key[key])) is not None]
     if row in RATINGS:
-        open_ones = [cell(by_key[key]).equals("") for key in row.rules]
+        # Not asked for want of this very figure, or not sure with it; what else is missing is named elsewhere.
+        lacks = usable((row.figure,)).equals(False)
+        open_ones = [
+            cell(by_key[key]).equals("") if by_key[key].unsure is not None else AND(cell(by_key[key]).equals(""), lacks)
+            for key in row.rules
+        ]
         asked += open_ones if not _reads_pin(row) else [AND(ISNUMBER(C("pin")), OR(*open_ones))]
     if sole := _sole(rules, row):
         asked.append(IF(ISNUMBER(C("pin")), False, OR(*sole)))
     condition = OR(*asked) if len(asked) > 1 else asked[0]
     if row.only is not None:
         condition = AND(condition, row.only)
-    if _reads_pin(row):
+    if row in RATINGS:
         condition = AND(condition, row.amount > 0)
     said = lift(f"; {NAMES[row.figure]} ") & _amount_text(row) & row.tail
     if row is WEIGHT:

@@ -7,7 +7,7 @@ time keeping an end that fails and one that does not. No closed form holds for a
 from __future__ import annotations
 
 from ...cells.expression import Expression, Registered, lift
-from ...cells.spreadsheet import AND, ASIN, COUNT, DEGREES, IF, IFERROR, ISNUMBER, MAX, MIN, OR, ROUND, N
+from ...cells.spreadsheet import AND, ASIN, DEGREES, IF, IFERROR, ISNUMBER, MAX, MIN, OR, ROUND, N
 from ..hauling_driving_on import GAP_RULES
 from ..hauling_figures import PLACES, WHEELS, C, is_word, usable, where_known
 from .replaced import Replaced
@@ -41,7 +41,7 @@ def ramp_cells() -> dict[str, Expression]:
     longest, shortest = C("limit_plaus_ramp_length_greatest"), C("ramp_length")
     refused = [C(f"over_{key}").equals("") for key in RAMPS_FIXED_BY_LENGTH]
     refused += [N(C(f"over_{key}")) > 0 for key in RAMPS_FIXED_BY_LENGTH]
-    has_clearance = IF(is_word("runs_on", WHEELS), COUNT(C("clearance")), 1) > 0
+    has_clearance = IF(is_word("runs_on", WHEELS), usable(("clearance",)), True)
     asked = AND(longest > shortest, has_clearance, OR(*refused))
     slope = IF(C("tail_drop") > 0, DEGREES(ASIN(C("tail_drop") / C("tail_length"))), 0)
     is_looked_for = C("ramp_longest_fails").equals(0)
