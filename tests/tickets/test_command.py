@@ -14,6 +14,7 @@ import pytest
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import METRIC, US
 from tarelot.workbook_templates.lot.reading import read_lot
+from tarelot.workbook_templates.updates.tickets import WEIGHT_ONLY
 from tests.command_line.running import in_terminal, shown, tarelot
 from tests.engines.office import Office
 from tests.tickets.weighings import ALONE, BESIDE, IN_KILOGRAMS, PUBLISHED, SLACK, TIGHT, lot_rows, ticket_rows, tickets
@@ -127,7 +128,7 @@ def test_what_is_not_used_says_why(tmp_path: Path) -> None:
         tickets(ALONE, TIGHT, bars="tight", date=date(2026, 3, 2)),  # row 6: the latest of A1
         tickets(ALONE, SLACK, load="loaded", date=date(2026, 3, 3)),
         tickets(ALONE, SLACK, stock="A2", date=date(2026, 3, 1)),
-        tickets(ALONE, SLACK, stock="A2", trailer_alone=2_561),  # no day: older than any
+        tickets(ALONE, SLACK, stock="A2", trailer_alone=2_561),  # no day
         tickets(ALONE, SLACK, stock="A2", trailer_alone=2_561, date=date(2026, 3, 1)),  # row 10: the later row
         tickets(ALONE, SLACK, stock="nowhere"),
         tickets(ALONE, SLACK, stock="twice"),
@@ -139,10 +140,9 @@ def test_what_is_not_used_says_why(tmp_path: Path) -> None:
         5: "older than the weighing in row 6",
         6: "fills the weight only: the bars were tight and hide a part of the pin",
         7: "of a loaded trailer: it tells no empty weight",
-        8: "older than the weighing in row 10",
-        9: "older than the weighing in row 10",
-        10: "its tickets disagree: Trailer alone 161 lb more than the hitched tickets say "
-        "(pin by truck 436, by trailer 597)",
+        8: "which weighing is the latest is not known: row 9 has no date that can be read",
+        9: "which weighing is the latest is not known: row 9 has no date that can be read",
+        10: "which weighing is the latest is not known: row 9 has no date that can be read",
         11: "look at its entries: stock no. nowhere is not on the Lot",
         12: "look at its entries: stock no. twice stands on the Lot twice",
         13: "fills the weight only: it lacks pin: Hitched trailer axles; or Pin on a scale",
@@ -150,6 +150,16 @@ def test_what_is_not_used_says_why(tmp_path: Path) -> None:
     }
     # A2 keeps its 2,400: no older weighing stands in for the latest
     assert filled(path) == {"A1": (pytest.approx(2_399.9), 440), "A2": (2_400, None), "1107": (2_420, None)}
+
+
+@pytest.mark.parametrize(("weight", "is_used"), [(2_159, False), (2_161, True), (2_639, True), (2_641, False)])
+def test_a_weighing_far_from_the_lots_weight_is_left_to_a_person(tmp_path: Path, weight: int, is_used: bool) -> None:
+    """A2 has 2,400 lb on the Lot: 10 % of it are 240 lb."""
+    row = {"stock": "A2", "load": "empty", "trailer_alone": weight, "date": date(2026, 3, 1)}
+    path = weighed(tmp_path / "far.xlsx", row)
+    found = data(path, "--use", "--yes")
+    assert found["left"]["5"].startswith(WEIGHT_ONLY if is_used else "too far from the Lot's 2,400: 241 lb ")
+    assert filled(path)["A2"] == (weight if is_used else 2_400, None)
 
 
 def test_a_dry_run_writes_nothing(demo: Path) -> None:

@@ -24,9 +24,15 @@ from tarelot.workbook_templates.updates.plan import AnyLot, Plan, plan
 
 Numbered = tuple[int, Mapping[str, object]]
 """A row's number on the sheet, and its entries by heading."""
+_STOCK_TEXT, _EMPTY_WEIGHT = "Stock no. as text", "Empty weight ({weight})"
 FILLED = ("scale", "empty_pin")
 """The columns of the Lot that are filled, by key."""
 WEIGHT_ONLY = "fills the weight only"
+MOST_APART = 0.10
+"""Share of the Lot's empty weight by which a weighing may differ from it and be used; common practice, no source.
+
+More is a slip of one or the other, and which is for a person to say.
+"""
 
 
 @dataclass(frozen=True)
@@ -37,11 +43,13 @@ class Weighing:
         row: Its number on the sheet.
         entries: What is typed, by heading.
         found: What it comes to, by key.
+        lot_empty: What the Lot has as the trailer's empty weight; None where it has none.
     """
 
     row: int
     entries: Mapping[str, object]
     found: Mapping[str, Value]
+    lot_empty: float | None = None
 
     @property
     def stock(self) -> str:
@@ -84,11 +92,16 @@ def weighings(lot: Lot, rows: Iterable[Numbered]) -> list[Weighing]:
     filled = [{**row.values, **result} for row, result in zip(lot.rows, found, strict=True)]
     numbered = list(rows)
     results = ticket_results([entries for _, entries in numbered], filled, lot.units, lot.limits)
+    empty_of = {str(row[_STOCK_TEXT]).casefold(): row[lot.units.heading(_EMPTY_WEIGHT)] for row in filled}
     return [
-        Weighing(number, entries, result)
+        Weighing(number, entries, result, _number(empty_of.get(str(result["stock_text"]).casefold())))
         for (number, entries), result in zip(numbered, results, strict=True)
         if result["is_begun"]
     ]
+
+
+def _number(held: object) -> float | None:
+    return held if isinstance(held, float) else None
 
 
 def use(lot: AnyLot, found: Sequence[Weighing]) -> Use[AnyLot]:
@@ -101,10 +114,10 @@ def use(lot: AnyLot, found: Sequence[Weighing]) -> Use[AnyLot]:
     Raises:
         UpdateError: The lot has no column for it.
     """
-    latest: dict[str, Weighing] = {}
+    empty: dict[str, list[Weighing]] = {}
     for one in sorted((one for one in found if one.load == EMPTY and one.stock), key=_later):
-        latest[one.stock.casefold()] = one
-    left = {one.row: why for one in found if (why := _not_used(one, latest.get(one.stock.casefold())))}
+        empty.setdefault(one.stock.casefold(), []).append(one)
+    left = {one.row: why for one in found if (why := _not_used(one, empty.get(one.stock.casefold(), [])))}
     used = [one for one in found if one.row not in left]
     left |= {one.row: why for one in used if (why := _pin_not_used(one))}
     planned = plan(lot, _as_list(used, lot.units, lot.name), key=lot_columns.KEY)
@@ -119,24 +132,38 @@ def use(lot: AnyLot, found: Sequence[Weighing]) -> Use[AnyLot]:
 
 
 def _later(one: Weighing) -> tuple[int, int]:
-    """What orders weighings by their days; one without a day is older than any, and of one day the lower row later."""
+    """What orders weighings by their days, and of one day the lower row later."""
     return one.day.toordinal() if one.day else 0, one.row
 
 
-def _not_used(one: Weighing, latest: Weighing | None) -> str:
-    """Why a weighing fills nothing; empty where it does."""
+def _not_used(one: Weighing, of_trailer: Sequence[Weighing]) -> str:
+    """Why a weighing fills nothing; empty where it does.
+
+    Args:
+        one: The weighing.
+        of_trailer: The empty weighings of its stock number, by their days.
+    """
     said = one.found
     if one.load == LOADED:
         return "of a loaded trailer: it tells no empty weight"
     if not one.stock or one.load != EMPTY:
         return f"lacks {said['missing']}" if said["missing"] else str(said["entry_check"])
-    if one is not latest and latest is not None:
-        return f"older than the weighing in row {latest.row}"
+    dateless = [other.row for other in of_trailer if other.day is None]
+    if dateless and len(of_trailer) > 1:
+        return f"which weighing is the latest is not known: row {dateless[0]} has no date that can be read"
+    if one is not of_trailer[-1]:
+        return f"older than the weighing in row {of_trailer[-1].row}"
     if said["entry_check"]:
         return f"look at its entries: {said['entry_check']}"
     if said["between"]:
         return f"its tickets disagree: {said['between']}"
-    return f"lacks {said['missing']}" if said["weight"] == "" else ""
+    weight = said["weight"]
+    if not isinstance(weight, float):
+        return f"lacks {said['missing']}"
+    if one.lot_empty is not None and abs(weight - one.lot_empty) > MOST_APART * one.lot_empty:
+        apart = said["against"] or f"{weight:,.0f}"
+        return f"too far from the Lot's {one.lot_empty:,.0f}: {apart}; if it is right, type it on the Lot"
+    return ""
 
 
 def _pin_not_used(one: Weighing) -> str:
