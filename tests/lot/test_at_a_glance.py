@@ -6,6 +6,7 @@ import datetime
 from pathlib import Path
 
 import openpyxl
+import pytest
 
 from tarelot.addin.command_line.main import main
 from tarelot.workbook_templates import workbook
@@ -35,7 +36,7 @@ ROWS += [
 ]
 
 
-def said(date: float | None = None) -> dict[str, float | str]:
+def said(date: object = None) -> dict[str, float | str]:
     rows = [{**row, **result} for row, result in zip(ROWS, lot_results(ROWS, [], US), strict=True)]
     return glance.stored(rows, US, date)
 
@@ -57,6 +58,30 @@ def test_days_are_counted_to_the_date_typed() -> None:
     # 2026-07-29 is 90 days after 2026-04-30: 200, 150, 90 and 119 days
     found = said(46_142 + 90)
     assert column(found, "C", glance.AGE_ROW, 7) == [0, 1, 2, 1, 1, 139, 200]
+
+
+@pytest.mark.parametrize(
+    ("date", "notice", "ages"),
+    [
+        (46_082.0, "▲ received after that day, and left out: 2", [1, 1, 0, 0, 1, 25, 50]),  # 2026-03-01: 50 and 0 days
+        ("2026-09-01", "▲ what is typed is no date", [2, 1, 1, 0, 1, 49, 110]),
+        (1.0, "▲ what is typed is no date", [2, 1, 1, 0, 1, 49, 110]),
+        (46_142.0, "", [2, 1, 1, 0, 1, 49, 110]),
+    ],
+)
+def test_a_day_that_is_none_or_too_early_is_said(date: object, notice: str, ages: list[float]) -> None:
+    found = said(date)
+    assert str(found[glance.NOTICE]).startswith(notice)
+    assert bool(found[glance.NOTICE]) == bool(notice)
+    assert column(found, "C", glance.AGE_ROW, 7) == ages
+
+
+def test_what_entry_check_refuses_is_not_added_up() -> None:
+    rows = [{**ROWS[0], "Price": -100.0, "Received": 9_558.0}, ROWS[1]]
+    results = lot_results(rows, [], US)
+    found = glance.stored([{**row, **result} for row, result in zip(rows, results, strict=True)], US)
+    assert found[f"D{glance.STATUS_ROW + 1}"] == 20_000
+    assert column(found, "C", glance.AGE_ROW, 7) == [1, 0, 0, 0, 1, 0, 0]
 
 
 def test_checks_are_counted_and_the_most_frequent_named() -> None:

@@ -34,6 +34,8 @@ FIRST_ROW = 41
 DATE = f"$C${FIRST_ROW + 1}"
 STATUS_ROW, AGE_ROW, CHECK_ROW = FIRST_ROW + 4, FIRST_ROW + 12, FIRST_ROW + 21
 """The first rows of the three tables, below their headings."""
+NOTICE = f"D{FIRST_ROW + 2}"
+"""Where it is said what is wrong with the day."""
 HELPER = "N"
 """Hidden: the search for the earliest date on the lot, a row a halving."""
 HALVINGS = 16
@@ -41,12 +43,13 @@ DAY_BEFORE_ANY = 29_220
 """1979-12-31 as a spreadsheet counts days: no date of a trailer is earlier."""
 ON_LOT = "on lot"
 AGES = (
-    ("up to 30 days", -9e9, 31),
+    ("up to 30 days", 0, 31),
     ("31 to 90 days", 31, 91),
     ("91 to 180 days", 91, 181),
     ("more than 180 days", 181, 9e9),
 )
 """How long, from so many days on and below so many."""
+WRONG = "▲"
 UNREADABLE = "?"
 """Where a cell of the Lot holds an error: Entry check names it."""
 _STATUS, _PRICE, _RECEIVED = Range("status"), Range("price"), Range("received")
@@ -59,7 +62,7 @@ def _has(status: str) -> Expression:
 
 def _since(least: Expression | float, below: Expression | float) -> Expression:
     """How many on the lot were received from one day on and before another."""
-    return SUMPRODUCT(_has(ON_LOT) * (least <= _RECEIVED) * (below > _RECEIVED) * (_RECEIVED > 0))
+    return SUMPRODUCT(_has(ON_LOT) * (least <= _RECEIVED) * (below > _RECEIVED) * (_RECEIVED > DAY_BEFORE_ANY))
 
 
 def checks() -> list[str]:
@@ -73,27 +76,35 @@ def expressions() -> dict[str, Expression]:
     found: dict[str, Expression] = {}
     for row, status in enumerate(STATUSES, STATUS_ROW):
         found[f"C{row}"] = COUNTIF(_STATUS, status)
-        found[f"D{row}"] = SUMPRODUCT(_has(status) * 1, _PRICE)
+        found[f"D{row}"] = SUMPRODUCT(_has(status) * (_PRICE > 0), _PRICE)
     row = STATUS_ROW + len(STATUSES)
     found[f"C{row}"] = COUNTIF(Range("stock_text"), "?*") - SUM(
         *(Cell(f"C{STATUS_ROW + n}") for n in range(len(STATUSES)))
     )
-    found["as_of"] = IF(N(Cell("typed_date")) > 0, N(Cell("typed_date")), MAX(_RECEIVED))
+    typed = Cell("typed_date")
+    found["as_of"] = IF(N(typed) > DAY_BEFORE_ANY, N(typed), MAX(_RECEIVED))
+    later = _since(_AS_OF + 1, 9e9)
+    found[NOTICE] = IF(
+        typed.differs("") * (N(typed) <= DAY_BEFORE_ANY) > 0,
+        f"{WRONG} what is typed is no date: the latest one under Received is taken",
+        IF(later > 0, f"{WRONG} received after that day, and left out: " & later, ""),
+    )
     place: Expression = lift(DAY_BEFORE_ANY)
     for number in range(HALVINGS):
         step = 2 ** (HALVINGS - 1 - number)
         none = _since(0, place + step + 1).equals(0)
         found[f"halving {number}"] = place + IF(none, step, 0)
         place = Cell(f"halving {number}")
-    dated = _since(0, 9e9)
+    dated, counted = _since(0, 9e9), _since(0, _AS_OF + 1)
     found["oldest"] = IF(dated > 0, place + 1, "")
     for row, (_, least, below) in enumerate(AGES, AGE_ROW):
         found[f"C{row}"] = _since(_AS_OF - (below - 1), _AS_OF - (least - 1))
     row = AGE_ROW + len(AGES)
     found[f"C{row}"] = COUNTIF(_STATUS, ON_LOT) - dated
-    found[f"C{row + 1}"] = IF(dated > 0, INT(_AS_OF - SUMPRODUCT(_has(ON_LOT) * 1, _RECEIVED) / dated), "")
-    found[f"C{row + 2}"] = IF(_OLDEST.equals(""), "", _AS_OF - _OLDEST)
-    found[f"D{row + 2}"] = _OLDEST
+    days = SUMPRODUCT(_has(ON_LOT) * (_RECEIVED > DAY_BEFORE_ANY) * (_RECEIVED < _AS_OF + 1), _RECEIVED)
+    found[f"C{row + 1}"] = IF(counted > 0, INT(_AS_OF - days / counted), "")
+    found[f"C{row + 2}"] = IF(counted > 0, _AS_OF - _OLDEST, "")
+    found[f"D{row + 2}"] = IF(counted > 0, _OLDEST, "")
     return {key: IFERROR(said, UNREADABLE) for key, said in (found | _of_checks()).items()}
 
 
@@ -115,8 +126,8 @@ def _of_checks() -> dict[str, Expression]:
 
 def _helpers() -> dict[str, str]:
     """The hidden cells by key."""
-    keys = ("as_of", *(f"halving {number}" for number in range(HALVINGS)), "oldest", "most C", "most D")
-    return {key: f"${HELPER}${row}" for row, key in enumerate(keys, FIRST_ROW)}
+    keys = (*(f"halving {number}" for number in range(HALVINGS)), "oldest", "most C", "most D")
+    return {"as_of": f"$C${FIRST_ROW + 2}"} | {key: f"${HELPER}${row}" for row, key in enumerate(keys, FIRST_ROW)}
 
 
 def cells() -> dict[str, str]:
@@ -182,6 +193,10 @@ def _write_date(sheet: Worksheet) -> None:
     cell.number_format, cell.alignment, cell.font = style.DATE, style.LEFT, style.font(size=11)
     hint.value = "Type today's date; left blank, it is the latest date under Received."
     hint.font, hint.alignment = style.font(size=9, color=style.QUIET), style.LEFT
+    counted, day, notice = sheet.cell(FIRST_ROW + 2, 2), sheet.cell(FIRST_ROW + 2, 3), sheet[NOTICE]
+    counted.value, counted.font, counted.alignment = "that is", style.font(size=9, color=style.QUIET), style.LEFT
+    day.number_format, day.alignment, day.font = style.DATE, style.LEFT, style.font(size=9, color=style.QUIET)
+    notice.font, notice.alignment = style.font(size=9, bold=True, color=style.CONFLICT_INK), style.LEFT
     look = Rule(type="expression", dxf=style.CREAM, formula=[formula(True, {})])
     sheet.conditional_formatting.add(cell.coordinate, look)
     rule = DataValidation(type="date", operator="greaterThan", formula1=str(DAY_BEFORE_ANY), allow_blank=True)
