@@ -21,7 +21,7 @@ from tarelot.workbook_templates.hauling.card.cells import CHECK, NOT_STATED
 from tarelot.workbook_templates.hauling.compare import sheet as compare
 from tarelot.workbook_templates.hauling.results import Hauling
 from tarelot.workbook_templates.hauling.what_if import rows as what_if_rows
-from tarelot.workbook_templates.lot import columns, options
+from tarelot.workbook_templates.lot import columns
 from tarelot.workbook_templates.lot.column import Input
 from tarelot.workbook_templates.sheets import demo_yard, machines, trucks
 from tests.engines import stored_results
@@ -164,10 +164,10 @@ def test_an_empty_workbook_asks(tmp_path: Path) -> None:
     ]
 
 
-def test_it_stands_between_match_and_options(demo: Path) -> None:
+def test_it_stands_between_compare_and_quote(demo: Path) -> None:
     names = openpyxl.load_workbook(demo, read_only=True).sheetnames
     place = names.index(card.SHEET)
-    assert names[place - 1 : place + 2] == [compare.SHEET, card.SHEET, options.SHEET]
+    assert names[place - 1 : place + 2] == [compare.SHEET, card.SHEET, "Quote"]
 
 
 def line_of(path: Path, label: str) -> int:
@@ -206,7 +206,7 @@ def test_it_follows_what_is_chosen(demo: Path, office: Office) -> None:
     assert tracked[8] == "caution"
     assert tracked[4] == "NO"  # 18,500 on 14,040
     assert tracked[-2] == "Missing: truck not chosen"
-    assert str(tracked[-1]).startswith("Something does not fit.")
+    assert str(tracked[-1]).startswith("Something does not fit: ")
     alone = read(machine=None)
     assert alone[3:] == [
         "Seen from the side",

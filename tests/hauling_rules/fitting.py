@@ -21,6 +21,7 @@ PUBLISHED: dict[str, float] = {
     "jack_factor": 1.0,  # common practice, no source
     "chain_factor": 1.0,  # 49 CFR 393.70(d)
     "side_overhang": 4,  # 49 CFR 393.87
+    "plaus_ramp_length_greatest": 180,  # common practice, no source: no longer ramp is offered as enough
 }
 """What the expected values in these tests were worked out with."""
 TRAILER: dict[str, object] = {

@@ -19,7 +19,7 @@ def test_an_older_lot_gets_the_sheet_in_its_place(tmp_path: Path) -> None:
     lot = updated(LOTS / "demo-customized.xlsx", tmp_path / "lot.xlsx")
     book = openpyxl.load_workbook(lot)
     names = book.sheetnames
-    assert names.index("Tickets") == names.index("Card") + 1
+    assert names.index("Tickets") == names.index("Quote") + 1
     assert book["Tickets"].tables["Tickets"].ref.startswith("A4:")
     assert len(book["Tickets"].data_validations.dataValidation) >= 11
 

@@ -13,6 +13,7 @@ import pytest
 from openpyxl.utils import range_boundaries
 
 from tarelot.addin.command_line.main import main
+from tarelot.workbook_templates.basis.format_number import FORMAT
 from tests.engines.office import Office
 from tests.lot.small_lot import list_of
 from tests.updates.updated_lots import LOTS, updated
@@ -298,7 +299,9 @@ def _newer(path: Path) -> None:
             content = old.read(member)
             new.writestr(
                 member,
-                content.replace(b">2</vt:i4>", b">99</vt:i4>") if member == "docProps/custom.xml" else content,
+                content.replace(b">%d</vt:i4>" % FORMAT, b">99</vt:i4>")
+                if member == "docProps/custom.xml"
+                else content,
             )
     changed.replace(path)
 
