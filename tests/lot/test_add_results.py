@@ -232,7 +232,7 @@ def test_what_the_sheet_refuses_is_named_in_entry_check(typed: dict[str, object]
             "gvwr, row 0: list is nothing that a cell",
         ),
         (lambda f: add_results(f.assign(gvwr=[1j]), units="us"), TypeError, "gvwr, row 0: complex is nothing that a"),
-        (lambda f: add_results(f, units="us", options="Winch"), TypeError, "options are rows of a name, a weight and"),
+        (lambda f: add_results(f, units="us", options="Winch"), TypeError, "options are rows of a name, a weight, who"),
         (lambda f: add_results(f, units="us", options=["Winch"]), TypeError, "such as .*, not 'Winch'"),
         (lambda f: add_results(f, units="us", options=pd.DataFrame()), TypeError, "options are rows .*, not DataFrame"),
         (lambda f: stock_numbers(f[["vin"]]), ValueError, "columns are missing: stock_no; "),
