@@ -73,6 +73,10 @@ class Outcome(Generic[Found]):
     not_read: tuple[Left, ...]
     passed_over: tuple[Left, ...]
 
+    def lots_as_data(self, data: Callable[[Found], Mapping[str, object]]) -> list[dict[str, object]]:
+        """Each lot with what was found, for machines."""
+        return [{"lot": lot.name, "path": str(lot.path), **data(found)} for lot, found in self.done]
+
     def say_left(self) -> None:
         """Say on standard error what could not be read; where nothing else is left, also what was passed over."""
         for left in self.not_read + (() if self.done else self.passed_over):

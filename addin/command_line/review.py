@@ -68,7 +68,7 @@ def _run_several(named: Sequence[Path], *, as_json: bool) -> int:
     outcome.say_left()
     status = lots.NOT_READ if outcome.not_read else CONFLICTS_FOUND if totals.get("with_conflicts") else 0
     if as_json:
-        data = [{"lot": lot.name, "path": str(lot.path), **found.as_data()} for lot, found in outcome.done]
+        data = outcome.lots_as_data(lambda found: found.as_data())
         print(json.dumps({"lots": data, "totals": totals, **outcome.left_as_data()}, indent=2))
     elif outcome.done:
         _print_several(outcome, totals)

@@ -207,14 +207,18 @@ def missing(figure: Figure) -> Expression:
     return lacks if figure.needed is None else IFERROR(IF(figure.needed, lacks, ""), "")
 
 
-def whole_up(amount: Expression) -> Expression:
-    """An amount as text, to the next whole number."""
-    return FIXED(0 - INT(0 - ROUND(amount, PLACES)), 0)
+def whole_up(amount: Expression, decimals: int = 0) -> Expression:
+    """An amount as text, to the next whole number, or the next of so many decimals."""
+    if not decimals:
+        return FIXED(0 - INT(0 - ROUND(amount, PLACES)), 0)
+    return FIXED((0 - INT(0 - ROUND(amount * 10**decimals, PLACES))) / 10**decimals, decimals)
 
 
-def whole_down(amount: Expression) -> Expression:
-    """The same, to the whole number below."""
-    return FIXED(INT(ROUND(amount, PLACES)), 0)
+def whole_down(amount: Expression, decimals: int = 0) -> Expression:
+    """The same, to the number below."""
+    if not decimals:
+        return FIXED(INT(ROUND(amount, PLACES)), 0)
+    return FIXED(INT(ROUND(amount * 10**decimals, PLACES)) / 10**decimals, decimals)
 
 
 def over(key: str) -> str:

@@ -11,9 +11,11 @@ from dataclasses import dataclass, fields
 from typing import Literal
 
 from ..cells.expression import Cell, Expression, Given, lift
-from ..cells.spreadsheet import IF, IFERROR, MAX, ROUND, N
+from ..cells.spreadsheet import IF, IFERROR, MAX, OR, ROUND, N
 from .hauling_figures import CHOICES, PLACES, Measures, over, usable
 
+NO, NOT_SURE, YES = "NO", "NOT SURE", "YES"
+"""The verdicts."""
 NOT_APPLIED = "-"
 Severity = Literal["wrong", "caution"]
 WRONG: Severity = "wrong"
@@ -139,6 +141,21 @@ def no_when(rule: Rule) -> Expression | None:
     if rule.severity == CAUTION:
         return None
     return is_passed(rule) if rule.eased is None else IF(rule.eased, False, is_passed(rule))
+
+
+def says_no(rules: Iterable[Rule]) -> Expression:
+    """Whether one of these says no, of which one at least may."""
+    asked = [condition for rule in rules if (condition := no_when(rule)) is not None]
+    return OR(*asked) if len(asked) > 1 else asked[0]
+
+
+def most_passed(rules: Iterable[Rule]) -> Expression:
+    """How far the limit that is passed most is passed, of those that say no; some of them are eased, all alike."""
+    wrong = [rule for rule in rules if rule.severity != CAUTION]
+    eased = [rule for rule in wrong if rule.eased is not None]
+    assert eased[0].eased is not None
+    unless_eased = IF(eased[0].eased, 0, MAX(*map(cell, eased)))
+    return MAX(*(cell(rule) for rule in wrong if rule.eased is None), unless_eased)
 
 
 def caution_when(rule: Rule) -> Expression | None:

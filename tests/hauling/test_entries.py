@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from tarelot.addin.command_line.main import main
-from tarelot.calc.rules.hauling import NOT_SURE, YES
+from tarelot.calc.rules.hauling_rule import NOT_SURE, YES
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import US
 from tarelot.workbook_templates.hauling.match.reading import matched

@@ -11,7 +11,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from tarelot.calc.rules.hauling import NO, NOT_SURE, YES
+from tarelot.calc.rules.hauling_rule import NO, NOT_SURE, YES
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import US
 from tarelot.workbook_templates.hauling.match import columns as match

@@ -13,8 +13,9 @@ from functools import cached_property
 from itertools import product
 from pathlib import Path
 
-from tarelot.calc.rules.hauling import YES, judge
+from tarelot.calc.rules.hauling import judge
 from tarelot.calc.rules.hauling_figures import FIGURES
+from tarelot.calc.rules.hauling_rule import YES
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import US
 from tarelot.workbook_templates.hauling import asked

@@ -13,8 +13,9 @@ from collections import Counter
 import pytest
 
 from tarelot.calc.clearance import ramp_clearance
-from tarelot.calc.rules.hauling import NO, RULES, YES, judge
+from tarelot.calc.rules.hauling import RULES, judge
 from tarelot.calc.rules.hauling.enough import NAMES, OTHERWISE, RAMP, RATINGS, WEIGHT, Enough, placed
+from tarelot.calc.rules.hauling_rule import NO, YES
 from tests.hauling_rules.fitting import FITTING, NECK, US
 from tests.hauling_rules.test_properties import Set, varied
 

@@ -10,7 +10,8 @@ from collections import Counter
 
 import pytest
 
-from tarelot.calc.rules.hauling import NO, NOT_SURE, YES, judge
+from tarelot.calc.rules.hauling import judge
+from tarelot.calc.rules.hauling_rule import NO, NOT_SURE, YES
 from tests.hauling_rules import judge as independent
 from tests.hauling_rules.fitting import FITTING, NECK, US
 

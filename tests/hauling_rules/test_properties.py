@@ -18,8 +18,9 @@ from collections.abc import Callable
 import pytest
 
 from tarelot.calc.clearance import ramp_clearance
-from tarelot.calc.rules.hauling import NO, NOT_SURE, YES, Verdict, judge
+from tarelot.calc.rules.hauling import Verdict, judge
 from tarelot.calc.rules.hauling_figures import FIGURES
+from tarelot.calc.rules.hauling_rule import NO, NOT_SURE, YES
 from tests.hauling_rules.fitting import FITTING, US
 from tests.hauling_rules.test_judge import BASES, WHOLE
 

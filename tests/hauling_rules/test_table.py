@@ -20,8 +20,9 @@ import math
 
 import pytest
 
-from tarelot.calc.rules.hauling import NO, NOT_SURE, RULES, YES, judge, ours
+from tarelot.calc.rules.hauling import RULES, judge, ours
 from tarelot.calc.rules.hauling_doubts import ENTERED
+from tarelot.calc.rules.hauling_rule import NO, NOT_SURE, YES
 from tests.hauling_rules.fitting import FITTING, METRIC, NECK, PUBLISHED, TANDEM, TRUCK, US, judged
 
 Changes = dict[str, object]

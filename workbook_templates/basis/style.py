@@ -11,6 +11,7 @@ from copy import copy
 from dataclasses import dataclass
 
 from openpyxl.cell import Cell
+from openpyxl.formatting.rule import Rule
 from openpyxl.styles import Alignment, Border, Font, PatternFill, Side
 from openpyxl.styles.differential import DifferentialStyle
 from openpyxl.worksheet.datavalidation import DataValidation
@@ -123,6 +124,11 @@ def print_on(sheet: Worksheet, paper: int, *, landscape: bool) -> None:
 
 CREAM = DifferentialStyle(fill=PatternFill(bgColor=TYPED), border=Border(bottom=Side("thin", color=LINE)))
 """The look of cells to type over: a rule and not their own fill, since some programs read a filled empty cell as 0."""
+
+
+def cream(sheet: Worksheet, area: str) -> None:
+    """Give cells to type in their look, blank or not."""
+    sheet.conditional_formatting.add(area, Rule(type="expression", dxf=CREAM, formula=["TRUE"]))
 
 
 def choice(sheet: Worksheet, place: str, listed: str, asks: tuple[str, str], error: str, chosen: object = None) -> None:

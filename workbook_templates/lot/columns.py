@@ -17,8 +17,8 @@ from tarelot.workbook_templates.lot.walk_round import WALK_ROUND
 TABLE = "Lot"
 KEY = "Stock no."
 HITCHES = ("pintle", "ball", "gooseneck")
-SOLD = "sold"
-STATUSES = ("on order", "on lot", "reserved", SOLD)
+ON_LOT, SOLD = "on lot", "sold"
+STATUSES = ("on order", ON_LOT, "reserved", SOLD)
 BODIES = ("deckover", "low deck", "tilt", "gooseneck deck", "lowbed")
 
 COLUMNS: tuple[Column, ...] = (

@@ -29,6 +29,8 @@ from tarelot.workbook_templates.lot.written import CONFLICT
 
 SHEET = "Lot"
 BAND_ROW, HEADING_ROW, FIRST_ROW = 3, 4, 5
+STOCK_NUMBERS = f"{SHEET}!$A${FIRST_ROW}:$A$20000"
+"""The list from which other sheets choose a trailer."""
 BANDS = {GLANCE: style.GLANCE_BAND, FIGURES: style.FIGURES_BAND, CHECKS: style.CHECKS_BAND, HELPERS: style.FIGURES_BAND}
 FORMATS = {
     "figure": style.FIGURE,

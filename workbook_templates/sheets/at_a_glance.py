@@ -13,7 +13,6 @@ from openpyxl.chart import BarChart, Reference
 from openpyxl.chart.shapes import GraphicalProperties
 from openpyxl.drawing.line import LineProperties
 from openpyxl.drawing.text import CharacterProperties, ParagraphProperties
-from openpyxl.formatting.rule import Rule
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.pagebreak import Break
@@ -22,11 +21,14 @@ from openpyxl.worksheet.worksheet import Worksheet
 from tarelot.calc.cells.expression import Cell, Expression, Range, formula, lift
 from tarelot.calc.cells.spreadsheet import COUNTIF, IF, IFERROR, INT, MAX, SUM, SUMPRODUCT, N
 from tarelot.calc.cells.worked_out import WorkedOut
+from tarelot.calc.checks import split_unit
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.references import Places, table_column
-from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.lot.columns import COLUMNS, STATUSES, TABLE, results
+from tarelot.workbook_templates.basis.units import US, Units
+from tarelot.workbook_templates.lot.columns import COLUMNS, ON_LOT, STATUSES, TABLE, check_headings
+from tarelot.workbook_templates.lot.entries import FIRST_DAY
 from tarelot.workbook_templates.lot.results import as_in_cell
+from tarelot.workbook_templates.lot.written import CONFLICT
 from tarelot.workbook_templates.sheets import start
 
 FIRST_ROW = 41
@@ -39,9 +41,8 @@ NOTICE = f"D{FIRST_ROW + 2}"
 HELPER = "N"
 """Hidden: the search for the earliest date on the lot, a row a halving."""
 HALVINGS = 16
-DAY_BEFORE_ANY = 29_220
-"""1979-12-31 as a spreadsheet counts days: no date of a trailer is earlier."""
-ON_LOT = "on lot"
+DAY_BEFORE_ANY = FIRST_DAY - 1
+"""No date of a trailer is earlier than the day after."""
 AGES = (
     ("up to 30 days", 0, 31),
     ("31 to 90 days", 31, 91),
@@ -49,7 +50,6 @@ AGES = (
     ("more than 180 days", 181, 9e9),
 )
 """How long, from so many days on and below so many."""
-WRONG = "▲"
 UNREADABLE = "?"
 """Where a cell of the Lot holds an error: Entry check names it."""
 _STATUS, _PRICE, _RECEIVED = Range("status"), Range("price"), Range("received")
@@ -67,45 +67,62 @@ def _since(least: Expression | float, below: Expression | float) -> Expression:
 
 def checks() -> list[str]:
     """The name of each check of the Lot."""
-    return [column.heading.partition(" (")[0] for column in results() if column.kind.startswith("check")]
+    return [split_unit(heading)[0] for heading in check_headings(US)]
 
 
 @cache
 def expressions() -> dict[str, Expression]:
     """What each cell says by its place, over columns of the Lot and other cells of these by key."""
+    found = {**_of_statuses(), **_of_day(), **_of_ages(), **_of_checks()}
+    return {key: IFERROR(said, UNREADABLE) for key, said in found.items()}
+
+
+def _of_statuses() -> dict[str, Expression]:
+    """How many trailers of each status, and their prices together."""
     found: dict[str, Expression] = {}
     for row, status in enumerate(STATUSES, STATUS_ROW):
         found[f"C{row}"] = COUNTIF(_STATUS, status)
         found[f"D{row}"] = SUMPRODUCT(_has(status) * (_PRICE > 0), _PRICE)
-    row = STATUS_ROW + len(STATUSES)
-    found[f"C{row}"] = COUNTIF(Range("stock_text"), "?*") - SUM(
-        *(Cell(f"C{STATUS_ROW + n}") for n in range(len(STATUSES)))
-    )
+    others = COUNTIF(Range("stock_text"), "?*") - SUM(*(Cell(key) for key in found if key[0] == "C"))
+    return found | {f"C{STATUS_ROW + len(STATUSES)}": others}
+
+
+def _of_day() -> dict[str, Expression]:
+    """The day to which days are counted, what is wrong with it, and the earliest date of a trailer on the lot."""
     typed = Cell("typed_date")
-    found["as_of"] = IF(N(typed) > DAY_BEFORE_ANY, N(typed), MAX(_RECEIVED))
     later = _since(_AS_OF + 1, 9e9)
-    found[NOTICE] = IF(
-        typed.differs("") * (N(typed) <= DAY_BEFORE_ANY) > 0,
-        f"{WRONG} what is typed is no date: the latest one under Received is taken",
-        IF(later > 0, f"{WRONG} received after that day, and left out: " & later, ""),
-    )
+    found = {
+        "as_of": IF(N(typed) > DAY_BEFORE_ANY, N(typed), MAX(_RECEIVED)),
+        NOTICE: IF(
+            typed.differs("") * (N(typed) <= DAY_BEFORE_ANY) > 0,
+            f"{CONFLICT} what is typed is no date: the latest one under Received is taken",
+            IF(later > 0, f"{CONFLICT} received after that day, and left out: " & later, ""),
+        ),
+    }
     place: Expression = lift(DAY_BEFORE_ANY)
     for number in range(HALVINGS):
         step = 2 ** (HALVINGS - 1 - number)
         none = _since(0, place + step + 1).equals(0)
         found[f"halving {number}"] = place + IF(none, step, 0)
         place = Cell(f"halving {number}")
+    return found | {"oldest": IF(_since(0, 9e9) > 0, place + 1, "")}
+
+
+def _of_ages() -> dict[str, Expression]:
+    """How many stand on the lot how long, on average, and the longest."""
     dated, counted = _since(0, 9e9), _since(0, _AS_OF + 1)
-    found["oldest"] = IF(dated > 0, place + 1, "")
-    for row, (_, least, below) in enumerate(AGES, AGE_ROW):
-        found[f"C{row}"] = _since(_AS_OF - (below - 1), _AS_OF - (least - 1))
+    found = {
+        f"C{row}": _since(_AS_OF - (below - 1), _AS_OF - (least - 1))
+        for row, (_, least, below) in enumerate(AGES, AGE_ROW)
+    }
     row = AGE_ROW + len(AGES)
-    found[f"C{row}"] = COUNTIF(_STATUS, ON_LOT) - dated
     days = SUMPRODUCT(_has(ON_LOT) * (_RECEIVED > DAY_BEFORE_ANY) * (_RECEIVED < _AS_OF + 1), _RECEIVED)
-    found[f"C{row + 1}"] = IF(counted > 0, INT(_AS_OF - days / counted), "")
-    found[f"C{row + 2}"] = IF(counted > 0, _AS_OF - _OLDEST, "")
-    found[f"D{row + 2}"] = IF(counted > 0, _OLDEST, "")
-    return {key: IFERROR(said, UNREADABLE) for key, said in (found | _of_checks()).items()}
+    return found | {
+        f"C{row}": COUNTIF(_STATUS, ON_LOT) - dated,
+        f"C{row + 1}": IF(counted > 0, INT(_AS_OF - days / counted), ""),
+        f"C{row + 2}": IF(counted > 0, _AS_OF - _OLDEST, ""),
+        f"D{row + 2}": IF(counted > 0, _OLDEST, ""),
+    }
 
 
 def _of_checks() -> dict[str, Expression]:
@@ -130,17 +147,18 @@ def _helpers() -> dict[str, str]:
     return {"as_of": f"$C${FIRST_ROW + 2}"} | {key: f"${HELPER}${row}" for row, key in enumerate(keys, FIRST_ROW)}
 
 
+@cache
 def cells() -> dict[str, str]:
     """The cell of each result, by key."""
-    return {key: _helpers().get(key, key) for key in expressions()}
+    helpers = _helpers()
+    return {key: helpers.get(key, f"${key[0]}${key[1:]}") for key in expressions()}
 
 
 @cache
 def formulas(units: Units) -> dict[str, str]:
     """The formula of each cell, without ``=``."""
     columns = {column.key: table_column(TABLE, units.heading(column.heading)) for column in COLUMNS}
-    own = {key: place if key in _helpers() else f"${place[0]}${place[1:]}" for key, place in cells().items()}
-    places = Places(columns | own | {"typed_date": DATE})
+    places = Places(columns | cells() | {"typed_date": DATE})
     return {cells()[key].replace("$", ""): formula(said, places) for key, said in expressions().items()}
 
 
@@ -197,8 +215,7 @@ def _write_date(sheet: Worksheet) -> None:
     counted.value, counted.font, counted.alignment = "that is", style.font(size=9, color=style.QUIET), style.LEFT
     day.number_format, day.alignment, day.font = style.DATE, style.LEFT, style.font(size=9, color=style.QUIET)
     notice.font, notice.alignment = style.font(size=9, bold=True, color=style.CONFLICT_INK), style.LEFT
-    look = Rule(type="expression", dxf=style.CREAM, formula=[formula(True, {})])
-    sheet.conditional_formatting.add(cell.coordinate, look)
+    style.cream(sheet, cell.coordinate)
     rule = DataValidation(type="date", operator="greaterThan", formula1=str(DAY_BEFORE_ANY), allow_blank=True)
     asks = ("Date", "The day to which days on the lot are counted.")
     style.entry_rule(sheet, rule, cell.coordinate, "A date from 1980 on is needed.", asks)
@@ -218,7 +235,7 @@ def _write_table(sheet: Worksheet, first: int, headings: Sequence[str], names: S
 
 
 def _add_chart(sheet: Worksheet) -> None:
-    """Trailers by status, and how long those on the lot stand."""
+    """How long those on the lot stand there."""
     chart = BarChart()
     chart.type, chart.style, chart.legend = "bar", 10, None
     chart.title = "Trailers on the lot, by days"

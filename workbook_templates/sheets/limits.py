@@ -146,8 +146,7 @@ def _add_rules(sheet: Worksheet, units: Units) -> None:
     for letter in (limits.TYPED, limits.SWITCH):
         for row, limit in enumerate(LIMITS, limits.FIRST_ROW):
             if letter == limits.TYPED or limit.may_switch_off:
-                look = Rule(type="expression", dxf=style.CREAM, formula=[formula(True, {})])
-                sheet.conditional_formatting.add(f"{letter}{row}", look)
+                style.cream(sheet, f"{letter}{row}")
     first = f"{limits.DONE}{limits.FIRST_ROW}"
     wrong = formula(LEFT(_SHOWN, 1).equals(limits.NOT_TAKEN[0]), {_SHOWN.key: first})
     area = f"{first}:{limits.DONE}{LAST_ROW}"

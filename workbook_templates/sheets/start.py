@@ -12,7 +12,7 @@ from tarelot.calc.cells.spreadsheet import COUNTIF
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.references import table_column
 from tarelot.workbook_templates.basis.units import Units
-from tarelot.workbook_templates.lot.columns import COLUMNS, TABLE
+from tarelot.workbook_templates.lot.columns import COLUMNS, ON_LOT, TABLE
 from tarelot.workbook_templates.lot.written import CONFLICT
 
 SHEET = "Start"
@@ -70,7 +70,7 @@ def _rows_with(key: str, found: str) -> Expression:
 
 FIGURES: tuple[tuple[str, Expression], ...] = (
     ("trailers", _rows_with("stock_text", "?*")),
-    ("on the lot", _rows_with("status", "on lot")),
+    ("on the lot", _rows_with("status", ON_LOT)),
     ("with conflicts", _rows_with("conflicts", f"{CONFLICT}*")),
     ("not fully checked", _rows_with("not_checked", "?*")),
     ("entries to look at", _rows_with("entry_check", "?*")),

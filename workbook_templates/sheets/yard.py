@@ -9,12 +9,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 
-from openpyxl.formatting.rule import Rule
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 from python_calamine import CalamineError, CalamineWorkbook
 
-from tarelot.calc.cells.expression import formula
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.number_texts import keep_as_texts
 from tarelot.workbook_templates.lot.reading import LotError
@@ -91,7 +89,7 @@ def write(sheet: Worksheet, typed: Mapping[str, object]) -> None:
         _add_rule(sheet, entry, cell.coordinate)
     last = row_of(ENTRIES[-1])
     area = f"{TYPED}{HEADING_ROW + 1}:{TYPED}{last}"
-    sheet.conditional_formatting.add(area, Rule(type="expression", dxf=style.CREAM, formula=[formula(True, {})]))
+    style.cream(sheet, area)
     keep_as_texts(sheet, [area])
     hint = sheet[f"{LABELS}{last + 1}"]
     hint.value = "A blank cell shows nothing; a price typed on the Card wins."

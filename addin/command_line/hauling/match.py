@@ -72,14 +72,11 @@ class Matched:
         verdicts = [row["word"] for row in self.rows]
         return {"trailers": len(verdicts)} | {word: verdicts.count(word) for word in (YES, NO, NOT_SURE)}
 
-    def units_as_data(self) -> dict[str, str]:
-        """The unit and the yard's own limits, for machines."""
-        return {"weight_unit": self.weight_unit, "own_limits": self.own_limits}
-
-    def rows_as_data(self) -> dict[str, object]:
-        """Trailers and totals, for machines."""
+    def as_data(self) -> dict[str, object]:
+        """Unit, own limits, trailers and totals, for machines."""
         trailers = [{name: row[key] for name, key in PRINTED.items()} for row in self.rows]
-        return {"trailers": trailers, "totals": self.totals}
+        own = {"weight_unit": self.weight_unit, "own_limits": self.own_limits}
+        return {**own, "trailers": trailers, "totals": self.totals}
 
 
 def matched(path: Path, machine: str, truck: str | None) -> Matched:
@@ -100,7 +97,7 @@ def run(chosen: argparse.Namespace) -> int:
         return _run_several(chosen)
     found = matched(path, chosen.machine, chosen.truck)
     if chosen.json:
-        print(json.dumps({**_asked(chosen), **found.units_as_data(), **found.rows_as_data()}, indent=2))
+        print(json.dumps({**_asked(chosen), **found.as_data()}, indent=2))
         return 0
     print_rows(_columns(found.weight_unit), [_row(row) for row in found.rows])
     say(f"{_counts(found.totals)} {_for(chosen)}.", CAUTION, *_own_limits(found, ""))
@@ -113,10 +110,7 @@ def _run_several(chosen: argparse.Namespace) -> int:
     totals = lots.summed(found.totals for _, found in outcome.done)
     outcome.say_left()
     if chosen.json:
-        data = [
-            {"lot": lot.name, "path": str(lot.path), **found.units_as_data(), **found.rows_as_data()}
-            for lot, found in outcome.done
-        ]
+        data = outcome.lots_as_data(Matched.as_data)
         print(json.dumps({**_asked(chosen), "lots": data, "totals": totals, **outcome.left_as_data()}, indent=2))
     elif outcome.done:
         unit = lots.common_unit(found.weight_unit for _, found in outcome.done)

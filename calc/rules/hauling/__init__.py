@@ -11,7 +11,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import asdict, dataclass
 
 from ...cells.expression import Cell, Expression, lift
-from ...cells.spreadsheet import IF, IFERROR, MAX, joined, listing
+from ...cells.spreadsheet import IF, IFERROR, joined, listing
 from ...cells.worked_out import WorkedOut
 from .. import hauling_figures as figures
 from .. import limits
@@ -20,12 +20,11 @@ from ..hauling_driving_on import DRIVEN, GAP_RULES, LIFT_RULES, SLOPE_RULES, WID
 from ..hauling_figures import FIGURES, C, Measures, added, over, usable
 from ..hauling_legal import LAWFUL, SIZE_RULES, WEIGHT_LAWS
 from ..hauling_placing import LOADED, NO_PLACE, SEAT, SEAT_RULES, SHARE_RULES, band
-from ..hauling_rule import CAUTION, Rule, caution_when, cell, no_when, state, worked_out
+from ..hauling_rule import NO, NOT_SURE, YES, Rule, caution_when, cell, most_passed, no_when, state, worked_out
 from ..hauling_towing import COUPLING_RULES, LICENSE, PULLED, TRUCK_RULES
 from ..hauling_weights import HELD, TIE_RULES, WEIGHT_RULES
 from .enough import enough
 
-NO, NOT_SURE, YES = "NO", "NOT SURE", "YES"
 RULES: tuple[Rule, ...] = (
     *LIFT_RULES,
     *SLOPE_RULES,
@@ -99,14 +98,10 @@ def _missing() -> dict[str, Expression]:
 
 
 def _verdict() -> dict[str, Expression]:
-    hard = [cell(rule) for rule in RULES if rule.severity != CAUTION and rule.eased is None]
-    eased = [rule for rule in RULES if rule.eased is not None]
-    assert eased[0].eased is not None
-    unless_eased = IF(eased[0].eased, 0, MAX(*map(cell, eased)))
     not_asked = [cell(rule).equals("") for rule in RULES]
     not_chosen = [C(chosen).differs(1) for chosen in CHOSEN.values()]
     return {
-        "broken_most": MAX(*hard, unless_eased),
+        "broken_most": most_passed(RULES),
         "not_asked": added(not_asked) + added(not_chosen),
         "verdict": IFERROR(IF(C("broken_most") > 0, NO, IF(C("not_asked") > 0, NOT_SURE, YES)), NOT_SURE),
     }

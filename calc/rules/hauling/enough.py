@@ -13,10 +13,37 @@ from typing import Literal
 
 from ...brakes import UNBRAKED_LB
 from ...cells.expression import Cell, Expression, Given, lift
-from ...cells.spreadsheet import AND, FIXED, IF, IFERROR, INT, ISNUMBER, MAX, MIN, OR, ROUND, N, joined, listing
-from ..hauling_figures import BACKWARD, FIGURES, GOOSENECK, PLACES, C, added, is_word, usable, where_known, word
+from ...cells.spreadsheet import AND, FIXED, IF, IFERROR, ISNUMBER, MAX, MIN, OR, ROUND, N, joined, listing
+from ..hauling_figures import (
+    BACKWARD,
+    FIGURES,
+    GOOSENECK,
+    PLACES,
+    C,
+    added,
+    is_word,
+    usable,
+    where_known,
+    whole_down,
+    whole_up,
+    word,
+)
 from ..hauling_placing import NO_PLACE, center_of
-from ..hauling_rule import AT_LEAST, AT_MOST, CAUTION, Rule, Side, bound_key, cell, is_passed, no_when, sided
+from ..hauling_rule import (
+    AT_LEAST,
+    AT_MOST,
+    CAUTION,
+    FREE,
+    NO,
+    YES,
+    Rule,
+    Side,
+    bound_key,
+    cell,
+    is_passed,
+    says_no,
+    sided,
+)
 from .ramp_enough import RAMPS_FIXED_BY_LENGTH, ramp_cells
 from .turned import turned
 
@@ -24,8 +51,6 @@ Unit = Literal["weight", "short", "long", "count"]
 DECIMALS: dict[Unit, int] = {"weight": 0, "short": 1, "long": 2, "count": 0}
 """How an amount is said: lengths to a tenth of the short unit, to a hundredth of the long one."""
 NAMES = {figure.key: figure.name for figure in FIGURES} | {"place": "center of gravity"}
-FREE = 9e99
-"""Stands for a bound that bounds nothing."""
 
 
 @dataclass(frozen=True)
@@ -240,14 +265,9 @@ OTHERWISE: tuple[Otherwise, ...] = (
 
 def _amount_text(row: Enough) -> Expression:
     """The amount to the digit said, to the side that is enough."""
-    scale = 10 ** DECIMALS[row.unit]
-    amount = ROUND(row.amount * scale, PLACES)
-    rounded = INT(amount) if row.is_most else 0 - INT(0 - amount)
+    said = (whole_down if row.is_most else whole_up)(row.amount, DECIMALS[row.unit])
     unit = {"weight": C("weight_unit"), "short": C("short_unit"), "long": C("long_unit")}.get(row.unit)
-    said = FIXED(rounded / scale if scale > 1 else rounded, DECIMALS[row.unit])
-    if unit is not None:
-        said = said & " " & unit
-    return said & (" or less" if row.is_most else " or more")
+    return (said if unit is None else said & " " & unit) & (" or less" if row.is_most else " or more")
 
 
 def _reads_pin(row: Enough) -> bool:
@@ -276,35 +296,36 @@ def _sole(rules: tuple[Rule, ...], row: Enough) -> list[Expression]:
 
 def _said(rules: tuple[Rule, ...], row: Enough) -> Expression:
     """The row in words behind ``; ``, blank where it is not asked for."""
-    by_key = {rule.key: rule for rule in rules}
+    said = lift(f"; {NAMES[row.figure]} ") & _amount_text(row) & row.tail
     if row is RAMP:
-        return where_known(row.needs, lift(f"; {NAMES[row.figure]} ") & _amount_text(row))
-    asked = [condition for key in row.rules if (condition := no_when(by_key[key])) is not None]
-    if row in RATINGS:
-        # Not asked for want of this very figure, or not sure with it; what else is missing is named elsewhere.
-        lacks = usable((row.figure,)).equals(False)
-        open_ones = [
-            cell(by_key[key]).equals("") if by_key[key].unsure is not None else AND(cell(by_key[key]).equals(""), lacks)
-            for key in row.rules
-        ]
-        asked += open_ones if not _reads_pin(row) else [AND(ISNUMBER(C("pin")), OR(*open_ones))]
-    if sole := _sole(rules, row):
-        asked.append(IF(ISNUMBER(C("pin")), False, OR(*sole)))
-    condition = OR(*asked) if len(asked) > 1 else asked[0]
+        return where_known(row.needs, said)
+    condition = _asked_for(rules, row)
     if row.only is not None:
         condition = AND(condition, row.only)
-    if row in RATINGS:
-        condition = AND(condition, row.amount > 0)
-    said = lift(f"; {NAMES[row.figure]} ") & _amount_text(row) & row.tail
     if row is WEIGHT:
         said = IF(row.amount >= 1, said, "; no machine is light enough")
     return where_known(row.needs, IF(condition, said, ""))
 
 
+def _asked_for(rules: tuple[Rule, ...], row: Enough) -> Expression:
+    """Whether one of the row's rules says no, or, of a rating above 0, lacks that rating or the place."""
+    of_row = [rule for rule in rules if rule.key in row.rules]
+    if row not in RATINGS:
+        return says_no(of_row)
+    # Not asked for want of this very figure, or not sure with it; what else is missing is named elsewhere.
+    lacks = usable((row.figure,)).equals(False)
+    blank = {rule.key: cell(rule).equals("") for rule in of_row}
+    lacking = [blank[rule.key] if rule.unsure is not None else AND(blank[rule.key], lacks) for rule in of_row]
+    if not _reads_pin(row):
+        return AND(OR(says_no(of_row), *lacking), row.amount > 0)
+    at_pin, sole = ISNUMBER(C("pin")), _sole(rules, row)
+    nowhere = [IF(at_pin, False, OR(*sole))] if sole else []
+    return AND(OR(says_no(of_row), AND(at_pin, OR(*lacking)), *nowhere), row.amount > 0)
+
+
 def _said_otherwise(rules: tuple[Rule, ...], row: Otherwise) -> Expression:
-    by_key = {rule.key: rule for rule in rules}
-    asked = [condition for key in row.rules if (condition := no_when(by_key[key])) is not None]
-    return IFERROR(IF(OR(*asked) if len(asked) > 1 else asked[0], lift("; ") & row.words, ""), "")
+    asked = says_no(rule for rule in rules if rule.key in row.rules)
+    return IFERROR(IF(asked, lift("; ") & row.words, ""), "")
 
 
 def _beyond(rules: tuple[Rule, ...], side: Side) -> Expression:
@@ -342,7 +363,7 @@ def enough(rules: tuple[Rule, ...], known: Mapping[str, Expression]) -> dict[str
     none_long = none_long & " is surely long enough"
     turned_words = IF(is_word("direction", BACKWARD), "; driven on forward it is a YES", "; backed on it is a YES")
     said = [
-        IF(C("verdict").equals("YES"), "", IF(C("turned_fits").equals(1), turned_words, "")),
+        IF(C("verdict").equals(YES), "", IF(C("turned_fits").equals(1), turned_words, "")),
         _said(rules, WEIGHT),
         *(_said(rules, row) for row in placed(rules)),
         _said(rules, RAMP),
@@ -353,5 +374,5 @@ def enough(rules: tuple[Rule, ...], known: Mapping[str, Expression]) -> dict[str
     parts = [joined(said[start : start + ROWS_AT_ONCE]) for start in range(0, len(said), ROWS_AT_ONCE)]
     found |= {f"enough_{number}": part for number, part in enumerate(parts, 1)}
     every = [C(key) for key in found if key.startswith("enough_")]
-    nothing = IF(C("verdict").equals("NO"), "another trailer, truck or machine", "")
+    nothing = IF(C("verdict").equals(NO), "another trailer, truck or machine", "")
     return found | {"enough": IF(joined(every).equals(""), nothing, listing(every))}

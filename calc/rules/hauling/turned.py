@@ -9,10 +9,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from ...cells.expression import Cell, Expression
-from ...cells.spreadsheet import AND, COUNT, IF, IFERROR, ISNUMBER, MAX, ROUND
+from ...cells.spreadsheet import AND, COUNT, IF, IFERROR, ISNUMBER, ROUND
 from ..entries import Renamed
 from ..hauling_figures import BACKWARD, FORWARD, PLACES, WHEELS, C, added, is_word, usable
-from ..hauling_rule import AT_LEAST, AT_MOST, CAUTION, Rule, bound_key, cell, sided
+from ..hauling_rule import AT_LEAST, AT_MOST, CAUTION, Rule, bound_key, cell, most_passed, sided
 from .replaced import Replaced
 
 ENDS = ("lead_overhang", "trail_overhang", "lead_gap", "trail_gap", "lead_to_center")
@@ -61,11 +61,7 @@ def _others_kept(rules: tuple[Rule, ...]) -> list[Expression]:
     ]
     asked = [rule for rule in free if "center" not in rule.needs]
     placed = [key for rule in free for key in rule.needs if "center" in rule.needs and key != "center"]
-    hard = [cell(rule) for rule in asked if rule.severity != CAUTION and rule.eased is None]
-    eased = [rule for rule in asked if rule.eased is not None]
-    assert eased[0].eased is not None
-    broken = MAX(*hard, IF(eased[0].eased, 0, MAX(*map(cell, eased))))
     blank = added([cell(rule).equals("") for rule in asked])
     chosen = [C(f"{group}_chosen").equals(1) for group in ("trailer", "machine", "truck")]
     bounded = [Cell(bound_key(rule, bound.side)).equals("") for rule in rules for bound in rule.bounds]
-    return [broken.equals(0), blank.equals(0), added(bounded).equals(0), usable(placed), *chosen]
+    return [most_passed(asked).equals(0), blank.equals(0), added(bounded).equals(0), usable(placed), *chosen]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from tarelot.calc.cells.expression import Cell, Expression, Given, lift
 from tarelot.calc.cells.spreadsheet import AND, FIXED, IF, IFERROR, OR
-from tarelot.calc.rules.hauling import NO, NOT_SURE, YES
+from tarelot.calc.rules.hauling_rule import NO, NOT_SURE, YES
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.asked import NOT_CHECKED, WRONG
 from tarelot.workbook_templates.hauling.card.cells import CHECK, name

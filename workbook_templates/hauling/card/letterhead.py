@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from openpyxl.formatting.rule import Rule
+from openpyxl.styles import Alignment
 from openpyxl.worksheet.worksheet import Worksheet
 
-from tarelot.calc.cells.expression import Cell, Expression, formula
+from tarelot.calc.cells.expression import Cell, Expression
 from tarelot.calc.cells.spreadsheet import FIND, FIXED, IF, IFERROR, INT, ISERROR, ISNUMBER, OR, RIGHT
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.units import Units
@@ -22,6 +22,7 @@ KEYS = (*(entry.key for entry in yard.ENTRIES), DATE, PRICE)
 LABELS, TYPED = "I", "J"
 TYPED_ROWS = {DATE: 2, PRICE: 3}
 TYPED_LABELS = ("Date", "Price")
+SHRUNK = Alignment(horizontal="left", vertical="center", shrink_to_fit=True)
 CLOSE_SIGNS = " $€£¥"
 """What a price may follow without a space: any other word or sign is set apart from it."""
 HINT = "Blank: no date, and the price as Start says. This side is not printed."
@@ -63,10 +64,14 @@ def price(units: Units) -> Expression:
 
 def in_words(amount: Expression) -> Expression:
     """An amount behind the yard's words for a price, with cents where it has some."""
-    figure = IF(amount.equals(INT(amount)), FIXED(amount, 0), FIXED(amount, 2))
     words = C("yard_price_words")
     apart = IF(ISERROR(FIND(RIGHT(words, 1), CLOSE_SIGNS)), words & " ", words)
-    return IF(_is_blank(words), figure, apart & figure)
+    return IF(_is_blank(words), figure(amount), apart & figure(amount))
+
+
+def figure(amount: Expression) -> Expression:
+    """An amount as a text, with cents where it has some."""
+    return IF(amount.equals(INT(amount)), FIXED(amount, 0), FIXED(amount, 2))
 
 
 def price_label(units: Units) -> Expression:
@@ -104,7 +109,30 @@ def write_typed(sheet: Worksheet, typed: Mapping[str, object], units: Units) -> 
         sheet[f"{LABELS}{row}"].font = cell.font = style.font()
         cell.value, cell.number_format, cell.alignment = typed.get(key), formats[key], style.LEFT  # type: ignore[assignment]
     area = f"{TYPED}{min(TYPED_ROWS.values())}:{TYPED}{max(TYPED_ROWS.values())}"
-    sheet.conditional_formatting.add(area, Rule(type="expression", dxf=style.CREAM, formula=[formula(True, {})]))
+    style.cream(sheet, area)
+
+
+def write_head(sheet: Worksheet, units: Units, date: str, last: str, at: Alignment) -> None:
+    """Give the head of a page its look: the yard's name and the date, its address and phone, its own line.
+
+    Args:
+        sheet: The page.
+        units: The workbook's units.
+        date: The column of the date.
+        last: The page's last column.
+        at: How the date stands.
+    """
+    for row, size, color, height in (
+        (1, 15, style.GLANCE_BAND.band, 22),
+        (2, 10, style.INK, 15),
+        (3, 10, style.QUIET, 17),
+    ):
+        cell = sheet[f"B{row}"]
+        cell.font, cell.alignment = style.font(size=size, bold=row == 1, italic=row == 3, color=color), SHRUNK
+        sheet.merge_cells(f"B{row}:{'D' if row == 1 else last}{row}")
+        sheet.row_dimensions[row].height = height
+    day = sheet[f"{date}1"]
+    day.font, day.alignment, day.number_format = style.font(), at, date_format(units)
 
 
 def date_format(units: Units) -> str:

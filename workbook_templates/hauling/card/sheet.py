@@ -55,7 +55,6 @@ HEIGHTS = {lines: 2.0 + 12.0 * lines for lines in range(1, 10)}
 ONE_LINE = 140
 """Letters of the small type that a line across the page holds."""
 TEXT = Alignment(horizontal="left", vertical="center")
-SHRUNK = Alignment(horizontal="left", vertical="center", shrink_to_fit=True)
 NOTHING: Mapping[str, object] = {}
 RULE = Border(bottom=Side("hair", color="B9C5CC"))
 RULED = DifferentialStyle(border=RULE)
@@ -95,7 +94,8 @@ def write(sheet: Worksheet, helper: Worksheet, units: Units, typed: Mapping[str,
     """
     for letter, width in WIDTHS.items():
         sheet.column_dimensions[letter].width = width
-    _write_head(sheet, units)
+    letterhead.write_head(sheet, units, "F", LAST, Alignment("right", shrink_to_fit=True))
+    sheet.merge_cells(f"F1:{LAST}1")
     letterhead.write_typed(sheet, typed, units)
     _write_title(sheet)
     _write_tiles(sheet, tuple(figures.tiles(units)))
@@ -137,22 +137,6 @@ def fit_for_print(sheet: Worksheet, results: Mapping[str, object]) -> None:
         sheet._charts.clear()
         for number in range(CHART_ROW, CAPTION_ROW):
             sheet.row_dimensions[number].hidden = True
-
-
-def _write_head(sheet: Worksheet, units: Units) -> None:
-    """The yard's name and the date, its address and phone, its own line."""
-    for row, size, color, height in (
-        (1, 15, style.GLANCE_BAND.band, 22),
-        (2, 10, style.INK, 15),
-        (3, 10, style.QUIET, 17),
-    ):
-        cell = sheet[f"B{row}"]
-        cell.font, cell.alignment = style.font(size=size, bold=row == 1, italic=row == 3, color=color), SHRUNK
-        sheet.merge_cells(f"B{row}:{'D' if row == 1 else LAST}{row}")
-        sheet.row_dimensions[row].height = height
-    sheet.merge_cells(f"F1:{LAST}1")
-    sheet["F1"].font, sheet["F1"].alignment = style.font(), Alignment("right", shrink_to_fit=True)
-    sheet["F1"].number_format = letterhead.date_format(units)
 
 
 def _write_title(sheet: Worksheet) -> None:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from tarelot.calc.rules.hauling import NO, NOT_SURE, YES
+from tarelot.calc.rules.hauling_rule import NO, NOT_SURE, YES
 from tarelot.workbook_templates.hauling.match.columns import LISTED
 from tarelot.workbook_templates.lot.columns import COLUMNS, STATUSES
 

@@ -131,11 +131,10 @@ def _write_heads(sheet: Worksheet, chosen: Choices) -> None:
         below.font, below.alignment = style.font(size=9, color=style.QUIET), style.SHRUNK
     label = sheet[f"A{CHOICE_ROW}"]
     label.value, label.font, label.alignment = KEY, style.font(bold=True), style.LEFT
-    listed = f"{lot.SHEET}!$A${lot.FIRST_ROW}:$A$20000"
     asks = (KEY, "Choose from the Lot sheet. Left blank, this column stays empty.")
     for number, cell in enumerate(CHOICES):
         first = chosen[number] if number < len(chosen) else None
-        style.choice(sheet, cell, listed, asks, "Choose one that stands on the Lot sheet.", first)
+        style.choice(sheet, cell, lot.STOCK_NUMBERS, asks, "Choose one that stands on the Lot sheet.", first)
     keep_as_texts(sheet, CHOICES)
     for number in (BAND_ROW, CHOICE_ROW):
         sheet.row_dimensions[number].height = 18

@@ -24,7 +24,7 @@ from tarelot.calc.cells.spreadsheet import (
     ROWS,
     SMALL,
 )
-from tarelot.calc.rules.hauling import NO, NOT_SURE, YES
+from tarelot.calc.rules.hauling_rule import NO, NOT_SURE, YES
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.hauling.asked import WRONG
 from tarelot.workbook_templates.hauling.followed import is_blank

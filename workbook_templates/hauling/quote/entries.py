@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
-from openpyxl.formatting.rule import Rule
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -115,9 +114,9 @@ def write(sheet: Worksheet, typed: Mapping[str, object], units: Units) -> None:
         label, cell = sheet[f"{LABELS}{entry.row}"], sheet[f"{TYPED}{entry.row}"]
         label.value, label.font, label.alignment = entry.label, style.font(), style.LEFT
         if entry.key == CHOICE:
-            listed = f"{lot.SHEET}!$A${lot.FIRST_ROW}:$A$20000"
             error = "Choose one that stands on the Lot sheet."
-            style.choice(sheet, cell.coordinate, listed, (entry.label, entry.asks), error, typed.get(entry.key))
+            asks = entry.label, entry.asks
+            style.choice(sheet, cell.coordinate, lot.STOCK_NUMBERS, asks, error, typed.get(entry.key))
             continue
         cell.value, cell.font, cell.alignment = typed.get(entry.key), style.font(), style.LEFT  # type: ignore[assignment]
         cell.number_format = formats.get(entry.key, style.DECIMAL)
@@ -126,7 +125,7 @@ def write(sheet: Worksheet, typed: Mapping[str, object], units: Units) -> None:
             rule = DataValidation(type="custom", formula1=takes, allow_blank=True)
             style.entry_rule(sheet, rule, cell.coordinate, entry.error, (entry.label, entry.asks))
     area = f"{TYPED}{ENTRIES[1].row}:{TYPED}{ENTRIES[-1].row}"
-    sheet.conditional_formatting.add(area, Rule(type="expression", dxf=style.CREAM, formula=[formula(True, {})]))
+    style.cream(sheet, area)
     keep_as_texts(sheet, [f"{TYPED}{ENTRIES[0].row}"])
     for row, words in enumerate(HINTS, ENTRIES[-1].row + 1):
         hint = sheet[f"{LABELS}{row}"]

@@ -10,11 +10,9 @@ from tarelot.calc.cells.expression import Cell, Expression, Range
 from tarelot.calc.cells.spreadsheet import (
     AND,
     COUNTIF,
-    FIXED,
     IF,
     IFERROR,
     INDEX,
-    INT,
     ISNUMBER,
     ISTEXT,
     LEFT,
@@ -30,6 +28,7 @@ from tarelot.calc.rules.lot import TOO_MANY_OPTIONS, option_piece, parted_option
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.asked import UNREADABLE, WRONG
+from tarelot.workbook_templates.hauling.card import letterhead
 from tarelot.workbook_templates.hauling.card.cells import is_listed
 from tarelot.workbook_templates.hauling.drive_on.block import Block
 from tarelot.workbook_templates.hauling.quote.entries import OWN_LINES, PRICE
@@ -171,14 +170,10 @@ def _totals() -> dict[str, Expression]:
 def _said_of(amount: Expression, unsettled: Expression) -> Expression:
     """A sum, from what it is at least, or why there is none."""
     settle = "not known: " & unsettled & f" to be settled, marked {WRONG}"
-    return IF(unsettled > 0, settle, IF(C("missing") > 0, "from " & figure(amount) & ", " & missing_said(), amount))
+    least = "from " & letterhead.figure(amount) & ", " & missing_said()
+    return IF(unsettled > 0, settle, IF(C("missing") > 0, least, amount))
 
 
 def missing_said() -> Expression:
     """How many prices are not stated."""
     return C("missing") & IF(C("missing").equals(1), " price not stated", " prices not stated")
-
-
-def figure(amount: Expression) -> Expression:
-    """An amount in words, with cents where it has some."""
-    return IF(amount.equals(INT(amount)), FIXED(amount, 0), FIXED(amount, 2))

@@ -21,7 +21,7 @@ from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import followed
 from tarelot.workbook_templates.hauling.asked import WRONG
 from tarelot.workbook_templates.hauling.card import letterhead
-from tarelot.workbook_templates.hauling.card.sheet import CAUTIONS
+from tarelot.workbook_templates.hauling.card.sheet import CAUTIONS, RULE, TEXT
 from tarelot.workbook_templates.hauling.quote import entries, page
 from tarelot.workbook_templates.hauling.quote.page import ROW, TILES
 from tarelot.workbook_templates.hauling.what_if.rows import TRAILER
@@ -33,10 +33,7 @@ FIRST, LAST = "A", "E"
 CAUTIONS_SAID = CAUTIONS[:4]
 """Those of the Card but the one about driving on."""
 AMOUNT = "#,##0.00"
-TEXT = Alignment(horizontal="left", vertical="center")
-SHRUNK = Alignment(horizontal="left", vertical="center", shrink_to_fit=True)
 AMOUNT_AT = Alignment(horizontal="right", vertical="center", shrink_to_fit=True, indent=1)
-RULE = Border(bottom=Side("hair", color="B9C5CC"))
 SIGNED = Border(top=Side("thin", color=style.INK))
 NOTHING: Mapping[str, object] = {}
 Stored = dict[str, float | str | bool | None]
@@ -48,8 +45,8 @@ def _places() -> dict[str, str]:
     return {
         **page.cells(),
         **entries.places(),
-        **{key: place for key, place in yard.places().items()},
-        **{key: cell for key, cell in followed.places({TRAILER: entries.places()[entries.CHOICE]}).items()},
+        **yard.places(),
+        **followed.places({TRAILER: entries.places()[entries.CHOICE]}),
     }
 
 
@@ -63,7 +60,7 @@ def write(sheet: Worksheet, units: Units, head: Mapping[str, object] = NOTHING) 
     """
     for letter, width in WIDTHS.items():
         sheet.column_dimensions[letter].width = width
-    _write_head(sheet, units)
+    letterhead.write_head(sheet, units, LAST, LAST, AMOUNT_AT)
     entries.write(sheet, head, units)
     _write_title(sheet)
     _write_tiles(sheet, units)
@@ -96,21 +93,6 @@ def fit_for_print(sheet: Worksheet, results: Mapping[str, object]) -> None:
             sheet.row_dimensions[row[0].row].hidden = True
 
 
-def _write_head(sheet: Worksheet, units: Units) -> None:
-    """The yard's name and the date, its address and phone, its own line; as on the Card."""
-    for row, size, color, height in (
-        (1, 15, style.GLANCE_BAND.band, 22),
-        (2, 10, style.INK, 15),
-        (3, 10, style.QUIET, 17),
-    ):
-        cell = sheet[f"B{row}"]
-        cell.font, cell.alignment = style.font(size=size, bold=row == 1, italic=row == 3, color=color), SHRUNK
-        sheet.merge_cells(f"B{row}:{'D' if row == 1 else LAST}{row}")
-        sheet.row_dimensions[row].height = height
-    date = sheet[f"{LAST}1"]
-    date.font, date.alignment, date.number_format = style.font(), AMOUNT_AT, letterhead.date_format(units)
-
-
 def _write_title(sheet: Worksheet) -> None:
     """The dark band with the trailer's name and the total."""
     for row, size, color, height in (
@@ -137,7 +119,7 @@ def _write_tiles(sheet: Worksheet, units: Units) -> None:
         figure, below = sheet[f"{letter}{ROW['tiles']}"], sheet[f"{letter}{ROW['tiles'] + 1}"]
         below.value, figure.number_format = label, f'{style.FIGURE}" {units.weight}"'
         figure.font = style.font(size=15, bold=True, color=style.GLANCE_BAND.band)
-        figure.alignment = SHRUNK
+        figure.alignment = letterhead.SHRUNK
         below.font, below.alignment = style.font(size=9, color=style.QUIET), TEXT
     sheet.row_dimensions[ROW["tiles"]].height = 26
     _gap(sheet, ROW["tiles"] + 2)
@@ -172,7 +154,7 @@ def _write_totals(sheet: Worksheet, units: Units) -> None:
         sheet[f"B{row}"].font, sheet[f"B{row}"].alignment = style.font(size=9), TEXT
         sheet.merge_cells(f"B{row}:{LAST}{row}")
     label, day = sheet[f"B{ROW['valid']}"], sheet[f"C{ROW['valid']}"]
-    label.font, label.alignment, day.font, day.alignment = style.font(), TEXT, style.font(bold=True), SHRUNK
+    label.font, label.alignment, day.font, day.alignment = style.font(), TEXT, style.font(bold=True), letterhead.SHRUNK
     day.number_format = letterhead.date_format(units)
     sheet.merge_cells(f"C{ROW['valid']}:{LAST}{ROW['valid']}")
     sheet.row_dimensions[ROW["valid"]].height = 20
@@ -198,7 +180,7 @@ def _write_foot(sheet: Worksheet) -> None:
 
 def _line(sheet: Worksheet, row: int, *, bold: bool) -> None:
     """A line of the table: words, who fits it, an amount."""
-    for letter, place in (("B", SHRUNK), ("C", SHRUNK), ("D", AMOUNT_AT)):
+    for letter, place in (("B", letterhead.SHRUNK), ("C", letterhead.SHRUNK), ("D", AMOUNT_AT)):
         cell = sheet[f"{letter}{row}"]
         cell.font, cell.alignment = style.font(bold=bold), place
     sheet[f"D{row}"].number_format = AMOUNT

@@ -176,9 +176,7 @@ def _write_figures(sheet: Worksheet, units: Units) -> None:
         for letter, text in zip("GHIJ", heads, strict=True):
             cell = sheet[f"{letter}{keys[0] - 1}"]
             cell.value, cell.font, cell.alignment = text, style.font(size=9, bold=True), style.RIGHT
-        sheet.conditional_formatting.add(
-            f"H{keys[0]}:H{keys[-1]}", Rule(type="expression", dxf=style.CREAM, formula=[formula(True, {})])
-        )
+        style.cream(sheet, f"H{keys[0]}:H{keys[-1]}")
     for figure in FIGURES:
         _write_figure(sheet, figure, rows[figure.key], units)
     _highlight(sheet, f"J{FIRST_ROW}:J{max(rows.values())}", Cell("first").equals(MISSING))

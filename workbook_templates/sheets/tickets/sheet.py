@@ -57,8 +57,7 @@ def _write_stock(sheet: Worksheet, rows: Sequence[Mapping[str, object]], units: 
     assert isinstance(column, Input)
     lot.write_column(sheet, STOCK, column, rows, units, {}, has_rule=False)
     letter = get_column_letter(STOCK)
-    listed = f"{lot.SHEET}!$A${lot.FIRST_ROW}:$A$20000"
-    rule = DataValidation(type="list", formula1=listed, allow_blank=True)
+    rule = DataValidation(type="list", formula1=lot.STOCK_NUMBERS, allow_blank=True)
     area = f"{letter}{FIRST_ROW}:{letter}{last}"
     style.entry_rule(sheet, rule, area, NOT_FOUND, (KEY, column.message))
     rule.errorStyle, rule.errorTitle = "information", "Not found as it stands"
