@@ -36,10 +36,12 @@ FIRST_ROW = 41
 DATE = f"$C${FIRST_ROW + 1}"
 STATUS_ROW, AGE_ROW, CHECK_ROW = FIRST_ROW + 4, FIRST_ROW + 12, FIRST_ROW + 21
 """The first rows of the three tables, below their headings."""
+COUNTED_TO = f"C{FIRST_ROW + 2}"
+"""Where the day is shown to which days are counted; blank where there is none."""
 NOTICE = f"D{FIRST_ROW + 2}"
 """Where it is said what is wrong with the day."""
 HELPER = "N"
-"""Hidden: the search for the earliest date on the lot, a row a halving."""
+"""Hidden: the day counted to and the search for the earliest date on the lot, a row a halving."""
 HALVINGS = 16
 DAY_BEFORE_ANY = FIRST_DAY - 1
 """No date of a trailer is earlier than the day after."""
@@ -93,6 +95,7 @@ def _of_day() -> dict[str, Expression]:
     later = _since(_AS_OF + 1, 9e9)
     found = {
         "as_of": IF(N(typed) > DAY_BEFORE_ANY, N(typed), MAX(_RECEIVED)),
+        COUNTED_TO: IF(_AS_OF > DAY_BEFORE_ANY, _AS_OF, ""),
         NOTICE: IF(
             typed.differs("") * (N(typed) <= DAY_BEFORE_ANY) > 0,
             f"{CONFLICT} what is typed is no date: the latest one under Received is taken",
@@ -143,8 +146,8 @@ def _of_checks() -> dict[str, Expression]:
 
 def _helpers() -> dict[str, str]:
     """The hidden cells by key."""
-    keys = (*(f"halving {number}" for number in range(HALVINGS)), "oldest", "most C", "most D")
-    return {"as_of": f"$C${FIRST_ROW + 2}"} | {key: f"${HELPER}${row}" for row, key in enumerate(keys, FIRST_ROW)}
+    keys = ("as_of", *(f"halving {number}" for number in range(HALVINGS)), "oldest", "most C", "most D")
+    return {key: f"${HELPER}${row}" for row, key in enumerate(keys, FIRST_ROW)}
 
 
 @cache
@@ -211,7 +214,7 @@ def _write_date(sheet: Worksheet) -> None:
     cell.number_format, cell.alignment, cell.font = style.DATE, style.LEFT, style.font(size=11)
     hint.value = "Type today's date; left blank, it is the latest date under Received."
     hint.font, hint.alignment = style.font(size=9, color=style.QUIET), style.LEFT
-    counted, day, notice = sheet.cell(FIRST_ROW + 2, 2), sheet.cell(FIRST_ROW + 2, 3), sheet[NOTICE]
+    counted, day, notice = sheet.cell(FIRST_ROW + 2, 2), sheet[COUNTED_TO], sheet[NOTICE]
     counted.value, counted.font, counted.alignment = "that is", style.font(size=9, color=style.QUIET), style.LEFT
     day.number_format, day.alignment, day.font = style.DATE, style.LEFT, style.font(size=9, color=style.QUIET)
     notice.font, notice.alignment = style.font(size=9, bold=True, color=style.CONFLICT_INK), style.LEFT

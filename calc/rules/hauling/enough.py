@@ -338,7 +338,7 @@ def _beyond(rules: tuple[Rule, ...], side: Side) -> Expression:
     return added(found)
 
 
-ROWS_AT_ONCE = 7
+ROWS_AT_ONCE = 6
 """Rows whose words stand in one cell, so that no formula is long."""
 
 
