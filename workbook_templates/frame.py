@@ -292,11 +292,13 @@ def _number(found: numbers.Real | Decimal) -> float | str | None:
 
 def _options(options: OptionList) -> list[tuple[object, ...]]:
     """Rows of the Options sheet as cells hold them."""
-    wanted = "options are rows of a name, a weight, who fits it and its price, such as (('Spare tire', 120, 'yard'),)"
+    wanted = (
+        "options are rows of a name, a weight, who fits it, its price and place, such as (('Spare tire', 120, 'yard'),)"
+    )
     if isinstance(options, str) or not isinstance(options, Sequence):
         raise TypeError(f"{wanted}, not {type(options).__name__}")
     for row in options:
-        if isinstance(row, str) or not isinstance(row, Sequence) or len(row) not in (2, 3, 4):
+        if isinstance(row, str) or not isinstance(row, Sequence) or len(row) not in range(2, 6):
             raise TypeError(f"{wanted}, not {row!r}")
     return [tuple(map(_held, row)) for row in options]
 

@@ -12,9 +12,10 @@ from pathlib import Path
 import openpyxl
 import pytest
 
+from tarelot.calc.placement import pin_at
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import US
-from tarelot.workbook_templates.hauling.quote import entries, page, prices
+from tarelot.workbook_templates.hauling.quote import entries, on_pin, page, prices
 from tarelot.workbook_templates.hauling.quote import sheet as quote
 from tarelot.workbook_templates.hauling.results import Hauling
 from tarelot.workbook_templates.lot.results import lot_results
@@ -32,6 +33,7 @@ ODD_OPTIONS: list[tuple[object, ...]] = [
     *demo_yard.options(),
     *(("Tarp", 10, None, 50), ("TARP", 10, None, 60), ("Free wash", 5, None, 0), ("Wild * card?", 5, "yard", 20)),
     *(("In words", 5, None, "100"), ("Below", 5, None, -3), ("One", 5, None, 1), ("Short row", 5)),
+    *(("Rear box", 100, "yard", 80, 33), ("Place in words", 5, None, 5, "front"), ("Weight in words", "5", None, 5, 9)),
 ]
 SOLD = "Spare tire; Ladder ramps; Winch plate"
 Cells = Mapping[str, object]
@@ -116,6 +118,32 @@ def test_an_option_whose_price_is_no_amount_leaves_no_total(option: str, words: 
     assert cells[TOTAL] == SETTLE
 
 
+def test_what_options_add_to_the_empty_pin_by_hand() -> None:
+    """Moments about the axles: 120 x (1 - 4 / 30) = 104 lb, and 60 x (1 - 7.5 / 30) = 45 lb; the ramps have none."""
+    axles = {"Coupler to axles (ft)": 30}
+    change, counted = (on_pin.CELLS[key] for key in ("pin_change", "pin_counted"))
+    cells = said(trailer(**axles))
+    assert cells[change] == pytest.approx(149)
+    assert cells[counted] == "from 2 of 3 options"
+    twice = said(trailer(Options="Spare tire; spare tire", **axles))
+    assert (twice[change], twice[counted]) == (pytest.approx(208), "from 2 of 2 options")
+    # behind the axles it takes weight off: 100 x (1 - 33 / 30) = -10
+    assert said(trailer(Options="Rear box", **axles))[change] == pytest.approx(-10)
+    assert said(trailer(Options="Ladder ramps", **axles))[change] == on_pin.NO_PLACES
+    assert said(trailer(**{"Coupler to axles (ft)": None}))[change] == on_pin.NO_AXLES
+    for option in ("Tarp", "Place in words", "Weight in words"):  # which of two, where and how heavy is not known
+        assert said(trailer(Options=option, **axles))[change] == on_pin.NO_PLACES
+    none = said(trailer(Options=None, **axles))
+    assert (none[change], none[counted]) == ("", "")
+
+
+def test_the_change_of_the_pin_is_that_of_the_function_for_a_place() -> None:
+    """The same moments by the function that asks where a load sits, on a trailer without an empty pin."""
+    axles = float(str(trailer()["Coupler to axles (ft)"]))
+    by_function = sum(pin_at(3_000.0, 0.0, axles, weight, place) for weight, place in ((120.0, 4.0), (60.0, 7.5)))
+    assert said(trailer())[on_pin.CELLS["pin_change"]] == pytest.approx(by_function)
+
+
 LINES = {"first_words": "Delivery", "first_amount": 350, "second_words": "Trade-in", "second_amount": -4000}
 CASES: tuple[tuple[dict[str, object], dict[str, object], object], ...] = (
     ({}, {}, 16_250),
@@ -123,6 +151,7 @@ CASES: tuple[tuple[dict[str, object], dict[str, object], object], ...] = (
     ({"Options": "Short row"}, {}, "from 14,900, 1 price not stated"),
     ({"Options": "Free wash; Wild * card?", "Price": 0}, {}, 20),  # 0 is a price
     ({"Options": "Tarp"}, {}, SETTLE),
+    ({"Options": "Rear box; Place in words"}, {}, 14_985),  # 14,900 + 80 + 5
     ({"Options": "In words; Below"}, {}, "not known: 2 to be settled, marked ▲"),
     ({"Price": None}, {}, "not known: the trailer's price is not stated"),
     ({"Price": "call"}, {}, "not known: the trailer's price cannot be used"),

@@ -36,7 +36,12 @@ def assert_holds_the_demo_yard(path: Path) -> None:
                 assert (value or "") == text, (row.number, heading)
     with (demo_yard.FOLDER / "options.csv").open(encoding="utf-8", newline="") as file:
         assert lot.options == [
-            (row["Option"], float(row["Weight"]), row["Fitted by"], float(row["Price"]) if row["Price"] else None)
+            (
+                row["Option"],
+                float(row["Weight"]),
+                row["Fitted by"],
+                *(float(row[key]) if row[key] else None for key in ("Price", "Center behind coupler")),
+            )
             for row in csv.DictReader(file)
         ]
 

@@ -16,8 +16,9 @@ def test_an_older_lot_gets_the_column_of_prices_and_the_quote(tmp_path: Path) ->
     lot = updated(LOTS / "tarelot-demo.xlsx", tmp_path / "lot.xlsx")
     book = openpyxl.load_workbook(lot, data_only=True)
     page = book["Options"]
-    assert [cell.value for cell in page[4]][:4] == ["Option", "Weight (lb)", "Fitted by", "Price"]
-    assert page.tables["Options"].ref.startswith("A4:D")
+    headings = ["Option", "Weight (lb)", "Fitted by", "Price", "Center behind coupler (ft)"]
+    assert [cell.value for cell in page[4]][:5] == headings
+    assert page.tables["Options"].ref.startswith("A4:E")
     assert {cell.value for cell in page["D"][4:]} == {None}
     assert any("D5" in rule.sqref for rule in page.data_validations.dataValidation)
     assert book.sheetnames.index("Quote") == book.sheetnames.index("Card") + 1

@@ -1,4 +1,4 @@
-"""What the Options sheet holds: each option's weight, who fits it and its price, in one table named Options."""
+"""What the Options sheet holds: each option's weight, who fits it, its price and place, in one table named Options."""
 
 from __future__ import annotations
 
@@ -8,8 +8,9 @@ from tarelot.calc.rules.lot import YARD
 
 SHEET = TABLE = "Options"
 NAME, WEIGHT, FITTED, PRICE = "Option", "Weight ({weight})", "Fitted by", "Price"
+PLACE = "Center behind coupler ({long})"
 FITTERS = ("maker", YARD)
-COLUMNS = ((NAME, 34), (WEIGHT, 14), (FITTED, 12), (PRICE, 12))
+COLUMNS = ((NAME, 34), (WEIGHT, 14), (FITTED, 12), (PRICE, 12), (PLACE, 24))
 """Headings and widths."""
 HEADING_ROW, FIRST_ROW = 4, 5
 REACH = 2_000
@@ -25,3 +26,6 @@ WEIGHT_FITS = AND(COUNT(_WEIGHT).equals(1), _WEIGHT >= 0, _WEIGHT.differs(1))
 _PRICE = Cell("price")
 PRICE_FITS = AND(COUNT(_PRICE).equals(1), _PRICE >= 0, _PRICE.differs(1))
 """What a price is; 0 is one, a blank is none."""
+_PLACE = Cell("place")
+PLACE_FITS = AND(COUNT(_PLACE).equals(1), _PLACE.differs(1))
+"""What a place is: ahead of the coupler it is below 0."""

@@ -44,13 +44,24 @@ def trailers() -> list[dict[str, Typed]]:
     return [{US.heading(c.heading): typed(c, row[c.heading.partition(" (")[0]]) for c in inputs()} for row in rows]
 
 
-def options() -> list[tuple[str, float, str, float | None]]:
-    """The yard's options with their weights in pounds, who fits them, and their prices; None where none is stated."""
+def _stated(text: str) -> float | None:
+    return float(text) if text else None
+
+
+def options() -> list[tuple[str, float, str, float | None, float | None]]:
+    """The yard's options: weight in pounds, who fits it, price, feet behind coupler; None for what is not stated."""
     with (FOLDER / "options.csv").open(encoding="utf-8", newline="") as file:
-        return [
-            (row["Option"], float(row["Weight"]), row["Fitted by"], float(row["Price"]) if row["Price"] else None)
-            for row in csv.DictReader(file)
-        ]
+        rows = list(csv.DictReader(file))
+    return [
+        (
+            row["Option"],
+            float(row["Weight"]),
+            row["Fitted by"],
+            _stated(row["Price"]),
+            _stated(row["Center behind coupler"]),
+        )
+        for row in rows
+    ]
 
 
 def copy_lists(folder: Path) -> list[Path]:

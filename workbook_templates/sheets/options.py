@@ -11,6 +11,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import formula
 from tarelot.workbook_templates.basis import style
+from tarelot.workbook_templates.basis.fractions import show_fractions
 from tarelot.workbook_templates.basis.number_texts import keep_as_texts, whole_column
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.options import (
@@ -19,6 +20,8 @@ from tarelot.workbook_templates.lot.options import (
     FITTERS,
     HEADING_ROW,
     NAME_FITS,
+    PLACE,
+    PLACE_FITS,
     PRICE,
     PRICE_FITS,
     REACH,
@@ -27,7 +30,7 @@ from tarelot.workbook_templates.lot.options import (
     WEIGHT_FITS,
 )
 
-FORMATS = {WEIGHT: style.FIGURE, PRICE: style.DECIMAL}
+FORMATS = {WEIGHT: style.FIGURE, PRICE: style.FIGURE, PLACE: style.FIGURE}
 """Number formats of the columns that hold numbers."""
 
 
@@ -49,6 +52,11 @@ def write(sheet: Worksheet, options: Sequence[tuple[object, ...]], units: Units)
             cell = sheet.cell(number, place, option[place - 1] if place <= len(option) else None)  # type: ignore[arg-type]
             cell.font, cell.fill, cell.border = style.font(), style.fill(style.TYPED), style.HAIRLINE
             cell.number_format = FORMATS.get(heading, "@")
+            cell.alignment = style.RIGHT if heading in FORMATS else style.LEFT
+    for place, (heading, _) in enumerate(COLUMNS, 1):
+        if heading in (PRICE, PLACE):
+            letter = get_column_letter(place)
+            show_fractions(sheet, [f"{letter}{FIRST_ROW}:{letter}{FIRST_ROW + len(options) - 1}"])
     last = get_column_letter(len(COLUMNS))
     sheet.add_table(Table(displayName=TABLE, name=TABLE, ref=f"A{HEADING_ROW}:{last}{HEADING_ROW + len(options)}"))
     _add_rules(sheet, FIRST_ROW + len(options) - 1)
@@ -94,4 +102,13 @@ def _rules() -> Iterator[tuple[str, dict[str, str], str, tuple[str, str]]]:
         {"type": "custom", "formula1": formula(PRICE_FITS, {"price": f"D{FIRST_ROW}"})},
         "A price is needed, 0 or more; 1 is not taken, since some programs make it of TRUE.",
         ("Price", "What the option costs, as the Quote adds it. 0 is no charge; blank is not stated."),
+    )
+    yield (
+        "E",
+        {"type": "custom", "formula1": formula(PLACE_FITS, {"place": f"E{FIRST_ROW}"})},
+        "A number is needed; 1 is not taken, since some programs make it of TRUE.",
+        (
+            "Center behind coupler",
+            "For the estimate of the empty pin on the Quote. May be blank; ahead of the coupler below 0.",
+        ),
     )

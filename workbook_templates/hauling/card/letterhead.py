@@ -10,6 +10,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from tarelot.calc.cells.expression import Cell, Expression
 from tarelot.calc.cells.spreadsheet import FIND, FIXED, IF, IFERROR, INT, ISERROR, ISNUMBER, OR, RIGHT
 from tarelot.workbook_templates.basis import style
+from tarelot.workbook_templates.basis.fractions import show_fractions
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.card.cells import CHECK, listed
 from tarelot.workbook_templates.hauling.what_if.rows import TRAILER
@@ -103,13 +104,14 @@ def write_typed(sheet: Worksheet, typed: Mapping[str, object], units: Units) -> 
     heading.value, heading.font = "For this page", style.font(size=11, bold=True)
     hint.value, hint.font, hint.alignment = HINT, style.font(size=9, color=style.QUIET), style.WRAP
     sheet.merge_cells(f"{LABELS}4:{TYPED}4")
-    formats = {DATE: date_format(units), PRICE: style.DECIMAL}
+    formats = {DATE: date_format(units), PRICE: style.FIGURE}
     for (key, row), label in zip(TYPED_ROWS.items(), TYPED_LABELS, strict=True):
         sheet[f"{LABELS}{row}"], cell = label, sheet[f"{TYPED}{row}"]
         sheet[f"{LABELS}{row}"].font = cell.font = style.font()
         cell.value, cell.number_format, cell.alignment = typed.get(key), formats[key], style.LEFT  # type: ignore[assignment]
     area = f"{TYPED}{min(TYPED_ROWS.values())}:{TYPED}{max(TYPED_ROWS.values())}"
     style.cream(sheet, area)
+    show_fractions(sheet, [f"{TYPED}{TYPED_ROWS[PRICE]}"])
 
 
 def write_head(sheet: Worksheet, units: Units, date: str, last: str, at: Alignment) -> None:

@@ -11,6 +11,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from tarelot.calc.cells.expression import Cell, Expression, formula
 from tarelot.calc.cells.spreadsheet import AND, COUNT, ISTEXT, LEN, OR
 from tarelot.workbook_templates.basis import style
+from tarelot.workbook_templates.basis.fractions import show_fractions
 from tarelot.workbook_templates.basis.number_texts import keep_as_texts
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import followed
@@ -85,6 +86,7 @@ ENTRIES = (
     ),
 )
 KEYS = tuple(entry.key for entry in ENTRIES)
+AMOUNTS = (PRICE, *(amount for _, amount in OWN_LINES))
 
 
 def places() -> dict[str, str]:
@@ -119,13 +121,14 @@ def write(sheet: Worksheet, typed: Mapping[str, object], units: Units) -> None:
             style.choice(sheet, cell.coordinate, lot.STOCK_NUMBERS, asks, error, typed.get(entry.key))
             continue
         cell.value, cell.font, cell.alignment = typed.get(entry.key), style.font(), style.LEFT  # type: ignore[assignment]
-        cell.number_format = formats.get(entry.key, style.DECIMAL)
+        cell.number_format = formats.get(entry.key, style.FIGURE)
         if entry.takes is not None:
             takes = formula(entry.takes, {_TYPED.key: cell.coordinate})
             rule = DataValidation(type="custom", formula1=takes, allow_blank=True)
             style.entry_rule(sheet, rule, cell.coordinate, entry.error, (entry.label, entry.asks))
     area = f"{TYPED}{ENTRIES[1].row}:{TYPED}{ENTRIES[-1].row}"
     style.cream(sheet, area)
+    show_fractions(sheet, [f"{TYPED}{entry.row}" for entry in ENTRIES if entry.key in AMOUNTS])
     keep_as_texts(sheet, [f"{TYPED}{ENTRIES[0].row}"])
     for row, words in enumerate(HINTS, ENTRIES[-1].row + 1):
         hint = sheet[f"{LABELS}{row}"]

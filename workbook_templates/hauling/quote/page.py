@@ -15,7 +15,7 @@ from tarelot.workbook_templates.hauling.asked import UNREADABLE, WRONG
 from tarelot.workbook_templates.hauling.card import figures, letterhead
 from tarelot.workbook_templates.hauling.card.cells import CHECK, NOT_STATED, is_listed, name
 from tarelot.workbook_templates.hauling.match.stored import Columns
-from tarelot.workbook_templates.hauling.quote import entries, prices
+from tarelot.workbook_templates.hauling.quote import entries, on_pin, prices
 from tarelot.workbook_templates.hauling.quote.prices import option_key, own_key
 from tarelot.workbook_templates.hauling.what_if.rows import (
     TRAILER,
@@ -31,7 +31,7 @@ from tarelot.workbook_templates.sheets import yard
 
 SHEET = "Quote"
 C = Cell
-HELPERS = "JK"
+HELPERS = "JKL"
 """Hidden columns: what the page is made of."""
 TILES = (
     ("gvwr", "GVWR, from the certification label"),
@@ -52,7 +52,7 @@ EXCISE = "Federal excise tax may be due (26 USC 4051): ask a tax adviser. It is 
 NO_EXCISE = "Whether federal excise tax (26 USC 4051) may be due is not known: the GVWR is not stated."
 NO_OPTIONS = "No options are named for this trailer."
 
-_COUNTED = ("unsettled_options", "unsettled", "sum")
+_COUNTED = ("unsettled_options", "unsettled", "sum", "to_axles")
 
 
 @cache
@@ -66,8 +66,8 @@ def cells() -> dict[str, str]:
     found |= {"trailer_words": f"B{row['trailer']}", "trailer_price": f"D{row['trailer']}"}
     for place in prices.PLACES:
         at = row["options"] + place
-        for what, letter in (("name", "B"), ("fitter", "C"), ("price", "D"), ("row", HELPERS[0])):
-            found[option_key(place, what)] = f"{letter}{at}"
+        letters = {"name": "B", "fitter": "C", "price": "D", "row": HELPERS[0], "pin": HELPERS[2]}
+        found |= {option_key(place, what): f"{letter}{at}" for what, letter in letters.items()}
     found |= {"said_of_options": f"B{row['said']}"}
     found |= {"options_total_words": f"B{row['options_total']}", "options_total": f"D{row['options_total']}"}
     for place in range(len(entries.OWN_LINES)):
@@ -75,6 +75,7 @@ def cells() -> dict[str, str]:
     found |= {"total_words": f"B{row['total']}", "total": f"D{row['total']}", "lacking": f"B{row['lacking']}"}
     found |= {"excise": f"B{row['excise']}", "valid_words": f"B{row['valid']}", "valid": f"C{row['valid']}"}
     found |= {"found": entries.FOUND}
+    found |= on_pin.CELLS
     behind = (choice_key(TRAILER), f"row of {TRAILER}", "options", "options_said", "parted", "missing", *_COUNTED)
     found |= {key: f"{HELPERS[1]}{number}" for number, key in enumerate(behind, 1)}
     return {key: f"${cell[0]}${cell[1:]}" if "$" not in cell else cell for key, cell in found.items()}
@@ -101,6 +102,7 @@ def expressions(units: Units) -> dict[str, Expression]:
         **{f"tile {key}": _weight(key, units) for key, _ in TILES},
         "trailer_words": _where_listed("Trailer, without the options below"),
         **prices.expressions(units),
+        **on_pin.expressions(units),
         "said_of_options": IF(is_listed(TRAILER), IF(C("options").equals(""), NO_OPTIONS, C("options_said")), ""),
         "options_total_words": IF(C("options").equals(""), "", "Options together"),
         "total_words": _where_listed("Total"),

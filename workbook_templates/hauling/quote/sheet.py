@@ -22,7 +22,7 @@ from tarelot.workbook_templates.hauling import followed
 from tarelot.workbook_templates.hauling.asked import WRONG
 from tarelot.workbook_templates.hauling.card import letterhead
 from tarelot.workbook_templates.hauling.card.sheet import CAUTIONS, RULE, TEXT
-from tarelot.workbook_templates.hauling.quote import entries, page
+from tarelot.workbook_templates.hauling.quote import entries, on_pin, page
 from tarelot.workbook_templates.hauling.quote.page import ROW, TILES
 from tarelot.workbook_templates.hauling.what_if.rows import TRAILER
 from tarelot.workbook_templates.sheets import yard
@@ -62,6 +62,7 @@ def write(sheet: Worksheet, units: Units, head: Mapping[str, object] = NOTHING) 
         sheet.column_dimensions[letter].width = width
     letterhead.write_head(sheet, units, LAST, LAST, AMOUNT_AT)
     entries.write(sheet, head, units)
+    on_pin.write(sheet, units)
     _write_title(sheet)
     _write_tiles(sheet, units)
     _write_lines(sheet)

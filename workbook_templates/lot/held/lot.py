@@ -38,7 +38,7 @@ class Lot:
         name: The workbook's name, for messages.
         units: The units of its headings.
         rows: Its trailers from top to bottom.
-        options: Names and weights of the Options table, who fits each, and its price where it has that column.
+        options: Names and weights of the Options table, who fits each, and price and place where it has such columns.
         limits: What the yard typed on the Limits sheet, by key; None where there is no such sheet.
         sheet: The sheet with the table.
         columns: Every heading of the table, a person's own ones too, with its column letter.

@@ -90,9 +90,9 @@ def trailers(
 def options_of(
     below: Iterable[Row], columns: Sequence[str], units: Units, read: Read, *, lenient: bool = False
 ) -> list[tuple[Value, ...]]:
-    """Names, weights, who fits them and prices, as the cells hold them; rows without name and weight are left out.
+    """Name, weight, who fits it, price and place, as the cells hold them; rows without name and weight are left out.
 
-    A table without a column of prices, as an older lot's, gives none.
+    A table without the later columns, as an older lot's, gives none of these.
 
     Args:
         below: The rows below the headings of the table Options.
@@ -108,8 +108,8 @@ def options_of(
     for heading in wanted:
         if heading not in columns and not lenient:
             raise LotError(f"the table {options_sheet.TABLE} has no column {heading}")
-    priced = (options_sheet.PRICE,) if options_sheet.PRICE in columns else ()
-    headings = (*wanted, options_sheet.FITTED, *priced)
+    later = [units.heading(heading) for heading in (options_sheet.PRICE, options_sheet.PLACE)]
+    headings = (*wanted, options_sheet.FITTED, *(heading for heading in later if heading in columns))
     options = []
     for number, found in below:
         row = dict(zip(columns, found, strict=True))
