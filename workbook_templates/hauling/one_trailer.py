@@ -152,7 +152,7 @@ def _write_choice(sheet: Worksheet) -> None:
     name.value, name.font, name.alignment = KEY, style.font(bold=True), style.LEFT
     found.font, found.alignment = style.font(color=style.QUIET), style.LEFT
     asks = (KEY, "Choose from the Lot sheet. Left blank, it is the one on What-if.")
-    style.choice(sheet, CHOICE, lot.STOCK_NUMBERS, asks, "Choose one that stands on the Lot sheet.")
+    style.choice(sheet, CHOICE, lot.STOCK_NUMBERS, asks)
     keep_as_texts(sheet, [CHOICE])
 
 

@@ -46,6 +46,8 @@ FORMATS = {
     "from zero": style.FIGURE,
     "whole": style.YEAR,
 }
+TEXT = "@"
+"""What is typed stays as it was typed, such as the stock numbers 007, 1E5 and 3-4."""
 ROW_HEIGHT = 16
 LEFT_KINDS = ("text", "check text", "verdict")
 SHOWN = Cell("shown")
@@ -145,7 +147,9 @@ def _write_cells(
             if isinstance(cell.value, str):
                 cell.data_type = "s"
         cell.font, cell.fill, cell.alignment, cell.border = font, back, alignment, style.HAIRLINE
-        if column.kind in FORMATS:
+        if isinstance(column, Input) and column.kind == "text":
+            cell.number_format = TEXT
+        elif column.kind in FORMATS:
             cell.number_format = FORMATS[column.kind]
 
 

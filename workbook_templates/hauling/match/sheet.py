@@ -117,24 +117,22 @@ def _write_choices(sheet: Worksheet, choices: tuple[object, object]) -> None:
     for (group, source), choice in zip(((MACHINE, machines.SHEET), (TRUCK, trucks.SHEET)), choices, strict=True):
         words = (group, f"Choose from the {source} sheet. Left blank, it is the one on What-if.")
         listed = f"{source}!$A${machines.FIRST_ROW}:$A$500"
-        _write_choice(sheet, CHOICES[group], words, listed, f"Choose one that stands on the {source} sheet.", choice)
+        _write_choice(sheet, CHOICES[group], words, listed, choice)
     for name, cell, words_of, hint in (
         ("Show", SHOW_CELL, tuple(order.SHOWS), "Which trailers are in sight. Left blank, all are."),
         ("Order", ORDER_CELL, order.ORDERS, "Which come first. Left blank, they stand as on the Lot."),
     ):
-        _write_choice(sheet, cell, (name, hint), order.written(words_of), "Choose from the list.")
+        _write_choice(sheet, cell, (name, hint), order.written(words_of))
     for cell, name in ((ANSWER, "Answer"), (ROOM, "Trailers")):
         label = sheet.cell(sheet[cell.replace("$", "")].row, 4, name)
         label.font, label.alignment = style.font(bold=True), style.LEFT
 
 
-def _write_choice(
-    sheet: Worksheet, place: str, words: tuple[str, str], listed: str, error: str, choice: object = None
-) -> None:
+def _write_choice(sheet: Worksheet, place: str, words: tuple[str, str], listed: str, choice: object = None) -> None:
     """A cell in which one of a list is chosen, behind its name."""
     name = sheet.cell(sheet[place.replace("$", "")].row, 2, words[0])
     name.font, name.alignment = style.font(bold=True), style.LEFT
-    style.choice(sheet, place, listed, words, error, choice)
+    style.choice(sheet, place, listed, words, choice)
 
 
 def _write_top(sheet: Worksheet, units: Units) -> None:

@@ -114,9 +114,8 @@ def write(sheet: Worksheet, typed: Mapping[str, object], units: Units) -> None:
         label, cell = sheet[f"{LABELS}{entry.row}"], sheet[f"{TYPED}{entry.row}"]
         label.value, label.font, label.alignment = entry.label, style.font(), style.LEFT
         if entry.key == CHOICE:
-            error = "Choose one that stands on the Lot sheet."
             asks = entry.label, entry.asks
-            style.choice(sheet, cell.coordinate, lot.STOCK_NUMBERS, asks, error, typed.get(entry.key))
+            style.choice(sheet, cell.coordinate, lot.STOCK_NUMBERS, asks, typed.get(entry.key))
             continue
         cell.value, cell.font, cell.alignment = typed.get(entry.key), style.font(), style.LEFT  # type: ignore[assignment]
         cell.number_format = formats.get(entry.key, style.DECIMAL)
