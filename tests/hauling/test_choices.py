@@ -17,7 +17,7 @@ CHOICES = {
     "Match": ("C4", "C5"),
     "Compare": ("B7", "C7", "D7", "E7"),
     "Trailer": ("B4",),
-    "Quote": ("H2",),
+    "Quote": ("H11",),
 }
 """Where one of another sheet is chosen; Card follows What-if."""
 
@@ -42,7 +42,7 @@ def test_it_is_found_as_a_number_and_as_a_text(
     typed: dict[str, Value] = {"Lot!A5": stands, "Machines!A5": stands, "Trucks!A5": stands}
     typed |= {f"{name}!{cells[0]}": chosen for name, cells in CHOICES.items()}
     typed |= {"What-if!B6": chosen, "What-if!B7": chosen, "Match!C5": chosen}
-    said = ["What-if!D5", "What-if!D6", "What-if!D7", "Match!E4", "Match!E5", "Trailer!C4", "Quote!H3"]
+    said = ["What-if!D5", "What-if!D6", "What-if!D7", "Match!E4", "Match!E5", "Trailer!C4", "Quote!H12"]
     found = office.edit_and_read(demo_workbook, typed, [*said, "Compare!B8", "Compare!B9"])
     assert [words for words in found if "▲" in str(words) or "choose" in str(words)] == []
     assert found[-2:] == ["", "Hallowick Carry 7"]  # the first row of the demo's list

@@ -71,6 +71,8 @@ HEADING = Alignment(horizontal="center", vertical="top", wrap_text=True)
 LEFT = Alignment(horizontal="left", vertical="center", indent=1)
 SHRUNK = Alignment(horizontal="left", vertical="center", indent=1, shrink_to_fit=True)
 """Words that are to be read whole in one line."""
+WRAPPED = Alignment(horizontal="left", vertical="center", indent=1, wrap_text=True)
+"""Words that are to be read whole in a row that grows with them."""
 RIGHT = Alignment(horizontal="right", vertical="center")  # an indent is lost in LibreOffice beside some neighbors
 WRAP = Alignment(horizontal="left", vertical="top", wrap_text=True)
 CONFLICT = DifferentialStyle(font=Font(bold=True, color=CONFLICT_INK), fill=PatternFill(bgColor=CONFLICT_FILL))
@@ -124,6 +126,13 @@ def print_on(sheet: Worksheet, paper: int, *, landscape: bool) -> None:
 
 CREAM = DifferentialStyle(fill=PatternFill(bgColor=TYPED), border=Border(bottom=Side("thin", color=LINE)))
 """The look of cells to type over: a rule and not their own fill, since some programs read a filled empty cell as 0."""
+
+
+FILLED_ROW = DifferentialStyle(
+    fill=PatternFill(bgColor=FILLED),
+    border=Border(bottom=Side("thin", color=LINE), right=Side("thin", color=LINE)),
+)
+"""The look of results in a row that says something."""
 
 
 def cream(sheet: Worksheet, area: str) -> None:

@@ -38,17 +38,19 @@ def write(sheet: Worksheet, options: Sequence[tuple[object, ...]], units: Units)
     for place, (heading, width) in enumerate(COLUMNS, 1):
         cell = sheet.cell(HEADING_ROW, place, units.heading(heading))
         cell.font, cell.fill, cell.border = (
-            style.font(bold=True),
+            style.font(size=9, bold=True),
             style.fill(style.GIVEN_BAND.heading),
             style.HEADING_LINE,
         )
-        cell.alignment = style.RIGHT if heading in FORMATS else style.LEFT
+        cell.alignment = style.HEADING
         sheet.column_dimensions[cell.column_letter].width = width
     for number, option in enumerate(options, FIRST_ROW):
         for place, (heading, _) in enumerate(COLUMNS, 1):
             cell = sheet.cell(number, place, option[place - 1] if place <= len(option) else None)  # type: ignore[arg-type]
             cell.font, cell.fill, cell.border = style.font(), style.fill(style.TYPED), style.HAIRLINE
             cell.number_format = FORMATS.get(heading, "@")
+            cell.alignment = style.RIGHT if heading in FORMATS else style.LEFT
+    sheet.row_dimensions[HEADING_ROW].height = 32
     last = get_column_letter(len(COLUMNS))
     sheet.add_table(Table(displayName=TABLE, name=TABLE, ref=f"A{HEADING_ROW}:{last}{HEADING_ROW + len(options)}"))
     _add_rules(sheet, FIRST_ROW + len(options) - 1)
