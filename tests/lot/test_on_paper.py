@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import subprocess
 from pathlib import Path
 
 import openpyxl
@@ -53,3 +54,18 @@ def test_what_is_typed_for_a_quote_stands_in_rows_of_a_height_to_read_it(demo_wo
     sheet = openpyxl.load_workbook(demo_workbook)["Quote"]
     for entry in entries.ENTRIES:
         assert (sheet.row_dimensions[entry.row].height or 15) >= 15, entry.label
+
+
+def test_a_picture_is_cut_from_the_page_whose_foot_names_its_sheet(
+    demo_workbook: Path, tmp_path: Path, office: Office
+) -> None:
+    """Start takes two pages, so that Options is no page of its own number; poppler reads what LibreOffice prints."""
+    pdf = office.convert(demo_workbook, tmp_path, "pdf")
+    cut = Path(__file__).parents[2] / ".ci" / "picture"
+    for sheet, status, said in (("Options", 0, ""), ("Nowhere", 1, "names the sheet Nowhere")):
+        done = subprocess.run(
+            [cut, pdf, sheet, tmp_path / f"{sheet}.png", "50", "0", "0", "100", "100"], capture_output=True, text=True
+        )
+        assert (done.returncode, said in done.stderr) == (status, True)
+    assert (tmp_path / "Options.png").read_bytes()[:4] == b"\x89PNG"
+    assert not (tmp_path / "Nowhere.png").exists()
