@@ -76,20 +76,22 @@ release: python $(VENV)/tested ## wheel, source archive, LibreOffice extension a
 clean: ## takes out .venv, demo, build and dist
 	rm -rf $(VENV) demo build dist
 
-# The README's pictures: pages of the demo as a person sees them printed.
+# The README's pictures: pages of the demo as a person sees them printed. Each line: PDF, sheet, picture, dots an inch,
+# and the part of the page in dots.
+PICTURES := workbook_templates/pictures
 pictures: python office $(BIN)/tarelot ## the README's pictures, through LibreOffice: a minute; look at them
 	$(SAY)
 	$(BIN)/python -m tarelot.addin.pictures
 	mkdir -p build && $(BIN)/tarelot demo --out build > /dev/null
 	soffice -env:UserInstallation=file://$(CURDIR)/build/profile --headless --convert-to pdf --outdir build build/tarelot-demo.xlsx > /dev/null
-	pdftoppm -r 130 -f 1 -l 1 -png -singlefile -x 0 -y 0 -W 1105 -H 1060 build/tarelot-demo.pdf workbook_templates/pictures/start
-	pdftoppm -r 160 -f 2 -l 2 -png -singlefile -x 40 -y 60 -W 1680 -H 620 build/tarelot-demo.pdf workbook_templates/pictures/lot
-	pdftoppm -r 120 -f 3 -l 3 -png -singlefile -x 40 -y 50 -W 1250 -H 780 build/tarelot-demo.pdf workbook_templates/pictures/trailer
-	pdftoppm -r 120 -f 4 -l 4 -png -singlefile -x 30 -y 50 -W 960 -H 975 build/tarelot-demo.pdf workbook_templates/pictures/what-if
-	pdftoppm -r 100 -f 6 -l 6 -png -singlefile -x 20 -y 40 -W 1060 -H 720 build/tarelot-demo.pdf workbook_templates/pictures/match
-	pdftoppm -r 190 -f 10 -l 10 -png -singlefile -x 40 -y 50 -W 2030 -H 390 build/tarelot-demo.pdf workbook_templates/pictures/tickets
+	.ci/picture build/tarelot-demo.pdf Start $(PICTURES)/start.png 130 0 0 1105 1060
+	.ci/picture build/tarelot-demo.pdf Lot $(PICTURES)/lot.png 160 40 60 1680 620
+	.ci/picture build/tarelot-demo.pdf Trailer $(PICTURES)/trailer.png 120 40 50 1250 780
+	.ci/picture build/tarelot-demo.pdf What-if $(PICTURES)/what-if.png 120 30 50 960 975
+	.ci/picture build/tarelot-demo.pdf Match $(PICTURES)/match.png 100 20 40 1060 706
+	.ci/picture build/tarelot-demo.pdf Tickets $(PICTURES)/tickets.png 190 40 50 2030 390
 	rm -f build/compare.pdf && $(BIN)/tarelot compare build/tarelot-demo.xlsx 1105 1106 1108 1109 --machine "Backhoe 15" --truck "Tandem dump 58" --pdf build/compare.pdf > /dev/null
-	pdftoppm -r 120 -png -singlefile -x 30 -y 50 -W 1250 -H 870 build/compare.pdf workbook_templates/pictures/compare
+	.ci/picture build/compare.pdf Compare $(PICTURES)/compare.png 120 30 50 1250 870
 	rm -rf build/cards && $(BIN)/tarelot card build/tarelot-demo.xlsx 1105 --machine "Wheel loader 9" --truck "Tandem dump 58" --quote --valid-to "$$(date -d "+30 days" +%F)" --out build/cards > /dev/null
-	pdftoppm -r 100 -png -singlefile -x 20 -y 30 -W 810 -H 1040 build/cards/card-1105.pdf workbook_templates/pictures/card
-	pdftoppm -r 100 -png -singlefile -x 20 -y 30 -W 810 -H 660 build/cards/quote-1105.pdf workbook_templates/pictures/quote
+	.ci/picture build/cards/card-1105.pdf Card $(PICTURES)/card.png 100 20 30 810 1040
+	.ci/picture build/cards/quote-1105.pdf Quote $(PICTURES)/quote.png 100 20 30 810 660

@@ -268,10 +268,8 @@ def test_the_page_is_one_and_its_formulas_are_short_enough(demo: Path) -> None:
     assert (
         max(len(str(cell.value)) for row in page.iter_rows() for cell in row if cell.data_type == "f") < LONGEST_FORMULA
     )
-    rules = {str(rule.sqref): rule.error for rule in page.data_validations.dataValidation}
-    assert [rules[cell.replace("$", "")] for cell in compare.CHOICES] == [
-        "Choose one that stands on the Lot sheet."
-    ] * 4
+    rules = {str(rule.sqref): rule.formula1 for rule in page.data_validations.dataValidation}
+    assert [rules[cell.replace("$", "")] for cell in compare.CHOICES] == ["Lot!$A$5:$A$20000"] * 4
     assert compare.cells()[told(1).key] == f"$B${compare.TOLD_ROW}"
 
 

@@ -263,7 +263,7 @@ def test_ironcalc_says_the_same(odd_lot: tuple[Path, list[dict[str, object]]]) -
 
 ERRORS = (
     *("Lot!K9", "Lot!V9", "Lot!T9", "Options!A6", "Options!C5", "Options!D5", "What-if!B5"),
-    *(f"Quote!H{row}" for row in (2, 4, 5, 6, 7, 8)),
+    *(f"Quote!H{row}" for row in (11, 13, 14, 15, 16, 17)),
 )
 
 
@@ -278,10 +278,10 @@ def test_an_error_in_a_cell_is_said_and_leaves_no_wrong_total(demo_workbook: Pat
         found = dict(zip(shown, answer, strict=True))
         assert [one for one in found.items() if str(one[1]).startswith(("#", "Err:"))] == [], cell
         money, title = found[f"Quote!{TOTAL}"], str(found[f"Quote!{TITLE}"])
-        if cell in ("Quote!H2", "What-if!B5"):
+        if cell in ("Quote!H11", "What-if!B5"):
             assert money == "", cell
             assert "▲" in title, cell
-        elif cell in ("Lot!K9", "Lot!V9", "Options!A6", "Options!D5", "Quote!H6", "Quote!H8"):
+        elif cell in ("Lot!K9", "Lot!V9", "Options!A6", "Options!D5", "Quote!H15", "Quote!H17"):
             assert str(money).startswith("not known: "), cell
         else:
             assert money in (16_250, SETTLE), cell

@@ -71,6 +71,8 @@ HEADING = Alignment(horizontal="center", vertical="top", wrap_text=True)
 LEFT = Alignment(horizontal="left", vertical="center", indent=1)
 SHRUNK = Alignment(horizontal="left", vertical="center", indent=1, shrink_to_fit=True)
 """Words that are to be read whole in one line."""
+WRAPPED = Alignment(horizontal="left", vertical="center", indent=1, wrap_text=True)
+"""Words that are to be read whole in a row that grows with them."""
 RIGHT = Alignment(horizontal="right", vertical="center")  # an indent is lost in LibreOffice beside some neighbors
 WRAP = Alignment(horizontal="left", vertical="top", wrap_text=True)
 CONFLICT = DifferentialStyle(font=Font(bold=True, color=CONFLICT_INK), fill=PatternFill(bgColor=CONFLICT_FILL))
@@ -126,20 +128,32 @@ CREAM = DifferentialStyle(fill=PatternFill(bgColor=TYPED), border=Border(bottom=
 """The look of cells to type over: a rule and not their own fill, since some programs read a filled empty cell as 0."""
 
 
+FILLED_ROW = DifferentialStyle(
+    fill=PatternFill(bgColor=FILLED),
+    border=Border(bottom=Side("thin", color=LINE), right=Side("thin", color=LINE)),
+)
+"""The look of results in a row that says something."""
+
+
 def cream(sheet: Worksheet, area: str) -> None:
     """Give cells to type in their look, blank or not."""
     sheet.conditional_formatting.add(area, Rule(type="expression", dxf=CREAM, formula=["TRUE"]))
 
 
-def choice(sheet: Worksheet, place: str, listed: str, asks: tuple[str, str], error: str, chosen: object = None) -> None:
-    """Make a cell one in which one of a list is chosen.
+THEN_LOOK = "It may stand there as a number: OK takes it, and the words beside it say whether it was found."
+
+
+def choice(sheet: Worksheet, place: str, listed: str, asks: tuple[str, str], chosen: object = None) -> None:
+    """Make a cell one in which one of a list is chosen; a name that its sheet lacks is asked about and not refused.
+
+    A name typed here is a text, and its sheet may hold it as a number: the answers find it, and LibreOffice's list does
+    not.
 
     Args:
         sheet: The sheet.
         place: The cell.
-        listed: The list as an entry rule has it: cells, or words in quotes.
+        listed: The list as an entry rule has it: cells of another sheet, or words in quotes.
         asks: What is shown beside the cell while it is chosen: a title, and a line.
-        error: What is said of anything else.
         chosen: What is chosen at first.
     """
     cell = sheet[place.replace("$", "")]
@@ -149,7 +163,17 @@ def choice(sheet: Worksheet, place: str, listed: str, asks: tuple[str, str], err
     cell.font, cell.fill, cell.alignment = font(size=11, bold=True), fill(TYPED), LEFT
     cell.number_format, cell.border = "@", HAIRLINE
     rule = DataValidation(type="list", formula1=listed, allow_blank=True)
-    entry_rule(sheet, rule, cell.coordinate, error, asks)
+    if listed.startswith('"'):
+        entry_rule(sheet, rule, cell.coordinate, "Choose from the list.", asks)
+        return
+    source = listed.partition("!")[0]
+    entry_rule(sheet, rule, cell.coordinate, f"It does not stand so on the {source} sheet. {THEN_LOOK}", asks)
+    ask_only(rule)
+
+
+def ask_only(rule: DataValidation) -> None:
+    """Let what an entry rule does not allow be taken, after its words were shown."""
+    rule.errorStyle, rule.errorTitle = "information", "Not found as it stands"
 
 
 def fills_itself(sheet: Worksheet, area: str, instead: str) -> None:

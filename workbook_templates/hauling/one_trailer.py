@@ -55,6 +55,7 @@ CHOICE, FOUND, ROW = "$B$4", "$C$4", "$N$4"
 IN_WORDS = ("what_conflicts", "entry_check", "not_checked", "options")
 """Columns whose words need room: by key, across the sheet."""
 FIRST_WORDS = 6
+WORDS = Alignment(horizontal="left", vertical="top", wrap_text=True, indent=1)
 FIRST_ROW = FIRST_WORDS + len(IN_WORDS) + 1
 SIDES = ((TRAILER_GROUP, WEIGHTS, GEAR), (HITCH_END, DECK, TIES), (GLANCE, FIGURES), (CHECKS,))
 """The groups of the Lot beside each other: what is typed on the left, what comes out on the right."""
@@ -116,8 +117,8 @@ def write(sheet: Worksheet, units: Units) -> None:
     by_key = {column.key: column for column in COLUMNS}
     for number, key in enumerate(IN_WORDS, FIRST_WORDS):
         label, words = sheet.cell(number, 1, units.heading(by_key[key].heading)), sheet.cell(number, 2)
-        label.font, label.alignment = style.font(size=9, bold=True), style.WRAP
-        words.font, words.alignment = style.font(size=9), style.WRAP
+        label.font, label.alignment = style.font(size=9, bold=True), WORDS
+        words.font, words.alignment = style.font(size=9), WORDS
         sheet.merge_cells(start_row=number, start_column=2, end_row=number, end_column=11)
         sheet.row_dimensions[number].height = 25
     for key, (letter, row, values) in lines().items():
@@ -152,7 +153,7 @@ def _write_choice(sheet: Worksheet) -> None:
     name.value, name.font, name.alignment = KEY, style.font(bold=True), style.LEFT
     found.font, found.alignment = style.font(color=style.QUIET), style.LEFT
     asks = (KEY, "Choose from the Lot sheet. Left blank, it is the one on What-if.")
-    style.choice(sheet, CHOICE, lot.STOCK_NUMBERS, asks, "Choose one that stands on the Lot sheet.")
+    style.choice(sheet, CHOICE, lot.STOCK_NUMBERS, asks)
     keep_as_texts(sheet, [CHOICE])
 
 

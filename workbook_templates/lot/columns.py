@@ -84,7 +84,7 @@ COLUMNS: tuple[Column, ...] = (
         GLANCE,
         "text",
         "Each check that found something, with its amount.",
-        width=56,
+        width=44,
     ),
     found(
         "entry_check",
@@ -92,7 +92,7 @@ COLUMNS: tuple[Column, ...] = (
         GLANCE,
         "text",
         "What is wrong with what was typed in this row, or not likely. A figure that is refused counts as missing.",
-        width=56,
+        width=44,
     ),
     *WALK_ROUND,
     *FINDINGS,

@@ -46,7 +46,8 @@ FORMATS = {
     "from zero": style.FIGURE,
     "whole": style.YEAR,
 }
-ROW_HEIGHT = 16
+TEXT = "@"
+"""What is typed stays as it was typed, such as the stock numbers 007, 1E5 and 3-4."""
 LEFT_KINDS = ("text", "check text", "verdict")
 SHOWN = Cell("shown")
 HIGHLIGHTS: dict[str, Expression] = {
@@ -127,25 +128,29 @@ def _write_cells(
     units: Units,
     written: str | None,
 ) -> None:
-    """A column's cells: what was typed, or the formula."""
+    """A column's cells: what was typed, or the formula.
+
+    No row has a height of its own: programs give it the height of its words, on the screen and on paper.
+    """
     heading = units.heading(column.heading)
-    font = style.font(bold=place == 1)
+    font = style.font(bold=place == 1, size=11 if place == 1 else 9 if column.key in TOLD_IN_WORDS else 10)
     back = style.fill(style.TYPED if isinstance(column, Input) else style.FILLED)
     alignment = style.LEFT if column.kind in LEFT_KINDS else style.RIGHT
     if column.key in TOLD_IN_WORDS:
-        alignment = style.SHRUNK
+        alignment = style.WRAPPED
     numbers = range(FIRST_ROW, FIRST_ROW + len(rows))
     if written and rows:
         fill_down([sheet.cell(n, place) for n in numbers], [in_row(written, n) for n in numbers], place)
     for number, row in zip(numbers, rows, strict=True):
-        sheet.row_dimensions[number].height = ROW_HEIGHT
         cell = sheet.cell(number, place)
         if not written:
             cell.value = row.get(heading)
             if isinstance(cell.value, str):
                 cell.data_type = "s"
         cell.font, cell.fill, cell.alignment, cell.border = font, back, alignment, style.HAIRLINE
-        if column.kind in FORMATS:
+        if isinstance(column, Input) and column.kind == "text":
+            cell.number_format = TEXT
+        elif column.kind in FORMATS:
             cell.number_format = FORMATS[column.kind]
 
 

@@ -252,5 +252,5 @@ def _add_chart(sheet: Worksheet) -> None:
     chart.y_axis.delete = chart.x_axis.delete = False
     chart.y_axis.majorGridlines, chart.y_axis.number_format = None, "0"
     chart.x_axis.scaling.orientation = "maxMin"
-    chart.width, chart.height = 11.5, 6.8
+    chart.width, chart.height = 10.8, 6.8
     sheet.add_chart(chart, f"E{STATUS_ROW - 1}")

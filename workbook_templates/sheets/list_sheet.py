@@ -97,7 +97,7 @@ def write_table(
         member.name = heading
     made.tableColumns[-1].calculatedColumnFormula = TableFormula(attr_text=checked.replace(ROW, str(FIRST_ROW)))
     sheet.add_table(made)
-    sheet.row_dimensions[HEADING_ROW].height = 32
+    sheet.row_dimensions[HEADING_ROW].height = 40
     sheet.freeze_panes = sheet.cell(FIRST_ROW, 2)
     sheet.sheet_view.showGridLines = False
     style.print_on(sheet, paper=units.paper, landscape=True)
@@ -191,7 +191,7 @@ def _write_check(sheet: Worksheet, place: int, checked: str, count: int) -> None
     for number in range(FIRST_ROW, FIRST_ROW + count):
         cell = sheet.cell(number, place, f"={checked.replace(ROW, str(number))}")
         cell.font, cell.fill, cell.border = style.font(), style.fill(style.FILLED), style.HAIRLINE
-        cell.alignment = style.SHRUNK
+        cell.alignment = style.WRAPPED
     wrong = formula(Cell("shown").differs(""), {"shown": f"{letter}{FIRST_ROW}"})
     rule = Rule(type="expression", dxf=style.CONFLICT, formula=[wrong])
     sheet.conditional_formatting.add(f"{letter}{FIRST_ROW}:{letter}{FIRST_ROW + count - 1}", rule)

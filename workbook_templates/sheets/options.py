@@ -41,11 +41,11 @@ def write(sheet: Worksheet, options: Sequence[tuple[object, ...]], units: Units)
     for place, (heading, width) in enumerate(COLUMNS, 1):
         cell = sheet.cell(HEADING_ROW, place, units.heading(heading))
         cell.font, cell.fill, cell.border = (
-            style.font(bold=True),
+            style.font(size=9, bold=True),
             style.fill(style.GIVEN_BAND.heading),
             style.HEADING_LINE,
         )
-        cell.alignment = style.RIGHT if heading in FORMATS else style.LEFT
+        cell.alignment = style.HEADING
         sheet.column_dimensions[cell.column_letter].width = width
     for number, option in enumerate(options, FIRST_ROW):
         for place, (heading, _) in enumerate(COLUMNS, 1):
@@ -57,6 +57,7 @@ def write(sheet: Worksheet, options: Sequence[tuple[object, ...]], units: Units)
         if heading in (PRICE, PLACE):
             letter = get_column_letter(place)
             show_fractions(sheet, [f"{letter}{FIRST_ROW}:{letter}{FIRST_ROW + len(options) - 1}"])
+    sheet.row_dimensions[HEADING_ROW].height = 32
     last = get_column_letter(len(COLUMNS))
     sheet.add_table(Table(displayName=TABLE, name=TABLE, ref=f"A{HEADING_ROW}:{last}{HEADING_ROW + len(options)}"))
     _add_rules(sheet, FIRST_ROW + len(options) - 1)

@@ -145,7 +145,7 @@ def _write_figure(sheet: Worksheet, place: str, label: str, counted: str) -> Non
     cell.value, cell.number_format = f"={counted}", "0"
     cell.font, cell.alignment = style.font(size=24, bold=True, color=style.GLANCE_BAND.band), style.LEFT
     below = cell.offset(1, 0)
-    below.value, below.font = label, style.font(size=10, color=style.QUIET)
+    below.value, below.font, below.alignment = label, style.font(size=10, color=style.QUIET), style.LEFT
 
 
 def _write_list(sheet: Worksheet, row: int, heading: str, lines: Sequence[str], *, numbered: bool) -> int:

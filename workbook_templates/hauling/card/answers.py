@@ -21,7 +21,7 @@ from tarelot.workbook_templates.hauling.words import cut
 
 C = Cell
 NOT_DRAWN = "Not drawn:"
-REASON_LINES = {"broken": 4, "enough": 3, "missing": 2, "cautions": 2}
+REASON_LINES = {"broken": 4, "enough": 3, "missing": 2, "cautions": 3}
 """Lines of the page that hold what is broken, missing or to be minded."""
 LINE_LETTERS = 160
 """Letters that each of these lines holds, the name before them reckoned in."""

@@ -134,7 +134,7 @@ def _write_heads(sheet: Worksheet, chosen: Choices) -> None:
     asks = (KEY, "Choose from the Lot sheet. Left blank, this column stays empty.")
     for number, cell in enumerate(CHOICES):
         first = chosen[number] if number < len(chosen) else None
-        style.choice(sheet, cell, lot.STOCK_NUMBERS, asks, "Choose one that stands on the Lot sheet.", first)
+        style.choice(sheet, cell, lot.STOCK_NUMBERS, asks, first)
     keep_as_texts(sheet, CHOICES)
     for number in (BAND_ROW, CHOICE_ROW):
         sheet.row_dimensions[number].height = 18

@@ -38,7 +38,7 @@ class Column:
 
 
 LISTED = (
-    Column("line", "Lot row", "whole", 6),
+    Column("line", "Lot row", "whole", 9),
     Column("stock", "Stock no.", width=10),
     Column("trailer", "Trailer", width=22),
     Column("status", "Status", width=10),

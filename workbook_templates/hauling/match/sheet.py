@@ -117,24 +117,22 @@ def _write_choices(sheet: Worksheet, choices: tuple[object, object]) -> None:
     for (group, source), choice in zip(((MACHINE, machines.SHEET), (TRUCK, trucks.SHEET)), choices, strict=True):
         words = (group, f"Choose from the {source} sheet. Left blank, it is the one on What-if.")
         listed = f"{source}!$A${machines.FIRST_ROW}:$A$500"
-        _write_choice(sheet, CHOICES[group], words, listed, f"Choose one that stands on the {source} sheet.", choice)
+        _write_choice(sheet, CHOICES[group], words, listed, choice)
     for name, cell, words_of, hint in (
         ("Show", SHOW_CELL, tuple(order.SHOWS), "Which trailers are in sight. Left blank, all are."),
         ("Order", ORDER_CELL, order.ORDERS, "Which come first. Left blank, they stand as on the Lot."),
     ):
-        _write_choice(sheet, cell, (name, hint), order.written(words_of), "Choose from the list.")
+        _write_choice(sheet, cell, (name, hint), order.written(words_of))
     for cell, name in ((ANSWER, "Answer"), (ROOM, "Trailers")):
         label = sheet.cell(sheet[cell.replace("$", "")].row, 4, name)
         label.font, label.alignment = style.font(bold=True), style.LEFT
 
 
-def _write_choice(
-    sheet: Worksheet, place: str, words: tuple[str, str], listed: str, error: str, choice: object = None
-) -> None:
+def _write_choice(sheet: Worksheet, place: str, words: tuple[str, str], listed: str, choice: object = None) -> None:
     """A cell in which one of a list is chosen, behind its name."""
     name = sheet.cell(sheet[place.replace("$", "")].row, 2, words[0])
     name.font, name.alignment = style.font(bold=True), style.LEFT
-    style.choice(sheet, place, listed, words, error, choice)
+    style.choice(sheet, place, listed, words, choice)
 
 
 def _write_top(sheet: Worksheet, units: Units) -> None:
@@ -161,6 +159,7 @@ def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
         cell.alignment, cell.border = style.HEADING, style.HEADING_LINE
         over = sheet.cell(BAND_ROW, place)
         over.fill, over.font = style.fill(band.band), style.font(bold=True, color=band.band_ink)
+        over.alignment = style.LEFT
         dimension = sheet.column_dimensions[get_column_letter(place)]
         dimension.width = column.width
         if place > len(SHOWN) + 1:
@@ -175,7 +174,9 @@ def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
         fill_down(cells, [in_row(written, row) for row in numbers], place)
         first, size = cells[0], 8 if column.kind == "words" else 10
         first.font = style.font(bold=column.key in (shown("stock"), shown("word")), size=size)
-        first.fill, first.border, first.number_format = style.fill(style.FILLED), style.HAIRLINE, FORMATS[column.kind]
+        first.number_format = FORMATS[column.kind]
+        if place > len(SHOWN):
+            first.fill, first.border = style.fill(style.FILLED), style.HAIRLINE
         first.alignment = ALIGNED.get(column.kind, style.RIGHT)
         style.like_the_first(cells)
     area = f"A{HEADING_ROW}:{get_column_letter(len(COLUMNS))}{HEADING_ROW + count}"
@@ -191,6 +192,8 @@ def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
     sheet.conditional_formatting.add(f"{first}:E{HEADING_ROW + count}", rule)
     in_sight = f"A{FIRST_ROW}:{get_column_letter(len(SHOWN))}{HEADING_ROW + count}"
     sheet.conditional_formatting.add(in_sight, typed_over(f"A{FIRST_ROW}"))
+    is_filled = formula(Cell("stock").differs(""), {"stock": f"$B{FIRST_ROW}"})  # no lines on paper for rows in reserve
+    sheet.conditional_formatting.add(in_sight, Rule(type="expression", dxf=style.FILLED_ROW, formula=[is_filled]))
 
 
 def _places_in_row(said: Mapping[str, Expression], units: Units) -> Places:

@@ -21,8 +21,8 @@ from tarelot.workbook_templates.lot import sheet as lot
 from tarelot.workbook_templates.lot.columns import KEY
 
 LABELS, TYPED = "G", "H"
-HEADING_ROW, FOUND = 1, "$H$3"
-"""The heading of these cells; what was found of the stock number."""
+HEADING_ROW, FOUND = 10, "$H$12"
+"""The heading of these cells, beside rows of even height; what was found of the stock number."""
 CHOICE, DATE, VALID, PRICE = followed.typed_choice(TRAILER), letterhead.DATE, "quote_valid", "quote_price"
 OWN_LINES = (("first_words", "first_amount"), ("second_words", "second_amount"))
 """The words and the amount of each line of the yard's own, by key."""
@@ -51,12 +51,12 @@ class Entry:
 
 
 ENTRIES = (
-    Entry(CHOICE, 2, KEY, "Choose from the Lot sheet. Left blank, it is the one on What-if."),
-    Entry(DATE, 4, "Date", "The day of the quote."),
-    Entry(VALID, 5, "Valid to", "The last day on which this quote stands."),
+    Entry(CHOICE, 11, KEY, "Choose from the Lot sheet. Left blank, it is the one on What-if."),
+    Entry(DATE, 13, "Date", "The day of the quote."),
+    Entry(VALID, 14, "Valid to", "The last day on which this quote stands."),
     Entry(
         PRICE,
-        6,
+        15,
         "Price of the trailer",
         "An amount, or words. Left blank, it is the Lot's price.",
         _PRICE,
@@ -68,7 +68,7 @@ ENTRIES = (
         for entry in (
             Entry(
                 words,
-                7 + 2 * number,
+                16 + 2 * number,
                 f"{name} line: words",
                 "Such as delivery, or a trade-in.",
                 _WORDS,
@@ -76,7 +76,7 @@ ENTRIES = (
             ),
             Entry(
                 amount,
-                8 + 2 * number,
+                17 + 2 * number,
                 f"{name} line: amount",
                 "Below 0 for what is taken off, such as a trade-in.",
                 _AMOUNT,
@@ -93,7 +93,7 @@ def places() -> dict[str, str]:
     """The cell of each entry on the sheet, by key.
 
     >>> places()["quote_valid"]
-    '$H$5'
+    '$H$14'
     """
     return {entry.key: f"${TYPED}${entry.row}" for entry in ENTRIES}
 
@@ -116,9 +116,8 @@ def write(sheet: Worksheet, typed: Mapping[str, object], units: Units) -> None:
         label, cell = sheet[f"{LABELS}{entry.row}"], sheet[f"{TYPED}{entry.row}"]
         label.value, label.font, label.alignment = entry.label, style.font(), style.LEFT
         if entry.key == CHOICE:
-            error = "Choose one that stands on the Lot sheet."
             asks = entry.label, entry.asks
-            style.choice(sheet, cell.coordinate, lot.STOCK_NUMBERS, asks, error, typed.get(entry.key))
+            style.choice(sheet, cell.coordinate, lot.STOCK_NUMBERS, asks, typed.get(entry.key))
             continue
         cell.value, cell.font, cell.alignment = typed.get(entry.key), style.font(), style.LEFT  # type: ignore[assignment]
         cell.number_format = formats.get(entry.key, style.FIGURE)

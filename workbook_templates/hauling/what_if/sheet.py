@@ -160,7 +160,7 @@ def _write_choices(sheet: Worksheet, choices: Choices) -> None:
         label = sheet.cell(cell.row, 1, f"{group}, {key.lower()}" if group == TRAILER else group)
         label.font, label.alignment = style.font(bold=True), style.LEFT
         listed, asks = f"{source}!$A${first}:$A${last}", (group, f"Choose from the {source} sheet.")
-        style.choice(sheet, cell.coordinate, listed, asks, f"Choose one that stands on the {source} sheet.", choice)
+        style.choice(sheet, cell.coordinate, listed, asks, choice)
         sheet.merge_cells(start_row=cell.row, start_column=2, end_row=cell.row, end_column=3)
         found = sheet.cell(cell.row, 4)
         found.font, found.alignment = style.font(color=style.QUIET), style.LEFT

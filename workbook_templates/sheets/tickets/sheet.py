@@ -60,9 +60,7 @@ def _write_stock(sheet: Worksheet, rows: Sequence[Mapping[str, object]], units: 
     rule = DataValidation(type="list", formula1=lot.STOCK_NUMBERS, allow_blank=True)
     area = f"{letter}{FIRST_ROW}:{letter}{last}"
     style.entry_rule(sheet, rule, area, NOT_FOUND, (KEY, column.message))
-    rule.errorStyle, rule.errorTitle = "information", "Not found as it stands"
-    for number in range(FIRST_ROW, last + 1):
-        sheet.cell(number, STOCK).number_format = "@"
+    style.ask_only(rule)
 
 
 def _wrap_words(sheet: Worksheet, last: int) -> None:
