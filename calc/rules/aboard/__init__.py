@@ -18,8 +18,8 @@ from ..hauling import Verdict, asked, cells_given
 from ..hauling.enough import NAMES, OTHERWISE, Otherwise, enough
 from ..hauling_figures import C, Measures
 from ..hauling_rule import Rule
-from .items import ALONE, AS_ALONE, ENDS, FIGURES, GUESSED, ITEMS, LOADED, MISSING, NUMBERS, ON_DECK, alone, of
-from .room import ABOARD_RULES, ROOM
+from .items import ALONE, AS_ALONE, ENDS, FIGURES, ITEMS, LOADED, MEASURED, MISSING, NUMBERS, ON_DECK, alone, of
+from .room import ABOARD_RULES, PLACE_TYPED, ROOM
 
 RULES: tuple[Rule, ...] = (*RULES_WITHOUT, *ABOARD_RULES)
 BY_KEY = {rule.key: rule for rule in RULES}
@@ -87,15 +87,21 @@ def judge(
     if len(items) > len(NUMBERS):
         message = f"{len(items)} items: there may be {len(NUMBERS)}"
         raise ValueError(message)
-    cells |= {alone(key): cells.pop(key) for key in ALONE}
-    cells |= {GUESSED.format(end=end): (measured or {}).get(end) for end in ENDS}
+    cells[PLACE_TYPED] = _or_blank(given.get("place"))
+    cells |= {alone(key): _or_blank(cells.pop(key)) for key in ALONE}
+    cells |= {MEASURED.format(end=end): _or_blank((measured or {}).get(end)) for end in ENDS}
     for number in NUMBERS:
         item = items[number - 1] if number <= len(items) else {}
         if unknown := sorted(set(item) - set(FIGURES)):
             raise KeyError(", ".join(unknown))
-        cells |= {of(number, what).key: item.get(what) for what in FIGURES}
+        cells |= {of(number, what).key: _or_blank(item.get(what)) for what in FIGURES}
         cells[of(number, "on").key] = item.get("on") or ON_DECK
     return Verdict(WorkedOut(cells, EXPRESSIONS))
+
+
+def _or_blank(given: object) -> object:
+    """What a cell with a formula shows of a blank one."""
+    return "" if given is None else given
 
 
 __all__ = ["ABOARD_RULES", "BY_KEY", "EXPRESSIONS", "RULES", "WITHOUT", "judge"]

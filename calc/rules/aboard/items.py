@@ -49,7 +49,7 @@ ALONE = (
 )
 """Figures of trailer and machine that items change."""
 ENDS = ("front", "rear")
-GUESSED = "{end}_clearance_measured"
+MEASURED = "{end}_clearance_measured"
 """The clearance of an end as it was measured with what is on the machine; blank where it was not."""
 
 
@@ -117,7 +117,7 @@ def _pin(number: int) -> Expression:
     beam = (C(alone("empty")), C(alone("empty_pin")), C("to_axles"))
     place = C("to_deck") + of(number, "center")
     with_it = Registered("LOT_PIN_AT", *beam, of(number, "weight"), place, guarded=False)
-    known = AND(usable_alone("empty", "empty_pin"), usable(("to_axles", "to_deck")))
+    known = AND(usable_alone("empty", "empty_pin"), usable(("to_axles", "to_deck")), place >= 0)
     return IF(known, with_it - C(alone("empty_pin")), "")
 
 
@@ -231,7 +231,7 @@ def is_lengthened(end: str) -> Expression:
 def _clearance(end: str) -> Expression:
     """The machine's own, unless something reaches past that end: then what was measured with it."""
     own = C(alone(f"{end}_clearance"))
-    return _unless_none("machine_items", own, IF(is_lengthened(end), C(GUESSED.format(end=end)), own))
+    return _unless_none("machine_items", own, IF(is_lengthened(end), C(MEASURED.format(end=end)), own))
 
 
 _MOMENT = C(alone("weight")) * C(alone("to_center")) + SUM(*every("moment"))
@@ -293,7 +293,7 @@ def _lacking(number: int) -> Expression:
     parts += [IFERROR(IF(_stated(number, figure), "", f", {name}"), f", {name}") for figure, name in _LACKS.items()]
     for end in ENDS:
         reaches = IF(is_lengthened(end), of(number, f"{end}_reach").equals(C(f"{end}_reach")), False)
-        known = ISNUMBER(C(GUESSED.format(end=end)))
+        known = ISNUMBER(C(MEASURED.format(end=end)))
         words = f", the machine's {end} clearance with it on, typed over"
         parts.append(IFERROR(IF(reaches, IF(known, "", words), ""), ""))
     doubt = of(number, "doubt")

@@ -15,6 +15,8 @@ from ..hauling_rule import AT_LEAST, AT_MOST, FREE, Bound, Rule
 from .items import NUMBERS, every, of
 
 GEOMETRY, MOMENTS = "plane geometry", "equilibrium of moments"
+PLACE_TYPED = "place_typed"
+"""The place of the machine's center as it is typed, a number or blank: ``place`` may be the proposed one."""
 _LONG = C("per_long")
 _ALONE = ("pin_greatest", "pin_least")
 _AHEAD = (C("lead_to_center") + C("lead_overhang")) / _LONG
@@ -139,7 +141,7 @@ ROOM: dict[str, Expression] = {
     "alone_from": where_known(("pin_greatest_alone", *_PLACED), center_of(C("pin_greatest_alone"))),
     "alone_to": where_known(("pin_least_alone", *_PLACED), center_of(C("pin_least_alone"))),
     **{key: found for number in STRETCHES for key, found in _stretch(number).items()},
-    "machine_at": IF(usable(("place",)), C("place"), _middle_of_widest()),
+    "machine_at": IF(ISNUMBER(C(PLACE_TYPED)), C(PLACE_TYPED), _middle_of_widest()),
     **_sides(),
     **_machine_ends(),
 }
