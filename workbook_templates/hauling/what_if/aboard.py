@@ -39,6 +39,8 @@ HINT_ROWS = 4
 FIRST_ROW = BLOCK_ROW + HINT_ROWS + 1
 SUMMARY, SUMMARY_BAND, LINK = "$F$6", "$F$4", "$F$5"
 """Beside the choices: what is also aboard in words, and what leads to the block."""
+NOTHING = "nothing"
+"""What is said where nothing is aboard besides, or nothing is wrong."""
 SAID = ("stands", "points", "wrong")
 """What is said of an item below its figures."""
 LABELS = {"stands": "From the deck's front", "points": "Tie-down points", "wrong": "What is wrong or missing"}
@@ -206,13 +208,22 @@ def _wrong(number: int, units: Units) -> Expression:
             IF(lacks.equals(""), "", "; needs " & MID(lacks, 3, MOST_LACKS)),
         ]
     )
-    return IF(said.equals(""), "nothing", said)
+    return IF(said.equals(""), NOTHING, said)
 
 
 def _summary(units: Units) -> Expression:
     """What is also aboard, and how much more it weighs."""
-    names = listing(IF(of(n, "there").equals(1), "; " & of(n, "called"), "") for n in NUMBERS)
-    more = C("items_weight") + C("items_on_machine")
-    known = thousands(more) & f" {units.weight} more, counted in every answer"
-    weight = IF(COUNT(C("items_weight"), C("items_on_machine")).equals(2), known, "not all known: see there")
-    return IFERROR(IF(C("items").equals(0), "nothing", joined([names, ": ", weight, "."])), "check figures")
+    weight = IF(weighs(units).equals(""), "not all known: see there", weighs(units) & " more, counted in every answer")
+    return IFERROR(IF(C("items").equals(0), NOTHING, joined([names(), ": ", weight, "."])), "check figures")
+
+
+def names() -> Expression:
+    """The names of what is also aboard, ``; `` between."""
+    return listing(IF(of(number, "there").equals(1), "; " & of(number, "called"), "") for number in NUMBERS)
+
+
+def weighs(units: Units) -> Expression:
+    """What all of it weighs, blank where that is not known."""
+    on_deck, on_machine = C("items_weight"), C("items_on_machine")
+    known = COUNT(on_deck, on_machine).equals(2)
+    return IF(known, thousands(on_deck + on_machine) & f" {units.weight}", "")
