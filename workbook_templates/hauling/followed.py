@@ -36,10 +36,10 @@ def choice(group: str) -> Expression:
 
 def as_on_what_if(group: str) -> Expression:
     """That the choice is that of What-if, where it is, and that a machine is asked about alone."""
-    alone = (
-        IF(ALSO_ABOARD.equals(NOTHING), "", ", alone: without what is also aboard there") if group == MACHINE else ""
-    )
-    return IF(is_blank(Cell(typed_choice(group))), "as on What-if: " & Cell(choice_key(group)) & alone & ", ", "")
+    said = "as on What-if: " & Cell(choice_key(group)) & ", "
+    if group == MACHINE:
+        said = said & IF(ALSO_ABOARD.equals(NOTHING), "", "without what is also aboard there, ")
+    return IF(is_blank(Cell(typed_choice(group))), said, "")
 
 
 def places(cells: Mapping[str, str]) -> dict[str, str]:
