@@ -9,23 +9,27 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from ...cells.expression import Expression, Given
-from ...cells.spreadsheet import IF
+from ...cells.spreadsheet import AND, IF, MAX, OR
 from ...cells.worked_out import WorkedOut
 from ..entries import Renamed
 from ..hauling import EXPRESSIONS as WITHOUT
 from ..hauling import RULES as RULES_WITHOUT
 from ..hauling import Verdict, asked, cells_given
 from ..hauling.enough import NAMES, OTHERWISE, Otherwise, enough
-from ..hauling_figures import C, Measures
+from ..hauling_figures import C, Measures, over
 from ..hauling_rule import Rule
 from .items import ALONE, AS_ALONE, ENDS, FIGURES, ITEMS, LOADED, MEASURED, MISSING, NUMBERS, ON_DECK, alone, of
-from .room import ABOARD_RULES, PLACE_TYPED, ROOM
+from .room import ABOARD_RULES, AHEAD, BEHIND, PLACE_TYPED, ROOM
 
 RULES: tuple[Rule, ...] = (*RULES_WITHOUT, *ABOARD_RULES)
 BY_KEY = {rule.key: rule for rule in RULES}
 _LEAST_PIN = {"empty_pin": "loading_empty_pin"}
-_APART = Otherwise(
-    "", ("aboard_deck", "aboard_apart", "aboard_ahead", "aboard_behind"), "", "what is also aboard moved, or left off"
+_SEATS = ("aboard_deck", "aboard_apart", "aboard_ahead", "aboard_behind")
+_MOVED = "what is also aboard moved, or left off"
+_IN_THE_WAY = OR(C("pin_greatest_by").equals(AHEAD), C("pin_least_by").equals(BEHIND))
+_APART: tuple[Otherwise, ...] = (
+    Otherwise("", _SEATS, "", _MOVED),
+    Otherwise("", ("no_place",), "", _MOVED, AND(_IN_THE_WAY, MAX(*(C(over(seat)) for seat in _SEATS)).equals(0))),
 )
 _WHOLE = IF(C("machine_items") > 0, "weight of the machine with what is on it", NAMES["weight"])
 
@@ -52,7 +56,7 @@ def _renamed() -> dict[str, Expression]:
 def _said_enough(known: Mapping[str, Expression]) -> dict[str, Expression]:
     """What would be enough; the machine's greatest weight is asked by the least pin while it drives on."""
     names: dict[str, Given] = {**NAMES, "weight": _WHOLE}
-    found = enough(RULES, known, names, (*OTHERWISE, _APART))
+    found = enough(RULES, known, names, (*OTHERWISE, *_APART))
     return found | {"weight_enough": Renamed(found["weight_enough"], _LEAST_PIN)}
 
 

@@ -162,6 +162,8 @@ def _beside(end: str, place: str) -> Expression:
     return listing(IF(of(number, end).equals(C(place)), "; " & of(number, "called"), "") for number in NUMBERS)
 
 
+AHEAD, BEHIND = "what is aboard ahead of it", "what is aboard behind it"
+"""What sets an end of the machine's place."""
 _STANDS = is_word("stands", YES_WORD)
 _ANY, _ON_DECK, _ON_MACHINE = C("items") > 0, C("deck_items") > 0, C("machine_items") > 0
 
@@ -209,7 +211,7 @@ ABOARD_RULES: tuple[Rule, ...] = (
                 AT_MOST,
                 (*_PLACED, "edge_ahead", "lead_to_center", "lead_overhang"),
                 pin_at(MAX(0 - C("to_deck"), C("edge_ahead") / _LONG + _AHEAD)),
-                "what is aboard ahead of it",
+                AHEAD,
             ),
         ),
     ),
@@ -229,7 +231,7 @@ ABOARD_RULES: tuple[Rule, ...] = (
                 AT_LEAST,
                 (*_PLACED, "edge_behind", "wheelbase", "lead_to_center", "trail_overhang"),
                 pin_at(MAX(0 - C("to_deck"), C("edge_behind") / _LONG - _BEHIND)),
-                "what is aboard behind it",
+                BEHIND,
             ),
         ),
     ),

@@ -80,12 +80,13 @@ class Enough:
 
 @dataclass(frozen=True)
 class Otherwise:
-    """A word that would be enough: typed over ``figure``, as ``typed``, and said in ``words``."""
+    """A word that would be enough: typed over ``figure``, as ``typed``, and said in ``words``; ``only`` as above."""
 
     figure: str
     rules: tuple[str, ...]
     typed: Given
     words: Given
+    only: Expression | None = None
 
 
 # The pin that a rating has to allow: that of the place typed, else what the other limits leave at best.
@@ -327,6 +328,8 @@ def _asked_for(rules: tuple[Rule, ...], row: Enough) -> Expression:
 
 def _said_otherwise(rules: tuple[Rule, ...], row: Otherwise) -> Expression:
     asked = says_no(rule for rule in rules if rule.key in row.rules)
+    if row.only is not None:
+        asked = AND(asked, row.only)
     return IFERROR(IF(asked, lift("; ") & row.words, ""), "")
 
 

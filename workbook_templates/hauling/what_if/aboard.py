@@ -35,7 +35,7 @@ GROUP = "Also aboard"
 STANDS_ON = (ON_DECK, ON_MACHINE)
 BLOCK_ROW = max(figure_rows().values()) + 2
 """The row of the band above the block; rows of words stand below it."""
-HINT_ROWS = 4
+HINT_ROWS = 3
 FIRST_ROW = BLOCK_ROW + HINT_ROWS + 1
 SUMMARY, SUMMARY_BAND, LINK = "$F$6", "$F$4", "$F$5"
 """Beside the choices: what is also aboard in words, and what leads to the block."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from openpyxl.styles import Font
+from openpyxl.styles import Alignment, Font
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.worksheet import Worksheet
@@ -21,6 +21,8 @@ HINT = (
     "One behind the other: what stands side by side is one item. On the machine, as a bucket is: its place is from the "
     "machine's front contact, ahead of it below 0. Match asks for the machine alone."
 )
+SHRUNK = Alignment(horizontal="right", vertical="center", shrink_to_fit=True)
+WRAPPED = Alignment(horizontal="left", vertical="top", wrap_text=True, indent=1)
 LINK = "A bucket, a plate compactor, a second machine: type it below"
 
 
@@ -30,7 +32,7 @@ def write(sheet: Worksheet, units: Units) -> None:
     band(sheet, aboard.BLOCK_ROW, "F", "J", f"{aboard.GROUP}: up to {len(NUMBERS)} more")
     first, last = aboard.BLOCK_ROW + 1, aboard.BLOCK_ROW + aboard.HINT_ROWS
     hint = sheet.cell(first, 6, HINT)
-    hint.font, hint.alignment = style.font(size=9, color=style.QUIET), style.WRAP
+    hint.font, hint.alignment = style.font(size=9, color=style.QUIET), WRAPPED
     sheet.merge_cells(start_row=first, start_column=6, end_row=last, end_column=10)
     rows, said = aboard.rows(), aboard.said_rows()
     for number in NUMBERS:
@@ -45,6 +47,8 @@ def write(sheet: Worksheet, units: Units) -> None:
     keep_as_texts(sheet, names)
     for name in names:
         _let_choose(sheet, name)
+        for cell in (sheet[name], sheet[name.replace("H", "I")]):
+            cell.alignment = SHRUNK
     highlight(sheet, f"J{aboard.FIRST_ROW}:J{aboard.last_row()}", Cell("first").equals(MISSING))
 
 
@@ -58,7 +62,7 @@ def _write_beside_choices(sheet: Worksheet) -> None:
     link.font = Font(name=style.FACE, size=9, underline="single", color=style.GLANCE_BAND.band)
     link.alignment = style.LEFT
     summary = sheet[aboard.SUMMARY.replace("$", "")]
-    summary.font, summary.alignment = style.font(size=9), style.WRAP
+    summary.font, summary.alignment = style.font(size=9), WRAPPED
     sheet.merge_cells(start_row=summary.row, start_column=6, end_row=summary.row + 1, end_column=10)
 
 
@@ -68,7 +72,7 @@ def _write_said(sheet: Worksheet, row: int, what: str) -> None:
     last = row + (aboard.WRONG_ROWS - 1 if is_wrong else 0)
     label, words = sheet.cell(row, 6, aboard.LABELS[what]), sheet.cell(row, 7)
     label.font, words.font = style.font(), style.font(size=9, bold=not is_wrong)
-    label.alignment = words.alignment = style.WRAP if is_wrong else style.LEFT
+    label.alignment = words.alignment = WRAPPED if is_wrong else style.LEFT
     label.border, words.fill = style.HAIRLINE, style.fill(style.FILLED)
     sheet.merge_cells(start_row=row, start_column=7, end_row=last, end_column=10)
 

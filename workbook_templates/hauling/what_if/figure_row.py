@@ -28,6 +28,7 @@ LISTS = {
     **{of(number, "on").key: aboard.STANDS_ON for number in NUMBERS},
 }
 """Words that may be typed over a figure."""
+CENTERS = [of(number, "center").key for number in NUMBERS]
 
 
 def write_heads(sheet: Worksheet, row: int, name: str, source: str) -> None:
@@ -53,7 +54,7 @@ def write_figure(sheet: Worksheet, figure: Figure, row: int, units: Units) -> No
 
 def _number_format(figure: Figure) -> str:
     """How a figure is shown."""
-    if figure.key == "place":
+    if figure.key == "place" or figure.key in CENTERS:
         return "0.00"
     if "{long}" in figure.heading:
         return "#,##0.0"
