@@ -88,6 +88,9 @@ pictures: python office $(BIN)/tarelot ## the README's pictures, through LibreOf
 	pdftoppm -r 120 -f 4 -l 4 -png -singlefile -x 30 -y 50 -W 960 -H 975 build/tarelot-demo.pdf workbook_templates/pictures/what-if
 	pdftoppm -r 100 -f 6 -l 6 -png -singlefile -x 20 -y 40 -W 1060 -H 720 build/tarelot-demo.pdf workbook_templates/pictures/match
 	pdftoppm -r 190 -f 10 -l 10 -png -singlefile -x 40 -y 50 -W 2030 -H 390 build/tarelot-demo.pdf workbook_templates/pictures/tickets
+	$(BIN)/python -m tarelot.addin.pictures build/aboard.xlsx
+	soffice -env:UserInstallation=file://$(CURDIR)/build/profile --headless --convert-to pdf --outdir build build/aboard.xlsx > /dev/null
+	pdftoppm -r 120 -f 1 -l 1 -png -singlefile -x 30 -y 50 -W 960 -H 520 build/aboard.pdf workbook_templates/pictures/aboard
 	rm -f build/compare.pdf && $(BIN)/tarelot compare build/tarelot-demo.xlsx 1105 1106 1108 1109 --machine "Backhoe 15" --truck "Tandem dump 58" --pdf build/compare.pdf > /dev/null
 	pdftoppm -r 120 -png -singlefile -x 30 -y 50 -W 1250 -H 870 build/compare.pdf workbook_templates/pictures/compare
 	rm -rf build/cards && $(BIN)/tarelot card build/tarelot-demo.xlsx 1105 --machine "Wheel loader 9" --truck "Tandem dump 58" --quote --valid-to "$$(date -d "+30 days" +%F)" --out build/cards > /dev/null
