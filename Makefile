@@ -90,6 +90,9 @@ pictures: python office $(BIN)/tarelot ## the README's pictures, through LibreOf
 	.ci/picture build/tarelot-demo.pdf What-if $(PICTURES)/what-if.png 120 30 50 960 975
 	.ci/picture build/tarelot-demo.pdf Match $(PICTURES)/match.png 100 20 40 1060 706
 	.ci/picture build/tarelot-demo.pdf Tickets $(PICTURES)/tickets.png 190 40 50 2030 390
+	$(BIN)/python -m tarelot.addin.pictures build/aboard.xlsx
+	soffice -env:UserInstallation=file://$(CURDIR)/build/profile --headless --convert-to pdf --outdir build build/aboard.xlsx > /dev/null
+	.ci/picture build/aboard.pdf What-if $(PICTURES)/aboard.png 120 30 50 960 520
 	rm -f build/compare.pdf && $(BIN)/tarelot compare build/tarelot-demo.xlsx 1105 1106 1108 1109 --machine "Backhoe 15" --truck "Tandem dump 58" --pdf build/compare.pdf > /dev/null
 	.ci/picture build/compare.pdf Compare $(PICTURES)/compare.png 120 30 50 1250 870
 	rm -rf build/cards && $(BIN)/tarelot card build/tarelot-demo.xlsx 1105 --machine "Wheel loader 9" --truck "Tandem dump 58" --quote --valid-to "$$(date -d "+30 days" +%F)" --out build/cards > /dev/null

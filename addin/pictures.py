@@ -1,6 +1,7 @@
 """The drawing of Where to measure as a PNG: drawn by poppler out of our own PDF, with few colors, and stamped.
 
 python -m tarelot.addin.pictures           write it; part of ``make pictures``
+python -m tarelot.addin.pictures FILE      write What-if of the demo yard with more aboard, for its picture
 
 Another release of poppler or of its fonts may draw a dot otherwise, so it is not made by ``make generate``. Its stamp
 is the SHA-256 of the PDF, by which a test knows when the picture is older than the drawing.
@@ -14,17 +15,29 @@ import subprocess
 import sys
 import zlib
 from collections import Counter
+from dataclasses import replace
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from tarelot.calc.rules.aboard.items import of
+from tarelot.workbook_templates.basis.units import US
+from tarelot.workbook_templates.hauling.results import demo_hauling
+from tarelot.workbook_templates.hauling.what_if import rows as what_if
+from tarelot.workbook_templates.sheets import demo_yard
 from tarelot.workbook_templates.sheets.measuring.drawing import pdf
 from tarelot.workbook_templates.sheets.measuring.sheet import PICTURE
+from tarelot.workbook_templates.workbook import write
 
 DOTS_AN_INCH = 108
 KEYWORD = b"Drawing"
 """Of the stamp, a text of the PNG (ISO/IEC 15948, 11.3.4.3)."""
 MOST = 256
 """Colors that a PNG's palette holds."""
+ABOARD: tuple[dict[str, float | str], ...] = (
+    dict(name="Plate compactor", weight=250.0, center=1.5, length=34.0, width=20.0, height=42.0),
+    dict(name="Pallet forks", on="machine", weight=450.0, center=-2.5, length=12.0, width=48.0, height=40.0),
+)
+"""What is also aboard in the picture of that."""
 HEAD = b"\x89PNG\r\n\x1a\n"
 
 
@@ -77,8 +90,19 @@ def drawn() -> tuple[int, int, bytes]:
     return wide, high, dots
 
 
+def write_aboard(path: Path) -> None:
+    """Write the demo yard's What-if with a plate compactor on the deck and pallet forks on the machine."""
+    choices = ("1109", "Wheel loader 9", "Tandem dump 58")
+    typed = {of(number, what).key: held for number, item in enumerate(ABOARD, 1) for what, held in item.items()}
+    hauling = replace(demo_hauling(), choices=choices, typed=typed)
+    write(path, demo_yard.trailers(), demo_yard.options(), US, hauling=hauling, only=what_if.SHEET)
+
+
 def main() -> int:
-    """Write the picture."""
+    """Write the picture, or the workbook of one."""
+    for path in sys.argv[1:]:
+        write_aboard(Path(path))
+        return 0
     PICTURE.write_bytes(png(*drawn()))
     print(f"written: {PICTURE.name}")
     return 0

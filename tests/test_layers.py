@@ -20,6 +20,7 @@ FLOORS = (  # from the top down; rooms on one floor do not look at each other
     ("workbook_templates.sheets",),
     ("workbook_templates.lot", "workbook_templates.lists"),
     ("workbook_templates.ooxml", "workbook_templates.basis"),
+    ("calc.rules.aboard",),
     ("calc.rules.hauling",),
     ("calc.rules",),
     ("calc.cells",),

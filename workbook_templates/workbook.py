@@ -30,6 +30,7 @@ from tarelot.workbook_templates.hauling.match import sheet as match
 from tarelot.workbook_templates.hauling.match import stored as match_stored
 from tarelot.workbook_templates.hauling.quote import sheet as quote
 from tarelot.workbook_templates.hauling.results import Hauling, demo_hauling, what_if_results
+from tarelot.workbook_templates.hauling.what_if import aboard
 from tarelot.workbook_templates.hauling.what_if import sheet as what_if
 from tarelot.workbook_templates.lot import options
 from tarelot.workbook_templates.lot import sheet as lot
@@ -226,9 +227,10 @@ def stored(
         zip(start.figure_cells(), start.figure_results(filled), strict=True)
     )
     figures |= at_a_glance.stored(filled, units)
-    matched = match_stored.stored(
-        filled, hauling.machines, hauling.trucks, match_choices, units, typed, hauling.choices[1:]
-    )
+    asked = what_if_results(filled, hauling, units, typed)
+    lists = (filled, hauling.machines, hauling.trucks)
+    also_aboard = asked[what_if.SHEET][aboard.SUMMARY.replace("$", "")]
+    matched = match_stored.stored(*lists, match_choices, units, typed, hauling.choices[1:], also_aboard)
     return {
         lot.SHEET: cells,
         start.SHEET: figures,
@@ -240,7 +242,7 @@ def stored(
         trucks.SHEET: _checks(trucks.COLUMNS, trucks.doubts(hauling.trucks, units, typed)),
         one_trailer.SHEET: one_trailer.stored(filled, hauling.choices[0], units),
         quote.SHEET: quote.stored(filled, pairs, hauling.choices[0], hauling.on_quote, units),
-        **what_if_results(filled, hauling, units, typed),
+        **asked,
     }
 
 

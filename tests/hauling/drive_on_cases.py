@@ -6,6 +6,7 @@ import random
 from collections.abc import Callable
 from typing import Any
 
+from tarelot.calc.rules.aboard.items import NUMBERS, of
 from tarelot.calc.rules.hauling_figures import over
 from tarelot.workbook_templates.basis.units import METRIC, Units
 
@@ -14,6 +15,8 @@ STRIKES = ("front_strikes", "rear_strikes")
 """Rules of the ends; what is drawn of a tracked machine depends on them."""
 FEET = ("deck_length", "to_deck", "to_axles", "center", "center_from", "center_to")
 """Lengths in the long unit."""
+NO_ITEMS = {of(n, what).key: "" for n in NUMBERS for what in ("front", "rear", "high", "front_reach", "rear_reach")}
+"""What the drawing reads of what is also aboard, where nothing is."""
 INCHES = (
     *("deck_height", "tail_drop", "tail_length", "ramp_length", "wheelbase", "clearance", "to_center"),
     *("front_overhang", "front_clearance", "rear_overhang", "rear_clearance", "machine_height"),
@@ -23,7 +26,7 @@ INCHES = (
 def random_case(chance: random.Random, units: Units) -> Figures:
     """All figures that the sheet reads, in the units of a workbook."""
     figures = {**_sizes(chance), **_around(chance)}
-    figures |= _struck(random.Random(repr(figures)))
+    figures |= _struck(random.Random(repr(figures))) | NO_ITEMS
     if chance.random() < 0.05:
         figures[chance.choice(("deck_height", "ramp_length", "wheelbase", "clearance", "deck_length"))] = ""
     if units is METRIC:

@@ -107,6 +107,30 @@ VARIANTS: dict[str, Callable[[Path], None]] = {
             "point_rating": "good",
         }
     ).write,
+    "also aboard": Variant(
+        typed={
+            "item_1_name": "Plate compactor",
+            **{"item_1_weight": 250.0, "item_1_center": 17.0, "item_1_length": 34.0},
+            **{"item_1_width": 20.0, "item_1_height": 42.0, "item_2_on": "machine", "item_2_weight": 400.0},
+            **{"item_2_center": -0.5, "item_2_length": 12.0, "item_2_width": 48.0, "item_2_height": 40.0},
+            **{"item_3_name": "Hand loader", "item_3_center": 1.0, "item_3_weight": 900.0},
+        }
+    ).write,
+    "nonsense aboard": Variant(
+        typed={
+            **{"item_1_name": "Hand *", "item_1_weight": "heavy", "item_1_center": -40.0, "item_1_length": 1e6},
+            **{"item_2_name": 7.0, "item_2_on": "roof", "item_2_weight": 0.0, "item_2_height": 1.0},
+            **{"item_3_weight": 9e9, "item_3_center": 3.0, "item_3_length": 1.0, "item_3_width": 9e9},
+            **{"item_4_name": "hand LOADER", "item_4_on": "machine", "item_4_center": "front", "place": 9.0},
+        }
+    ).write,
+    "aboard, metric": Variant(
+        units=METRIC,
+        typed={
+            **{"item_1_name": "Box", "item_1_weight": 120.0, "item_1_center": 5.0, "item_1_length": 600.0},
+            **{"item_1_width": 500.0, "item_1_height": 900.0, "item_4_name": "Hand loader", "item_4_center": 1.0},
+        },
+    ).write,
     "no place": Variant({"Empty pin (lb)": 1.0}, {"Weight (lb)": 500.0}, typed={"place": 10.0}).write,
     "nothing found": Variant(choices=(1105.0, "Hand *", "Cart")).write,
     "metric": Variant(units=METRIC, typed={"ramp_length": 2_000.0}).write,
@@ -120,6 +144,14 @@ TRUE = Variant(
     typed={"machine_width": True, "place": True},
 )
 """LibreOffice has no truth value in a cell and takes it for the number 1 (``tests/engines/gaps.py``)."""
+
+
+@pytest.mark.parametrize("name", [name for name in VARIANTS if "aboard" in name])
+def test_every_stored_result_with_more_aboard_equals_ironcalc(name: str, tmp_path: Path) -> None:
+    path = tmp_path / "lot.xlsx"
+    VARIANTS[name](path)
+    for sheet in ("Match", "What-if", "Drive-on", "Card"):
+        assert differing_in_ironcalc(path, sheet) == []
 
 
 @pytest.mark.parametrize("name", VARIANTS)

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import pytest
 
-from tarelot.calc.rules.hauling import BY_KEY, RULES
+from tarelot.calc.rules.aboard import BY_KEY, RULES
 from tarelot.workbook_templates.basis.units import US
 from tarelot.workbook_templates.hauling import asked
 from tarelot.workbook_templates.hauling.match.reading import matched

@@ -11,7 +11,7 @@ from dataclasses import asdict
 from tarelot.calc.cells.expression import Cell, Expression, Given, formula, lift
 from tarelot.calc.cells.spreadsheet import IF, LEFT, MIN, OR, ROUND, joined
 from tarelot.calc.rules import hauling_rule as rule_states
-from tarelot.calc.rules.hauling import BY_KEY
+from tarelot.calc.rules.aboard import BY_KEY
 from tarelot.calc.rules.hauling_figures import Measures, added, where_known
 from tarelot.calc.rules.hauling_rule import NO, NOT_SURE, YES
 from tarelot.workbook_templates.basis import limits

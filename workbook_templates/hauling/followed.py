@@ -6,7 +6,11 @@ from collections.abc import Mapping
 
 from tarelot.calc.cells.expression import Cell, Expression
 from tarelot.calc.cells.spreadsheet import IF, OR
-from tarelot.workbook_templates.hauling.what_if.rows import CHOICE_CELLS, SHEET, choice_key
+from tarelot.workbook_templates.hauling.what_if.aboard import NOTHING, SUMMARY
+from tarelot.workbook_templates.hauling.what_if.rows import CHOICE_CELLS, MACHINE, SHEET, choice_key
+
+ALSO_ABOARD = Cell("also aboard on What-if")
+"""What What-if says of what is aboard besides the machine, which no other sheet asks about."""
 
 
 def is_blank(choice: Cell) -> Expression:
@@ -30,10 +34,19 @@ def choice(group: str) -> Expression:
     return IF(is_blank(here), IF(is_blank(there), "", there), here)
 
 
+def as_on_what_if(group: str) -> Expression:
+    """That the choice is that of What-if, where it is, and that a machine is asked about alone."""
+    said = "as on What-if: " & Cell(choice_key(group)) & ", "
+    if group == MACHINE:
+        said = said & IF(ALSO_ABOARD.equals(NOTHING), "", "without what is also aboard there, ")
+    return IF(is_blank(Cell(typed_choice(group))), said, "")
+
+
 def places(cells: Mapping[str, str]) -> dict[str, str]:
     """Where the choices stand: here, by group, and on What-if."""
     here = {typed_choice(group): cell for group, cell in cells.items()}
-    return here | {choice_on_what_if(group): f"'{SHEET}'!{CHOICE_CELLS[group]}" for group in cells}
+    there = {choice_on_what_if(group): f"'{SHEET}'!{CHOICE_CELLS[group]}" for group in cells}
+    return here | there | {ALSO_ABOARD.key: f"'{SHEET}'!{SUMMARY}"}
 
 
 def given(here: Mapping[str, object], on_what_if: Mapping[str, object]) -> dict[str, object]:

@@ -14,7 +14,7 @@ from tarelot.workbook_templates.hauling.card import letterhead
 from tarelot.workbook_templates.hauling.card import sheet as card
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
 from tarelot.workbook_templates.hauling.match.stored import Columns, with_checks
-from tarelot.workbook_templates.hauling.what_if import answers
+from tarelot.workbook_templates.hauling.what_if import aboard, answers
 from tarelot.workbook_templates.hauling.what_if import sheet as what_if
 from tarelot.workbook_templates.hauling.what_if.rows import FIGURES, TABLES, choice_key, typed
 from tarelot.workbook_templates.hauling.what_if.values import values
@@ -111,7 +111,7 @@ def worked_out(lot_rows: Rows, hauling: Hauling, units: Units, limits: Typed | N
     given = {
         **asked.constants(units, limits),
         **answers.labels(units),
-        **{typed(figure.key).key: hauling.typed.get(figure.key) for figure in FIGURES},
+        **{typed(figure.key).key: hauling.typed.get(figure.key) for figure in (*FIGURES, *aboard.FIGURES)},
         **dict(zip(map(choice_key, TABLES), hauling.choices, strict=True)),
         **{key: hauling.head.get(key) for key in letterhead.KEYS},
     }

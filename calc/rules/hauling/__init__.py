@@ -62,16 +62,16 @@ def _words(rules: Iterable[Rule], when: str) -> Expression:
     return joined(parts) if parts else lift("")
 
 
-def _listed(name: str) -> dict[str, Expression]:
+def _listed(name: str, rules: tuple[Rule, ...]) -> dict[str, Expression]:
     """The words of all rules that are broken, or cautions: in several cells, and joined in one."""
     ask = no_when if name == "broken" else caution_when
-    asked = [rule for rule in RULES if ask(rule) is not None]
+    asked = [rule for rule in rules if ask(rule) is not None]
     parts = [asked[start : start + WORDS_AT_ONCE] for start in range(0, len(asked), WORDS_AT_ONCE)]
     found = {f"{name}_{number}": _words(part, name) for number, part in enumerate(parts, 1)}
     return found | {name: listing(map(Cell, found))}
 
 
-def _missing() -> dict[str, Expression]:
+def _missing(rules: tuple[Rule, ...]) -> dict[str, Expression]:
     """What is missing: figures by group, or that none is chosen, and why rules could not be answered."""
     found: dict[str, Expression] = {}
     for group, chosen in CHOSEN.items():
@@ -81,7 +81,7 @@ def _missing() -> dict[str, Expression]:
             none = f"; {group} not chosen" if number == 1 else ""
             found[f"missing_{group}_{number}"] = IF(C(chosen).equals(1), joined(part), none)
     reasons = []
-    for rule in RULES:
+    for rule in rules:
         if rule.unsure is not None and rule.reason != "":
             said = IF(rule.unsure, lift("; ") & rule.reason, "")
             if rule.needs:
@@ -97,31 +97,40 @@ def _missing() -> dict[str, Expression]:
     }
 
 
-def _verdict() -> dict[str, Expression]:
-    not_asked = [cell(rule).equals("") for rule in RULES]
+def _verdict(rules: tuple[Rule, ...]) -> dict[str, Expression]:
+    not_asked = [cell(rule).equals("") for rule in rules]
     not_chosen = [C(chosen).differs(1) for chosen in CHOSEN.values()]
     return {
-        "broken_most": most_passed(RULES),
+        "broken_most": most_passed(rules),
         "not_asked": added(not_asked) + added(not_chosen),
         "verdict": IFERROR(IF(C("broken_most") > 0, NO, IF(C("not_asked") > 0, NOT_SURE, YES)), NOT_SURE),
     }
 
 
-EXPRESSIONS: dict[str, Expression] = {
-    **SEAT,
-    **band(RULES),
-    **LOADED,
-    **PULLED,
-    **DRIVEN,
-    **HELD,
-    **LAWFUL,
-    **{over(rule.key): worked_out(rule) for rule in RULES},
-    **{f"state_{rule.key}": state(rule) for rule in RULES},
-    **_verdict(),
-    **_listed("broken"),
-    **_listed("cautions"),
-    **_missing(),
-}
+def asked(rules: tuple[Rule, ...]) -> dict[str, Expression]:
+    """Every cell of some rules by its key, without what would be enough.
+
+    Args:
+        rules: All rules, those of :data:`RULES` among them.
+    """
+    return {
+        **SEAT,
+        **band(rules),
+        **LOADED,
+        **PULLED,
+        **DRIVEN,
+        **HELD,
+        **LAWFUL,
+        **{over(rule.key): worked_out(rule) for rule in rules},
+        **{f"state_{rule.key}": state(rule) for rule in rules},
+        **_verdict(rules),
+        **_listed("broken", rules),
+        **_listed("cautions", rules),
+        **_missing(rules),
+    }
+
+
+EXPRESSIONS: dict[str, Expression] = asked(RULES)
 EXPRESSIONS |= enough(RULES, EXPRESSIONS)
 """Every cell by its key:
 
@@ -197,6 +206,13 @@ def judge(given: Mapping[str, object], measures: Measures, changed: Mapping[str,
     Raises:
         KeyError: A figure or a limit that no rule reads.
     """
+    return Verdict(WorkedOut(cells_given(given, measures, changed), EXPRESSIONS))
+
+
+def cells_given(
+    given: Mapping[str, object], measures: Measures, changed: Mapping[str, float] | None = None
+) -> dict[str, object]:
+    """What the rules read, by key, as :func:`judge` is given it: blank where nothing is."""
     known = {figure.key for figure in FIGURES} | set(DOUBTS_OF.values()) | set(CHOSEN.values())
     if unknown := sorted(set(given) - known | set(changed or {}) - LIMIT_KEYS):
         message = f"no rule reads {', '.join(unknown)}"
@@ -206,8 +222,7 @@ def judge(given: Mapping[str, object], measures: Measures, changed: Mapping[str,
         stated = (given.get(figure.key) for figure in FIGURES if figure.group == group)
         cells[chosen] = 1.0 if any(one not in (None, "") for one in stated) else None
     held = ours(measures) | dict(changed or {})
-    cells |= asdict(measures) | {f"limit_{key}": limit for key, limit in held.items()} | dict(given)
-    return Verdict(WorkedOut(cells, EXPRESSIONS))
+    return cells | asdict(measures) | {f"limit_{key}": limit for key, limit in held.items()} | dict(given)
 
 
 def behind(*keys: str) -> dict[str, Expression]:

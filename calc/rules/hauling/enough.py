@@ -80,12 +80,13 @@ class Enough:
 
 @dataclass(frozen=True)
 class Otherwise:
-    """A word that would be enough: typed over ``figure``, as ``typed``, and said in ``words``."""
+    """A word that would be enough: typed over ``figure``, as ``typed``, and said in ``words``; ``only`` as above."""
 
     figure: str
     rules: tuple[str, ...]
     typed: Given
     words: Given
+    only: Expression | None = None
 
 
 # The pin that a rating has to allow: that of the place typed, else what the other limits leave at best.
@@ -294,9 +295,11 @@ def _sole(rules: tuple[Rule, ...], row: Enough) -> list[Expression]:
     ]
 
 
-def _said(rules: tuple[Rule, ...], row: Enough) -> Expression:
+def _said(rules: tuple[Rule, ...], row: Enough, names: Mapping[str, Given]) -> Expression:
     """The row in words behind ``; ``, blank where it is not asked for."""
-    said = lift(f"; {NAMES[row.figure]} ") & _amount_text(row) & row.tail
+    name = names[row.figure]
+    called = lift(f"; {name} ") if isinstance(name, str) else lift("; ") & name & " "
+    said = called & _amount_text(row) & row.tail
     if row is RAMP:
         return where_known(row.needs, said)
     condition = _asked_for(rules, row)
@@ -325,6 +328,8 @@ def _asked_for(rules: tuple[Rule, ...], row: Enough) -> Expression:
 
 def _said_otherwise(rules: tuple[Rule, ...], row: Otherwise) -> Expression:
     asked = says_no(rule for rule in rules if rule.key in row.rules)
+    if row.only is not None:
+        asked = AND(asked, row.only)
     return IFERROR(IF(asked, lift("; ") & row.words, ""), "")
 
 
@@ -342,12 +347,19 @@ ROWS_AT_ONCE = 6
 """Rows whose words stand in one cell, so that no formula is long."""
 
 
-def enough(rules: tuple[Rule, ...], known: Mapping[str, Expression]) -> dict[str, Expression]:
+def enough(
+    rules: tuple[Rule, ...],
+    known: Mapping[str, Expression],
+    names: Mapping[str, Given] = NAMES,
+    otherwise: tuple[Otherwise, ...] = OTHERWISE,
+) -> dict[str, Expression]:
     """The cells by key: ``enough`` holds all in words, ``; `` between.
 
     Args:
         rules: All rules.
         known: Every other cell of the rules by its key.
+        names: What each figure is called.
+        otherwise: The words that would be enough.
     """
     nowhere, is_placed = is_passed(NO_PLACE), usable(("place",))
     found = {
@@ -364,12 +376,12 @@ def enough(rules: tuple[Rule, ...], known: Mapping[str, Expression]) -> dict[str
     turned_words = IF(is_word("direction", BACKWARD), "; driven on forward it is a YES", "; backed on it is a YES")
     said = [
         IF(C("verdict").equals(YES), "", IF(C("turned_fits").equals(1), turned_words, "")),
-        _said(rules, WEIGHT),
-        *(_said(rules, row) for row in placed(rules)),
-        _said(rules, RAMP),
+        _said(rules, WEIGHT, names),
+        *(_said(rules, row, names) for row in placed(rules)),
+        _said(rules, RAMP, names),
         IF(C("ramp_longest_fails").equals(1), none_long, ""),
-        *(_said(rules, row) for row in RATINGS),
-        *(_said_otherwise(rules, row) for row in OTHERWISE),
+        *(_said(rules, row, names) for row in RATINGS),
+        *(_said_otherwise(rules, row) for row in otherwise),
     ]
     parts = [joined(said[start : start + ROWS_AT_ONCE]) for start in range(0, len(said), ROWS_AT_ONCE)]
     found |= {f"enough_{number}": part for number, part in enumerate(parts, 1)}

@@ -12,6 +12,7 @@ from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.asked import NOT_CHECKED, WRONG
 from tarelot.workbook_templates.hauling.card.cells import CHECK, name
 from tarelot.workbook_templates.hauling.drive_on.tightest import WHEELS
+from tarelot.workbook_templates.hauling.what_if import aboard
 from tarelot.workbook_templates.hauling.what_if.answer import answer, note, verdict
 from tarelot.workbook_templates.hauling.what_if.answers import answers
 from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, SHEET, TRAILER, TRUCK, choice_key, no_choice
@@ -23,6 +24,8 @@ C = Cell
 NOT_DRAWN = "Not drawn:"
 REASON_LINES = {"broken": 4, "enough": 3, "missing": 2, "cautions": 3}
 """Lines of the page that hold what is broken, missing or to be minded."""
+MOST_NAMES = 60
+"""Letters of the names of what is also aboard that the line above the side view holds."""
 LINE_LETTERS = 160
 """Letters that each of these lines holds, the name before them reckoned in."""
 REASON_NAMES = {
@@ -53,7 +56,8 @@ class Line:
 def heading(units: Units) -> Expression:
     """What stands above the side view."""
     behind = IF(there(TRUCK), " behind " & name(TRUCK, units), "")
-    return IF(there(MACHINE), "With " & name(MACHINE, units) & behind, "Seen from the side")
+    also = IF(C("items") > 0, "; also aboard: " & cut(aboard.names(), MOST_NAMES, " ..."), "")
+    return IF(there(MACHINE), "With " & name(MACHINE, units) & behind & also, "Seen from the side")
 
 
 def verdict_word() -> Expression:
@@ -89,12 +93,13 @@ def _reason(key: str, lines: int) -> Expression:
 def captions() -> tuple[Expression, Expression, Expression]:
     """The words below the side view: of the band, of the tightest place, of the drawing."""
     is_drawn = C("draw_machine").equals(1)
-    scale = "To scale, both ways alike; drawbar, wheels and outline sketched."
+    scale = lift("To scale, both ways alike; drawbar, wheels and outline sketched.")
+    counted = IF(C("items") > 0, " Purple: also aboard, counted in every answer with the machine.", "")
     not_drawn = f"{NOT_DRAWN} deck height, deck length or the place of the deck behind the coupler is not stated."
     return (
         IF(is_drawn, C("caption_band"), ""),
         IF(is_drawn, C("caption_tight"), ""),
-        IF(there(TRAILER), IF(C("draw").equals(1), scale, not_drawn), ""),
+        IF(there(TRAILER), IF(C("draw").equals(1), scale & counted, not_drawn), ""),
     )
 
 

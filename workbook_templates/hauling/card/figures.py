@@ -10,7 +10,7 @@ from tarelot.calc.cells.spreadsheet import IF, NOT, OR, joined
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.card.cells import is_listed, listed, name, said
-from tarelot.workbook_templates.hauling.what_if.rows import SHEET, TRAILER, no_choice
+from tarelot.workbook_templates.hauling.what_if.rows import SHEET, TRAILER, no_choice, used
 from tarelot.workbook_templates.hauling.what_if.values import there
 from tarelot.workbook_templates.lot import columns
 
@@ -44,9 +44,9 @@ def tiles(units: Units) -> Iterator[Figure]:
     """The four figures that stand large."""
     figures = {
         "GVWR, from the certification label": C("gvwr"),
-        "Empty weight": C("empty"),
-        "Payload by the label": Registered("LOT_PAYLOAD", C("gvwr"), C("empty")),
-        "Safe payload, by every part stated": Registered("LOT_PAYLOAD", C("gross_limit"), C("empty")),
+        "Empty weight": used("empty"),
+        "Payload by the label": Registered("LOT_PAYLOAD", C("gvwr"), used("empty")),
+        "Safe payload, by every part stated": Registered("LOT_PAYLOAD", C("gross_limit"), used("empty")),
     }
     for label, figure in figures.items():
         yield Figure(label, said(figure), f'{style.FIGURE}" {units.weight}"')

@@ -118,10 +118,8 @@ def head_expressions(units: Units) -> dict[str, Expression]:
         what = maker & ", " & C("runs_on") & ", " & thousands(C("weight")) & f" {units.weight}"
         nothing = "choose from the list" if group == MACHINE else "none chosen: no trailer gets a YES"
         chosen = IF(ISNUMBER(row), what if group == MACHINE else maker, f"▲ not on the {source} sheet")
-        as_there = IF(
-            followed.is_blank(C(followed.typed_choice(group))), "as on What-if: " & C(choice_key(group)) & ", ", ""
-        )
-        found[FOUND[group]] = IFERROR(IF(no_choice(group), nothing, as_there & chosen), asked.UNREADABLE)
+        said = followed.as_on_what_if(group) & chosen
+        found[FOUND[group]] = IFERROR(IF(no_choice(group), nothing, said), asked.UNREADABLE)
     counts = [COUNTIF(order.every("word"), word) & f" {word}" for word in asked.WORDS]
     count = joined([part for pair in zip(counts, (", ", ", ", " of "), strict=True) for part in pair])
     own = IF(asked.LIMITS_CHANGED.equals(""), "", " By the yard's own limits: see Limits.")

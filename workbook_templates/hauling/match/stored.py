@@ -10,6 +10,7 @@ from tarelot.workbook_templates.basis.limits import Typed
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked
+from tarelot.workbook_templates.hauling.followed import ALSO_ABOARD
 from tarelot.workbook_templates.hauling.followed import given as given_choices
 from tarelot.workbook_templates.hauling.match import columns as m
 from tarelot.workbook_templates.hauling.match import order
@@ -20,6 +21,7 @@ from tarelot.workbook_templates.hauling.match.expressions import (
     shown_expressions,
     top_expressions,
 )
+from tarelot.workbook_templates.hauling.what_if.aboard import NOTHING
 from tarelot.workbook_templates.hauling.what_if.rows import ENTRY_CHECK, MACHINE, TABLES, TRAILER, TRUCK
 from tarelot.workbook_templates.sheets import machines, trucks
 
@@ -117,8 +119,9 @@ def stored(
     units: Units,
     limits: Typed | None = None,
     on_what_if: Choices = NONE,
+    also_aboard: object = NOTHING,
 ) -> Stored:
-    """The result of every formula of the Match sheet, by cell."""
+    """The result of every formula of the Match sheet, by cell; ``also_aboard`` is what What-if says of that."""
     above = top(lot_rows, machine_rows, truck_rows, choices, units, limits, on_what_if)
     found = list(rows(above, len(lot_rows) + m.SPARE_ROWS, units))
     below = WorkedOut({order.every(key).key: [row[key] for row in found] for key in m.RANGES}, {}, above)
@@ -128,5 +131,5 @@ def stored(
         for column in m.COLUMNS:
             cells[f"{m.LETTERS[column.key]}{number}"] = (in_sight if column.key in shown else row)[column.key]
     cells |= {place.replace("$", ""): above[key] for key, place in m.top_cells().items()}
-    head = WorkedOut({}, head_expressions(units), below)
+    head = WorkedOut({ALSO_ABOARD.key: also_aboard}, head_expressions(units), below)
     return cells | {place.replace("$", ""): head[place] for place in head_expressions(units)}  # type: ignore[return-value]

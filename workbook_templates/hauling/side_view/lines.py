@@ -10,9 +10,11 @@ from typing import Literal
 
 from tarelot.calc.cells.expression import Cell, Constant, Expression, Given, lift
 from tarelot.calc.cells.spreadsheet import IF, ISNUMBER, MAX, MIN, N
+from tarelot.calc.rules.aboard.items import NUMBERS
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.drive_on.tightest import WHEELS
+from tarelot.workbook_templates.hauling.side_view import items
 from tarelot.workbook_templates.hauling.side_view.measures import (
     ARROW,
     BAND_ROW,
@@ -49,7 +51,7 @@ from tarelot.workbook_templates.hauling.side_view.measures import (
 
 OUTSIDE = -99.0
 """Where points stand that are not to be seen: left of the axes."""
-BLUE, DARK, ORANGE, GRAY, BROWN = "2F6F8F", style.INK, "B3540A", "8FA0AB", "6B4A2B"
+BLUE, DARK, ORANGE, GRAY, BROWN, PURPLE = "2F6F8F", style.INK, "B3540A", "8FA0AB", "6B4A2B", "6A4A8C"
 CIRCLE = 16
 """Points of a circle."""
 RUNGS = 6
@@ -106,6 +108,7 @@ def lines(units: Units) -> tuple[Line, ...]:
     return (
         Line("ground", [(Constant(0), Constant(GROUND)), (Constant(WIDE), Constant(GROUND))], GRAY, 2.25),
         *_trailer(units),
+        *_items(),
         *_machine("rest", resting, DRAW_MACHINE, Line("", (), DARK, 2)),
         *_machine("tight", tilted, DRAW_DRIVE_ON, Line("", (), ORANGE, 1.25, "sysDash")),
         *_center(units),
@@ -233,6 +236,16 @@ def _circle(radius: Expression) -> list[tuple[Expression, Expression]]:
     """A closed circle of a few points around 0."""
     turns = [2 * math.pi * step / CIRCLE for step in range(CIRCLE + 1)]
     return [(radius * round(math.cos(turn), 9), radius * round(math.sin(turn), 9)) for turn in turns]
+
+
+def _items() -> Iterator[Line]:
+    """What is also aboard; those on the machine turn and stand with it."""
+    for number in NUMBERS:
+        shown = items.switch(number)
+        yield Line(f"item {number}", _if_drawn(shown, _on_canvas(items.corners(number))), PURPLE, 1.75)
+        at = _on_canvas([items.number_place(number)])
+        seen = IF(Cell(f"label_item_{number}").equals(""), 0, 1)
+        yield Line(f"label item {number}", _if_drawn(seen, at), PURPLE, label=f"label_item_{number}")
 
 
 def _center(units: Units) -> Iterator[Line]:

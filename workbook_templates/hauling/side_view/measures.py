@@ -26,6 +26,7 @@ from tarelot.calc.cells.spreadsheet import (
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.drive_on.profile import IS_BACKWARD, READY, of_end
 from tarelot.workbook_templates.hauling.drive_on.tightest import FRONT_OVER, LEADING, REAR_OVER, STRIKES, WHEELS
+from tarelot.workbook_templates.hauling.side_view import items
 
 Point = tuple[Expression, Expression]
 
@@ -83,7 +84,8 @@ def tilted(along: Given, up: Given) -> tuple[Expression, Expression]:
 
 def measures(units: Units) -> dict[str, Expression]:
     """Everything by key, after what the sweep found."""
-    return {**_trailer(units), **_machine(units), **_canvas(units), **_labels(units), **_captions(units)}
+    parts = (_trailer(units), _machine(units), items.measures(), _canvas(units), _labels(units), _captions(units))
+    return {key: measure for part in parts for key, measure in part.items()}
 
 
 def _trailer(units: Units) -> dict[str, Expression]:
@@ -143,18 +145,21 @@ def _canvas(units: Units) -> dict[str, Expression]:
             IF(are_axles, axles - around, 0),
             IF(is_drawn, REST_X - lead, 0),
             IF(is_driving, MIN(corners[0][0], tilted(lead, 0)[0]), 0),
+            Cell("items_left_x"),
         ),
         "right_x": MAX(
             FOOT_X + 12 * units.short_per_inch,
             IF(are_axles, axles + around, 0),
             IF(is_drawn, REST_X - trail, 0),
             IF(is_driving, MAX(corners[1][0], tilted(trail, 0)[0], SPOT_X), 0),
+            Cell("items_right_x"),
         ),
         "top_y": MAX(
             DECK_UP,
             neck,
             IF(is_drawn, DECK_UP + MAX(ROOF, BODY), 0),
             IF(is_driving, MAX(*(corner[1] for corner in corners)), 0),
+            Cell("items_top"),
         ),
         "scale": IF(
             DRAW.equals(1),

@@ -6,12 +6,12 @@ from functools import cache
 
 from tarelot.calc.cells.expression import Cell, Expression, Given, Range
 from tarelot.calc.cells.spreadsheet import IF, IFERROR, INDEX, ISNUMBER, joined
-from tarelot.calc.rules.hauling import RULES
+from tarelot.calc.rules.aboard import RULES
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked
 from tarelot.workbook_templates.hauling.asked import UNREADABLE, WRONG, state_key
-from tarelot.workbook_templates.hauling.what_if import load_answers, way_answers
+from tarelot.workbook_templates.hauling.what_if import aboard, load_answers, way_answers
 from tarelot.workbook_templates.hauling.what_if.answer import Answer, Section, answer, label, note, verdict
 from tarelot.workbook_templates.hauling.what_if.rows import (
     CHOICE_CELLS,
@@ -94,7 +94,7 @@ def places(units: Units, *, elsewhere: bool = False) -> dict[str, str]:
         parts = zip("ABCD", (label, answer, verdict, note), strict=True)
         found |= {part(key).key: f"${letter}${row}" for letter, part in parts}
     found |= {f"found {group}": cell for group, cell in FOUND.items()}
-    found |= {"summary": SUMMARY} | {f"shown {key}": cell for key, cell in CAPTIONS.items()}
+    found |= aboard.places() | {"summary": SUMMARY} | {f"shown {key}": cell for key, cell in CAPTIONS.items()}
     found |= {f"shown {key}": cell for key, (_, cell) in WORDS.items()}
     states = (f"shown {state_key(rule.key)}" for rule in RULES)
     found |= {key: f"$C${row}" for row, key in enumerate(states, rules_row(units) + 1)}
@@ -105,6 +105,7 @@ def places(units: Units, *, elsewhere: bool = False) -> dict[str, str]:
 def expressions(units: Units) -> dict[str, Expression]:
     """Every cell of the sheet by key, over ``values.values`` and ``drive_on.sheet.expressions``."""
     found = {f"found {group}": _found(group) for group in SOURCES} | figure_expressions(units)
+    found |= aboard.expressions(units)
     for one in answers(units).values():
         found |= one.expressions()
     found |= {"summary": C("verdict")} | {f"shown {key}": IFERROR(C(key), "") for key in CAPTIONS}

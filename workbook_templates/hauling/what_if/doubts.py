@@ -8,6 +8,7 @@ from dataclasses import replace
 from tarelot.calc.cells.expression import Cell, Expression, Given
 from tarelot.calc.cells.spreadsheet import COUNTIF, IF, joined, listing
 from tarelot.calc.rules import entries
+from tarelot.calc.rules.aboard.items import AS_ALONE
 from tarelot.calc.rules.entries import Renamed
 from tarelot.calc.rules.hauling import DOUBTS_OF
 from tarelot.calc.rules.lot import FIGURES as LOT_FIGURES
@@ -48,6 +49,7 @@ NAMES = {
     "stated_low": "low_share",
     "stated_high": "high_share",
     **{key: f"{key} listed" for key in BEHIND_EMPTY},
+    **AS_ALONE,
 }
 """What the Lot's entries are called here, where they are called otherwise."""
 RESULTS = (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from tarelot.calc.cells.expression import Cell, Expression, Range
-from tarelot.calc.cells.spreadsheet import AND, IF, IFERROR, INDEX, ISNUMBER, N
+from tarelot.calc.cells.spreadsheet import AND, IF, IFERROR, INDEX, ISNUMBER, OR, N
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.asked import WRONG, is_state, unless_blank
@@ -65,7 +65,7 @@ def _entries() -> Answer:
         "entries",
         "Entries of the three",
         IF(C("missing").equals(""), "complete", "not complete"),
-        ("trailer_entries", "machine_entries", "truck_entries", *words, *whole),
+        ("trailer_entries", "machine_entries", "truck_entries", "aboard_entries", *words, *whole),
         note="By the entry checks of Lot, Machines and Trucks; Missing, above, says which.",
         kind="text",
     )
@@ -101,7 +101,7 @@ def places(units: Units) -> Iterator[Answer]:
         "center_from",
         "Center from",
         _said(C("center_from"), "center_from", units),
-        ("no_place", "deck_short", "center_between"),
+        ("no_place", "deck_short", "center_between", "aboard_deck", "aboard_wide", "aboard_apart", "aboard_tips"),
         word="no place",
         note=by_front,
         kind="text",
@@ -125,12 +125,13 @@ def _said(length: Expression, known: str, units: Units) -> Expression:
 
 def _seat(units: Units) -> Answer:
     proposed = C("place mark").differs("TYPED")
+    in_the_way = OR(is_state("aboard_ahead", "broken"), is_state("aboard_behind", "broken"))
     return Answer(
         "sits",
         "Center sits at",
         _said(C("center"), "center", units),
-        ("front_contact", "rear_contact", "choices"),
-        word="off the deck",
+        ("front_contact", "rear_contact", "choices", "aboard_ahead", "aboard_behind"),
+        word=IF(in_the_way, "in the way", "off the deck"),
         note=IF(proposed, "Proposed: within the band.", "As typed on the right."),
         kind="text",
         needs_place=True,

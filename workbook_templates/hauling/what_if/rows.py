@@ -5,12 +5,13 @@ Each has four cells: as listed, as typed over, as used (its own key), and a mark
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from tarelot.calc.cells.expression import Cell, Expression, Given, Range, lift
 from tarelot.calc.cells.spreadsheet import IF, IFERROR, INDEX, ISNUMBER, MATCH, OR, SUBSTITUTE, SUMPRODUCT, TRIM, VALUE
 from tarelot.calc.rules import hauling_figures
+from tarelot.calc.rules.aboard.items import ALONE, alone
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.drive_on.block import Block
@@ -181,14 +182,24 @@ def is_typed(key: str) -> Expression:
     return mark(key).equals(TYPED)
 
 
+def used(key: str) -> Cell:
+    """The figure used: of trailer and machine without what is also aboard, which the rules read besides."""
+    return Cell(alone(key) if key in ALONE else key)
+
+
 def figure_places() -> dict[str, str]:
     """The cell of each figure, as listed, typed, used and marked, on the sheet itself."""
+    return places_in(figure_rows())
+
+
+def places_in(rows: Mapping[str, int]) -> dict[str, str]:
+    """The same of figures that stand in these rows."""
     found: dict[str, str] = {}
-    for key, row in figure_rows().items():
+    for key, row in rows.items():
         found |= {
             listed(key).key: f"$G${row}",
             typed(key).key: f"$H${row}",
-            key: f"$I${row}",
+            used(key).key: f"$I${row}",
             mark(key).key: f"$J${row}",
         }
     return found
@@ -207,7 +218,7 @@ def figure_expressions(units: Units) -> dict[str, Expression]:
         found[listed(key).key] = (
             lift(PROPOSED[key]) if is_proposed else from_list(figure, Cell(f"row of {figure.group}"), units)
         )
-        found[key] = IF(typed(key).differs(""), typed(key), listed(key))
+        found[used(key).key] = IF(typed(key).differs(""), typed(key), listed(key))
         otherwise = lift("") if is_proposed else IF(no_choice(figure.group), "", _lacking(figure))
         stands = IF(listed(key).differs(""), "proposed" if is_proposed else "list", otherwise)
         found[mark(key).key] = IF(typed(key).differs(""), TYPED, stands)

@@ -8,15 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from openpyxl.formatting.rule import Rule
 from openpyxl.styles import Alignment
-from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
-from tarelot.calc.cells.expression import Cell, Expression, formula
+from tarelot.calc.cells.expression import Cell, formula
 from tarelot.calc.cells.spreadsheet import OR
-from tarelot.calc.rules import hauling_figures
-from tarelot.calc.rules.hauling import RULES
+from tarelot.calc.rules.aboard import RULES
 from tarelot.calc.rules.hauling_rule import BROKEN, CAUTIONED
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.number_texts import keep_as_texts
@@ -28,6 +25,7 @@ from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on_sheet
 from tarelot.workbook_templates.hauling.drive_on.sweep import POSITIONS
 from tarelot.workbook_templates.hauling.side_view import chart
 from tarelot.workbook_templates.hauling.side_view.lines import BLUE, ORANGE
+from tarelot.workbook_templates.hauling.what_if import aboard, aboard_block
 from tarelot.workbook_templates.hauling.what_if import rows as what_if_rows
 from tarelot.workbook_templates.hauling.what_if.answer import Answer
 from tarelot.workbook_templates.hauling.what_if.answers import (
@@ -39,6 +37,7 @@ from tarelot.workbook_templates.hauling.what_if.answers import (
     rules_row,
     sections,
 )
+from tarelot.workbook_templates.hauling.what_if.figure_row import band, highlight, write_figure, write_heads
 from tarelot.workbook_templates.hauling.what_if.rows import (
     CHOICE_CELLS,
     FIGURES,
@@ -49,7 +48,6 @@ from tarelot.workbook_templates.hauling.what_if.rows import (
     PLACE,
     TRAILER,
     TRUCK,
-    Figure,
     figure_rows,
     members,
 )
@@ -74,17 +72,6 @@ CAUTIONS = (
 Choices = tuple[object, object, object]
 Typed = float | str | bool
 NOTHING: Mapping[str, Typed] = {}
-_FIGURE_NEEDED = "A figure in the unit of its row is needed, or nothing."
-LISTS = {
-    "hitch": columns.HITCHES,
-    "runs_on": (machines.WHEELS, machines.TRACKS),
-    "brakes": (hauling_figures.ELECTRIC, hauling_figures.SURGE, hauling_figures.AIR, hauling_figures.NO_BRAKES),
-    "ramp_kind": (hauling_figures.TWO_RAMPS, hauling_figures.FULL_WIDTH),
-    "stands": ("yes", "no"),
-    "direction": (hauling_figures.FORWARD, hauling_figures.BACKWARD),
-    "permit": ("yes", "no"),
-}
-"""Words that may be typed over a figure."""
 
 
 def write(
@@ -111,6 +98,7 @@ def write(
     _write_choices(sheet, choices)
     keep_as_texts(sheet, CHOICE_CELLS.values())
     _write_figures(sheet, units)
+    aboard_block.write(sheet, units)
     _write_answers(sheet, units)
     _write_rules(sheet, units)
     _write_summary(sheet)
@@ -154,7 +142,7 @@ def _write_choices(sheet: Worksheet, choices: Choices) -> None:
         MACHINE: (machines.SHEET, machines.FIRST_ROW, 500, machines.KEY),
         TRUCK: (trucks.SHEET, machines.FIRST_ROW, 500, trucks.KEY),
     }
-    _band(sheet, 4, "A", "D", "Choose")
+    band(sheet, 4, "A", "D", "Choose")
     for (group, (source, first, last, key)), choice in zip(sources.items(), choices, strict=True):
         cell = sheet[CHOICE_CELLS[group].replace("$", "")]
         label = sheet.cell(cell.row, 1, f"{group}, {key.lower()}" if group == TRAILER else group)
@@ -171,78 +159,26 @@ def _write_figures(sheet: Worksheet, units: Units) -> None:
     rows = figure_rows()
     for group in GROUPS:
         keys = [rows[figure.key] for figure in members(group)]
-        _band(sheet, keys[0] - 1, "F", "J", group)
-        heads = ("proposed" if group == PLACE else "from the list", "typed over", "used", "")
-        for letter, text in zip("GHIJ", heads, strict=True):
-            cell = sheet[f"{letter}{keys[0] - 1}"]
-            cell.value, cell.font, cell.alignment = text, style.font(size=9, bold=True), style.RIGHT
+        write_heads(sheet, keys[0] - 1, group, "proposed" if group == PLACE else "from the list")
         style.cream(sheet, f"H{keys[0]}:H{keys[-1]}")
     for figure in FIGURES:
-        _write_figure(sheet, figure, rows[figure.key], units)
-    _highlight(sheet, f"J{FIRST_ROW}:J{max(rows.values())}", Cell("first").equals(MISSING))
-
-
-def _write_figure(sheet: Worksheet, figure: Figure, row: int, units: Units) -> None:
-    """One figure's row."""
-    label = sheet.cell(row, 6, units.heading(figure.label or figure.heading))
-    label.font, label.border, label.alignment = style.font(), style.HAIRLINE, style.LEFT
-    listed, typed, used, mark = (sheet[f"{letter}{row}"] for letter in "GHIJ")
-    for cell in (listed, used):
-        cell.number_format = _number_format(figure)
-        cell.fill = style.fill(style.FILLED)
-        cell.font, cell.alignment, cell.border = style.font(bold=cell is used), style.RIGHT, style.HAIRLINE
-    mark.font, mark.alignment = style.font(size=9, color=style.QUIET), style.LEFT
-    _add_typed_rule(sheet, figure, typed.coordinate)
-
-
-def _number_format(figure: Figure) -> str:
-    """How a figure is shown."""
-    if figure.key == "place":
-        return "0.00"
-    if "{long}" in figure.heading:
-        return "#,##0.0"
-    return {"share": style.SHARE, "whole": "0", "count": "0", "text": "General"}.get(figure.kind, style.FIGURE)
-
-
-def _highlight(sheet: Worksheet, area: str, wrong: Expression) -> None:
-    """The highlight of what is wrong, by a test of the first cell of an area, ``first``."""
-    place = "$" + area.partition(":")[0]
-    sheet.conditional_formatting.add(
-        area, Rule(type="expression", dxf=style.CONFLICT, formula=[formula(wrong, {"first": place})])
-    )
-
-
-def _add_typed_rule(sheet: Worksheet, figure: Figure, cell: str) -> None:
-    """What may be typed over a figure."""
-    limits = {
-        "number": {"type": "decimal", "operator": "greaterThanOrEqual", "formula1": "0"},
-        "whole": {"type": "whole", "operator": "between", "formula1": "1", "formula2": "200"},
-        "count": {"type": "whole", "operator": "between", "formula1": "0", "formula2": "200"},
-        "share": {"type": "decimal", "operator": "between", "formula1": "0.001", "formula2": "0.999"},
-        "offset": {"type": "decimal", "operator": "between", "formula1": "-100000", "formula2": "100000"},
-        "text": {"type": "textLength", "operator": "between", "formula1": "1", "formula2": "120"},
-    }[figure.kind]
-    rule = DataValidation(allow_blank=True, **limits)  # type: ignore[arg-type]
-    error = "At most 120 characters." if figure.kind == "text" else _FIGURE_NEEDED
-    if figure.key in LISTS:
-        rule = DataValidation(type="list", formula1=f'"{",".join(LISTS[figure.key])}"', allow_blank=True)
-        error = "Choose from the list."
-    style.entry_rule(sheet, rule, cell, error)
+        write_figure(sheet, figure, rows[figure.key], units)
+    highlight(sheet, f"J{FIRST_ROW}:J{max(rows.values())}", Cell("first").equals(MISSING))
 
 
 def _write_answers(sheet: Worksheet, units: Units) -> None:
     """The answers: figure, verdict, words; then the cautions that always hold."""
     rows = answer_rows(units)
     for section in sections(units):
-        _band(sheet, rows[section.answers[0].key] - 1, "A", "D", section.heading)
+        band(sheet, rows[section.answers[0].key] - 1, "A", "D", section.heading)
         for answer in section.answers:
             _write_answer(sheet, answer, rows[answer.key], units)
     row = max(rows.values()) + 2
-    _band(sheet, row, "A", "D", "Before anyone hauls")
+    band(sheet, row, "A", "D", "Before anyone hauls")
     for number, line in enumerate(CAUTIONS, row + 1):
         cell = sheet.cell(number, 1, f"{WRONG} {line}")
         cell.font, cell.alignment = style.font(), style.LEFT
-    _highlight(sheet, f"C{FIRST_ROW}:C{max(rows.values())}", asked.is_marked(Cell("first")))
+    highlight(sheet, f"C{FIRST_ROW}:C{max(rows.values())}", asked.is_marked(Cell("first")))
 
 
 def _write_answer(sheet: Worksheet, answer: Answer, row: int, units: Units) -> None:
@@ -262,7 +198,7 @@ def _write_answer(sheet: Worksheet, answer: Answer, row: int, units: Units) -> N
 def _write_rules(sheet: Worksheet, units: Units) -> None:
     """Every rule with its state and where its limit is from."""
     first = rules_row(units)
-    _band(sheet, first, "A", "D", "Every rule that is asked")
+    band(sheet, first, "A", "D", "Every rule that is asked")
     for row, rule in enumerate(RULES, first + 1):
         asks, state, source = sheet.cell(row, 1, rule.asks), sheet.cell(row, 3), sheet.cell(row, 4, rule.source)
         sheet.merge_cells(start_row=row, start_column=1, end_row=row, end_column=2)
@@ -273,7 +209,7 @@ def _write_rules(sheet: Worksheet, units: Units) -> None:
             cell.border = style.HAIRLINE
     shown = Cell("first")
     marked = OR(shown.equals(BROKEN), shown.equals(CAUTIONED))
-    _highlight(sheet, f"C{first + 1}:C{first + len(RULES)}", marked)
+    highlight(sheet, f"C{first + 1}:C{first + len(RULES)}", marked)
 
 
 def _write_summary(sheet: Worksheet) -> None:
@@ -292,16 +228,7 @@ def _write_summary(sheet: Worksheet) -> None:
         label.alignment = said.alignment = style.WRAP
         sheet.merge_cells(start_row=said.row, start_column=2, end_row=said.row, end_column=9)
         sheet.row_dimensions[said.row].height = WORDS_HEIGHT
-    _highlight(sheet, f"B{ANSWER_ROW}", asked.says_no(Cell("first")))
-
-
-def _band(sheet: Worksheet, row: int, first: str, last: str, text: str) -> None:
-    """A band across some columns."""
-    for place in range(ord(first), ord(last) + 1):
-        cell = sheet[f"{chr(place)}{row}"]
-        cell.fill, cell.font = style.fill(style.GIVEN_BAND.band), style.font(bold=True)
-        cell.alignment = style.LEFT
-    sheet[f"{first}{row}"] = text
+    highlight(sheet, f"B{ANSWER_ROW}", asked.says_no(Cell("first")))
 
 
 def _set_up_page(sheet: Worksheet, units: Units) -> None:
@@ -310,5 +237,5 @@ def _set_up_page(sheet: Worksheet, units: Units) -> None:
     sheet.freeze_panes = f"A{ANSWER_ROW + 1}"
     style.print_on(sheet, paper=units.paper, landscape=False)
     sheet.page_setup.fitToHeight = 2
-    bottom = max(rules_row(units) + len(RULES), *figure_rows().values())
+    bottom = max(rules_row(units) + len(RULES), aboard.last_row())
     sheet.print_area = f"A1:J{bottom}"

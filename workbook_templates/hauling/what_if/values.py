@@ -6,11 +6,13 @@ from functools import cache
 
 from tarelot.calc.cells.expression import Cell, Expression, Given, Registered
 from tarelot.calc.cells.spreadsheet import AND, IF, IFERROR, ISERROR, ISNUMBER, OR, ROUND
-from tarelot.calc.rules.hauling import CHOSEN, EXPRESSIONS
+from tarelot.calc.rules.aboard import EXPRESSIONS
+from tarelot.calc.rules.hauling import CHOSEN
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked
+from tarelot.workbook_templates.hauling.what_if import aboard
 from tarelot.workbook_templates.hauling.what_if.doubts import doubts
-from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TABLES, TRAILER, TRUCK, row_of_choice
+from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TABLES, TRAILER, TRUCK, row_of_choice, used
 
 C = Cell
 LIMITS = ("gvwr", "axle_group", "coupler", "coupler_vertical", "low_share", "high_share")
@@ -25,6 +27,7 @@ def values(units: Units) -> dict[str, Expression]:
     return {
         **{f"row of {group}": row_of_choice(group) for group in TABLES},
         **doubts(units),
+        **aboard.values(units),
         **{CHOSEN[group.lower()]: IF(there(group), 1, "") for group in TABLES},
         **EXPRESSIONS,
         "gross_limit": Registered("LOT_GROSS_LIMIT", *map(C, LIMITS)),
@@ -38,7 +41,7 @@ def values(units: Units) -> dict[str, Expression]:
 
 def there(group: str) -> Expression:
     """Whether a trailer, machine or truck is chosen or typed."""
-    return OR(ISNUMBER(C(f"row of {group}")), ISNUMBER(C(SHOWS[group])))
+    return OR(ISNUMBER(C(f"row of {group}")), ISNUMBER(used(SHOWS[group])))
 
 
 def where_numbers(keys: tuple[str, ...], said: Given) -> Expression:

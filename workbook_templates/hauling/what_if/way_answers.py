@@ -46,7 +46,7 @@ def driving_on(units: Units) -> Iterator[Answer]:
         "lift",
         "Pin while loading ({weight})",
         C("loading_pin"),
-        ("lift", "lift_hitch", "loading_axles"),
+        ("lift", "lift_hitch", "loading_axles", "aboard_lifts"),
         word="lifts the truck",
         note=IF(pin < 0, lifts, "Stays down on the hitch."),
     )
@@ -113,7 +113,7 @@ def _gap() -> Answer:
 
 def ties(units: Units) -> Iterator[Answer]:
     """How many tie-downs, and how strong."""
-    count, points, rating, weight = C("ties"), C("points"), C("point_rating"), C("weight")
+    count, own, points, rating, weight = map(C, ("ties", "machine_ties", "points", "point_rating", "weight"))
     attachments = "attachments lowered and tied too (393.110, 393.130)."
     yield Answer(
         "ties",
@@ -121,16 +121,18 @@ def ties(units: Units) -> Iterator[Answer]:
         count,
         ("ties_few",),
         word="too few",
-        note=IF(points.equals(""), "", "Of the trailer's " & points & " points; ") & attachments,
+        note=IF(points.equals(""), "", "Of the trailer's " & points & " points; ")
+        & IF(C("items") > 0, "for all aboard: " & own & " for the machine; ", "")
+        & attachments,
         kind="whole",
     )
     more = 0 - INT(0 - ROUND(weight / MAX(rating, 0.000001), 9))
-    use = IF(N(rating) * count >= weight, "", "Use " & more & " points. ")
+    use = IF(N(rating) * own >= weight, "", "Use " & more & " points. ")
     stated = use & "Trailer's points: " & thousands(rating) & f" {units.weight} each; check chain, hooks, binders "
     yield Answer(
         "tie_rating",
         "Rating each, direct ({weight})",
-        unless_blank(("ties", "weight"), weight / count),
+        unless_blank(("machine_ties", "weight"), weight / own),
         ("ties_weak",),
         word="too weak",
         note=IF(rating.equals(""), "The points have no rating stated.", stated & "(393.106(d))."),

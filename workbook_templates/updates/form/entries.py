@@ -17,6 +17,7 @@ from tarelot.workbook_templates.hauling.match import columns as match
 from tarelot.workbook_templates.hauling.quote import entries as quote_entries
 from tarelot.workbook_templates.hauling.quote import page as quote
 from tarelot.workbook_templates.hauling.results import Hauling
+from tarelot.workbook_templates.hauling.what_if import aboard
 from tarelot.workbook_templates.hauling.what_if import rows as what_if
 from tarelot.workbook_templates.lot import options
 from tarelot.workbook_templates.lot.column import Input
@@ -179,7 +180,9 @@ def _typed(
     held: Mapping[tuple[int, int], Value], units: Units
 ) -> tuple[dict[str, float | str | bool], dict[str, Value]]:
     """What is typed over on What-if: by the figure's key, and by label what no figure is called."""
-    keys = {(f.group, units.heading(f.label or f.heading)): f.key for f in what_if.FIGURES}
+    figures = (*what_if.FIGURES, *aboard.FIGURES)
+    keys = {(f.group, units.heading(f.label or f.heading)): f.key for f in figures}
+    groups = (*what_if.GROUPS, *aboard.GROUPS)
     typed: dict[str, float | str | bool] = {}
     lost: dict[str, Value] = {}
     group = ""
@@ -188,7 +191,7 @@ def _typed(
         if not isinstance(label, str):
             continue
         label = today(what_if.SHEET, label, units)
-        if label in what_if.GROUPS and (group, label) not in keys:
+        if label in groups and (group, label) not in keys:
             group = label
             continue
         content = held.get((row, _TYPED))
