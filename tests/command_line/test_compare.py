@@ -80,3 +80,11 @@ def test_the_page(demo_workbook: Path, tmp_path: Path) -> None:
     before = target.read_bytes()
     again = tarelot("compare", demo_workbook, "1105", *CHOSEN, "--pdf", target)
     assert (again.returncode, target.read_bytes()) == (2, before)
+
+
+def test_a_page_whose_name_is_no_pdf_is_refused(demo_workbook: Path, tmp_path: Path) -> None:
+    for name in ("two trailers", "two.txt"):
+        done = tarelot("compare", demo_workbook, "1105", *CHOSEN, "--pdf", tmp_path / name)
+        assert done.returncode != 0
+        assert "let its name end in .pdf" in done.stderr
+    assert list(tmp_path.iterdir()) == []

@@ -13,6 +13,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 
+from tarelot.addin.command_line.hauling.comparison import compare_lot
 from tarelot.calc.cells.formulas import LONGEST_FORMULA
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import METRIC, US, Units
@@ -288,3 +289,29 @@ def test_trailers_that_an_import_added_can_be_chosen(tmp_path: Path, office: Off
     assert found[0] == ""
     assert found[1] in ("NO", "NOT SURE")
     assert found[2] == "most payload: N29, 8,029 lb more than 1"
+
+
+def test_what_the_entry_check_refuses_is_compared_with_none(
+    demo_workbook: Path, tmp_path: Path, office: Office
+) -> None:
+    """Prices of -100, TRUE and words; TRUE as a GVWR; a width of -5. The demo's price of 1108 is 19,950."""
+    book = openpyxl.load_workbook(demo_workbook)
+    lot, page = book["Lot"], book[compare.SHEET]
+    at = {lot.cell(4, column).value: column for column in range(1, lot.max_column + 1)}
+    assert [lot.cell(row, 1).value for row in (9, 10, 12, 13)] == ["1105", "1106", "1108", "1109"]
+    typed = {("Price", 9): -100, ("Price", 10): True, ("Price", 13): "call", ("GVWR (lb)", 9): True}
+    for (heading, row), entry in {**typed, ("Deck width (in)", 13): -5}.items():
+        lot.cell(row, at[heading]).value = entry
+    assert [page[cell.replace("$", "")].value for cell in compare.CHOICES] == ["1105", "1106", "1108", "1109"]
+    path = tmp_path / "odd.xlsx"
+    book.save(path)
+    shown = office.recalculate(path)[compare.SHEET]
+    look = "check figures"
+    for key, expected in (
+        ("price", [look, look, 19_950, look, "known only of 1108"]),
+        ("gvwr", [look, 24_000, 24_500, 30_000, "highest GVWR: 1109, 6,000 lb more than 1106; not known: 1105"]),
+        ("deck_width", [102, 102, 102, look, "the same; not known: 1109"]),
+    ):
+        assert shown[compare.ROWS[key] - 1][1:6] == expected, key
+    by_hand = compare_lot(path, ["1105", "1106", "1108", "1109"], "Backhoe 15", None)
+    assert [trailer["price"] for trailer in by_hand.trailers] == [look, look, 19_950, look]

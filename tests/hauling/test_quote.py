@@ -84,6 +84,7 @@ def test_an_option_named_twice_is_sold_twice_and_cents_are_kept() -> None:
         ("Beacon kit", "yard", 149.5),
     ]
     assert (cells[OPTIONS], cells[TOTAL]) == (759, 15_659)  # 149.50 + 460 + 149.50
+    assert cells[SAID] == "▲ An option is named twice on the Lot, and added twice: look whether it is meant."
     assert total(said(trailer(Options="Beacon kit"))) == (15_049.5, "$15,049.50", "Total")
 
 
@@ -168,6 +169,9 @@ CASES: tuple[tuple[dict[str, object], dict[str, object], object], ...] = (
     ({}, {"first_words": "Delivery"}, SETTLE),
     ({}, {"first_words": "Delivery", "first_amount": "350 or so"}, SETTLE),
     ({"Options": "Deck wood, oak"}, {"first_words": "x", "first_amount": -100}, "from 14,800, 1 price not stated"),
+    ({"Options": "Beacon kit; Spare tire; beacon kit"}, {}, 15_489),  # 14,900 + 149.50 + 290 + 149.50
+    ({}, {"first_words": "Trade-in", "first_amount": -20_000}, -3_750),
+    ({}, {entries.DATE: SERIAL, entries.VALID: SERIAL - 1}, 16_250),
     ({"GVWR (lb)": 26_000}, {}, 16_250),
     ({"GVWR (lb)": 26_001}, {}, 16_250),
     ({"GVWR (lb)": None}, {}, 16_250),
@@ -180,6 +184,21 @@ def test_what_is_typed_wins_and_what_cannot_be_added_is_said(
     row: dict[str, object], typed: dict[str, object], expected: object
 ) -> None:
     assert said(trailer(**row), typed=typed)[TOTAL] == expected
+
+
+def test_a_total_below_0_and_a_last_day_before_the_date_are_said() -> None:
+    below = said(trailer(), typed={"first_words": "Trade-in", "first_amount": -20_000})
+    assert (below[TOTAL], below[LACKING]) == (-3_750, page.BELOW_0)  # 16,250 - 20,000
+    assert said(trailer(), typed={"first_words": "Trade-in", "first_amount": -16_250})[LACKING] == ""  # 0
+    for date, valid, words in (
+        (SERIAL, SERIAL - 1, page.OVER),
+        (SERIAL, SERIAL, "This quote is valid to"),
+        (None, SERIAL, "This quote is valid to"),
+        ("today", SERIAL, "This quote is valid to"),
+        (SERIAL, "as long as it stands here", "This quote is valid to"),
+        (SERIAL, None, ""),
+    ):
+        assert said(trailer(), typed={entries.DATE: date, entries.VALID: valid})["B32"] == words
 
 
 @pytest.mark.parametrize(

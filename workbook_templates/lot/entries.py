@@ -114,6 +114,11 @@ def _told(told: tuple[tuple[Cell, str], ...]) -> Iterator[Expression]:
     return (IF(cell.equals(""), "", f"; {said}" & cell) for cell, said in told)
 
 
+def is_refused(column: Input, entry: Expression) -> Expression:
+    """Whether an entry does not belong into a column's cells; 0 counts as blank."""
+    return IFERROR(_test(column, entry)[0] > 0, True)
+
+
 def refused(column: Input) -> Expression:
     """The name of an input whose cell holds what does not belong there; 0 counts as blank."""
     name, cell = column.heading.partition(" (")[0], Cell(column.key)
@@ -130,7 +135,7 @@ OF_NO_LOAD = ("stock", "make", "model", "body", "vin", "status", "received", "pr
 """Inputs of the Lot that say nothing of what it carries: what is wrong with them leaves a YES as it is."""
 
 
-def _test(column: Input, cell: Cell) -> tuple[Expression, str]:
+def _test(column: Input, cell: Expression) -> tuple[Expression, str]:
     """Whether an entry does not belong there, and why."""
     if column.key in PLAIN_TEXT:
         return ISERROR(cell), ""

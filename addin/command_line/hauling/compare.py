@@ -52,6 +52,8 @@ def run(chosen: argparse.Namespace) -> int:
     if chosen.json and chosen.pdf:
         raise CommandError("--json prints, --pdf writes a page: say one of them")
     if chosen.pdf:
+        if chosen.pdf.suffix.lower() != ".pdf":
+            raise CommandError(f"{chosen.pdf}: the page is a PDF; let its name end in .pdf")
         refuse_existing(chosen.pdf)
     found = compare_lot(chosen.file, chosen.stock, chosen.machine, chosen.truck)
     if chosen.pdf:

@@ -11,6 +11,7 @@ from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked, followed
 from tarelot.workbook_templates.hauling.asked import UNREADABLE, WRONG
+from tarelot.workbook_templates.hauling.card.cells import CHECK
 from tarelot.workbook_templates.hauling.compare.differences import difference
 from tarelot.workbook_templates.hauling.compare.lines import COUNT, FROM_MATCH, LINES, Line
 from tarelot.workbook_templates.hauling.match.order import every
@@ -25,7 +26,8 @@ from tarelot.workbook_templates.hauling.what_if.rows import (
     row_of_choice,
 )
 from tarelot.workbook_templates.hauling.words import cut
-from tarelot.workbook_templates.lot.columns import COLUMNS, TABLE
+from tarelot.workbook_templates.lot.columns import COLUMNS, TABLE, inputs
+from tarelot.workbook_templates.lot.entries import is_refused
 
 PLACES = tuple(range(1, COUNT + 1))
 """The trailers from left to right."""
@@ -33,6 +35,7 @@ MORE_ON_MATCH = " ... more on Match"
 NO_MACHINE = "no machine"
 COMPARED = Cell("how many are compared")
 _HEADINGS = {column.key: column.heading for column in COLUMNS}
+_TYPED = {column.key: column for column in inputs()}
 
 
 def choice(place: int) -> Cell:
@@ -131,12 +134,24 @@ def _shown(line: Line, place: int, units: Units) -> Expression:
     # Some programs read a colored empty cell as 0, which no figure typed here can be but the number of tie-downs.
     is_blank = OR(value.equals(""), value.equals(0)) if line.kind in ("number", "money") else value.equals("")
     blank = IF(ISNUMBER(Cell(f"row of {MACHINE}")), "", NO_MACHINE) if line.key == "word" else ""
-    there = cut(value, line.most, MORE_ON_MATCH) if line.most else value
+    there = cut(value, line.most, MORE_ON_MATCH) if line.most else _unless_refused(line, value)
     # Where Match has no such row, the words below the choice say so.
     too_far = at > ROWS(every("line")) if line.key in FROM_MATCH else None
     answer = IF(is_blank, blank, there)
     within = answer if too_far is None else IF(too_far, "", answer)
     return IFERROR(IF(ISNUMBER(at), within, ""), UNREADABLE)
+
+
+def _unless_refused(line: Line, value: Expression) -> Expression:
+    """A figure that was typed on the Lot; a mark where its entry check refuses it, so that it is compared with none.
+
+    1 is refused where it cannot be, since LibreOffice makes it of TRUE.
+    """
+    column = _TYPED.get(line.key)
+    if column is None or column.kind not in ("number", "money", "from zero"):
+        return value
+    wrong = is_refused(column, value)
+    return IF(OR(wrong, value.equals(1)) if column.kind != "from zero" else wrong, CHECK, value)
 
 
 def _chosen(group: str) -> Expression:

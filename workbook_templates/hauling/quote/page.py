@@ -103,23 +103,40 @@ def expressions(units: Units) -> dict[str, Expression]:
         "trailer_words": _where_listed("Trailer, without the options below"),
         **prices.expressions(units),
         **on_pin.expressions(units),
-        "said_of_options": IF(is_listed(TRAILER), IF(C("options").equals(""), NO_OPTIONS, C("options_said")), ""),
+        "said_of_options": IF(
+            is_listed(TRAILER), IF(C("options").equals(""), NO_OPTIONS, prices.said_of_options()), ""
+        ),
         "options_total_words": IF(C("options").equals(""), "", "Options together"),
         "total_words": _where_listed("Total"),
-        "lacking": IF(AND(is_listed(TRAILER), C("missing") > 0), _LACKING, ""),
+        "lacking": _where_listed(_said_of_total()),
         "excise": _excise(units),
-        "valid_words": _valid("This quote is valid to"),
+        "valid_words": _valid(IF(_is_over(), OVER, "This quote is valid to")),
         "valid": _valid(C(entries.VALID)),
     }
     return {key: IFERROR(said, CHECK) for key, said in found.items()}
 
 
 _CHOOSE = "Choose a trailer on the What-if sheet, or right of this page."
+OVER = f"{WRONG} Valid to a day before its date:"
+BELOW_0 = f"{WRONG} The total is below 0: look at the amounts."
 _LACKING = "Not in the total: prices of options that are not stated."
 
 
 def _where_listed(said: str | Expression) -> Expression:
     return IF(is_listed(TRAILER), said, "")
+
+
+def _is_over() -> Expression:
+    """Whether the last day stands before the quote's date, where both are days."""
+    date, valid = C(entries.DATE), C(entries.VALID)
+    return IFERROR(AND(ISNUMBER(date), ISNUMBER(valid), valid < date, valid > 0), False)
+
+
+def _said_of_total() -> Expression:
+    """What the total lacks, or that it is no price."""
+    lacking = IF(C("missing") > 0, _LACKING, "")
+    is_known = AND(ISNUMBER(C("sum")), C("unsettled").equals(0))
+    return IF(is_known, IF(C("sum") < 0, BELOW_0, lacking), lacking)
 
 
 def _found() -> Expression:

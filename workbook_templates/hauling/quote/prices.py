@@ -39,6 +39,7 @@ from tarelot.workbook_templates.lot.columns import TABLE
 C = Cell
 NOT_STATED, NOT_LISTED = "price not stated", f"{WRONG} not on Options"
 TWICE, UNUSABLE = f"{WRONG} stands on Options twice", f"{WRONG} price cannot be used"
+NAMED_TWICE = f"{WRONG} An option is named twice on the Lot, and added twice: look whether it is meant."
 AMOUNT_NOT_STATED, AMOUNT_UNUSABLE = f"{WRONG} amount not stated", f"{WRONG} amount cannot be used"
 UNNAMED_LINE = "Other"
 PLACES = range(MOST_OPTIONS)
@@ -105,6 +106,13 @@ def _options_said() -> Expression:
     many = IF(TOO_MANY_OPTIONS, f"{WRONG} more than {MOST_OPTIONS} options on the Lot, or too long a text", "")
     read = IF(C("options").equals(UNREADABLE), f"{WRONG} the Lot's Options hold an error", many)
     return IF(C("options").equals(""), "", IF(ISTEXT(C("options")), read, f"{WRONG} the Lot's Options are no text"))
+
+
+def said_of_options() -> Expression:
+    """What is wrong with the options as a whole, or that one of them is named twice and so is added twice."""
+    keys = [option_key(place, "row") for place in PLACES]
+    again = (IF(ISNUMBER(C(key)), (COUNTIF(Block(keys), C(key)) > 1) * 1, 0) for key in keys)
+    return IF(C("options_said").differs(""), C("options_said"), IF(SUM(*again) > 0, NAMED_TWICE, ""))
 
 
 def _option(place: int) -> dict[str, Expression]:
