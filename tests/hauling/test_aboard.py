@@ -15,12 +15,14 @@ from tarelot.calc.rules.aboard.items import ALONE, NUMBERS, SIZES, alone, of
 from tarelot.calc.rules.hauling_figures import FIGURES
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import US
-from tarelot.workbook_templates.hauling import asked
+from tarelot.workbook_templates.hauling import asked, upkeep
 from tarelot.workbook_templates.hauling.results import DEMO_YARD, Hauling, worked_out
 from tarelot.workbook_templates.hauling.side_view.lines import lines, point_key
 from tarelot.workbook_templates.hauling.side_view.measures import LETTER
 from tarelot.workbook_templates.hauling.what_if import aboard
 from tarelot.workbook_templates.sheets import demo_yard, machines, trucks
+from tests.engines import gnumeric
+from tests.engines.stored_results import differing_everywhere
 from tests.hauling import yards
 from tests.hauling.what_if_live import Live
 from tests.updates.updated_lots import updated
@@ -144,6 +146,14 @@ def test_an_update_keeps_it(tmp_path: Path) -> None:
     for key, value in typed(PLATE, FORKS, ROLLER).items():
         assert new[f"H{rows[key]}"].value == value, key
     assert [new[f"H{rows[of(4, what).key]}"].value for what in ("name", "on", *SIZES)] == [None] * 6
+
+
+@pytest.mark.slow
+def test_every_stored_result_equals_gnumeric(tmp_path: Path) -> None:
+    path = write(tmp_path / "lot.xlsx", PLATE, FORKS, ROLLER, {"name": "Odd", "on": "roof", "weight": "heavy"})
+    (tmp_path / "gnumeric").mkdir()
+    found = differing_everywhere(path, gnumeric.recalculated(path, tmp_path / "gnumeric"))
+    assert {sheet for sheet, *_ in found} == {upkeep.SHEET}  # as ``tests/engines/test_gnumeric.py`` says
 
 
 @pytest.mark.parametrize("direction", ["forward", "backward"])

@@ -190,6 +190,14 @@ def test_what_is_missing_of_an_item_is_said_and_never_a_yes(more: list[Item], wo
     assert words in verdict.missing
 
 
+def test_what_may_hang_lower_than_listed_is_to_be_minded() -> None:
+    low = "may hang lower than its ends are listed"
+    assert low in judge(FITTING | {"stands": "yes"}, [FORKS], US).cautions
+    assert low not in judge(FITTING | {"stands": "yes"}, [FORKS], US, measured={"front": 24}).cautions
+    assert low not in judge(FITTING, [FORKS | {"center": 3}], US).cautions  # between its contacts
+    assert low not in judge(FITTING, [PLATE], US).cautions
+
+
 def test_a_clearance_measured_with_the_item_on_is_taken() -> None:
     lengthened = [FORKS | {"center": -4, "weight": 100}]
     verdict = judge(FITTING, lengthened, US, measured={"front": 30})

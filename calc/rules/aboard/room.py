@@ -7,12 +7,12 @@ the one that leaves its center most room within the limits of weight; where its 
 from __future__ import annotations
 
 from ...cells.expression import Expression, Given, lift
-from ...cells.spreadsheet import AND, COUNT, IF, ISNUMBER, MAX, MIN, ROUND, N, listing
+from ...cells.spreadsheet import AND, COUNT, IF, ISNUMBER, MAX, MIN, OR, ROUND, N, listing
 from ..hauling import RULES
 from ..hauling_figures import PLACES, YES_WORD, C, by_length, is_word, usable, where_known, whole_up
 from ..hauling_placing import band, center_of, pin_at
-from ..hauling_rule import AT_LEAST, AT_MOST, FREE, Bound, Rule
-from .items import NUMBERS, every, of
+from ..hauling_rule import AT_LEAST, AT_MOST, CAUTION, FREE, Bound, Rule
+from .items import ENDS, MEASURED, NUMBERS, every, of
 
 GEOMETRY, MOMENTS = "plane geometry", "equilibrium of moments"
 PLACE_TYPED = "place_typed"
@@ -179,7 +179,7 @@ ABOARD_RULES: tuple[Rule, ...] = (
     ),
     Rule(
         "aboard_wide",
-        "Is it no wider than the deck?",
+        "Is none of it wider than the deck?",
         ("items_too_wide",),
         C("items_too_wide"),
         "also aboard, wider than the deck" & by_length("aboard_wide") & ": " & _named("too_wide"),
@@ -242,6 +242,16 @@ ABOARD_RULES: tuple[Rule, ...] = (
         IF(C("items_center") > 0, 0, 1),
         "with what is on it the machine's center lies ahead of its front contact: it tips",
         MOMENTS,
+        applies=_ON_MACHINE,
+    ),
+    Rule(
+        "aboard_low",
+        "Was it measured how high its ends hang with what is on it?",
+        tuple(f"{end}_reach" for end in ENDS),
+        OR(*(AND(C(f"{end}_reach") > 0, C(MEASURED.format(end=end)).equals("")) for end in ENDS)) * 1,
+        "what is on the machine may hang lower than its ends are listed: type their clearance over",
+        GEOMETRY,
+        CAUTION,
         applies=_ON_MACHINE,
     ),
     Rule(

@@ -10,6 +10,7 @@ from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked
 from tarelot.workbook_templates.hauling.asked import WRONG
 from tarelot.workbook_templates.hauling.card.cells import is_listed, listed, typed_count
+from tarelot.workbook_templates.hauling.what_if import aboard
 from tarelot.workbook_templates.hauling.what_if.answer import answer
 from tarelot.workbook_templates.hauling.what_if.rows import FIGURES, MACHINE, PLACE, SHEET, TRAILER, is_typed
 from tarelot.workbook_templates.hauling.what_if.values import there
@@ -26,7 +27,8 @@ Assumption = tuple[Expression, Expression]
 
 def assumptions(units: Units) -> Iterator[Assumption]:
     """What the figures rest on; the last three lines are of the lot's own checks and of the yard's own limits."""
-    for words in (_empty_weight(units), _pin_share(units), _load_place(units), _typed_over()):
+    typed = _typed_over() & IF(C("items") > 0, " Also aboard, " & aboard.weighs(units) & f": as on {SHEET}.", "")
+    for words in (_empty_weight(units), _pin_share(units), _load_place(units), typed):
         yield _line(IF(there(TRAILER), "·", ""), words)
     conflicts, lacking, entries = (
         listed(TRAILER, heading, units) for heading in ("What conflicts", "Not checked", "Entry check")

@@ -68,7 +68,7 @@ def _ramp() -> Answer:
         "ramp_angle",
         "Ramp angle, as at its foot",
         C("foot"),
-        ("ramp_steep", "climb", "slope", "front_strikes", "rear_strikes", "tail"),
+        ("ramp_steep", "climb", "slope", "front_strikes", "rear_strikes", "tail", "aboard_low"),
         word=IF(too_steep, "too steep", "strikes"),
         note=IF(OR(fronts, rears), strikes, said),
         kind="angle",
@@ -114,16 +114,17 @@ def _gap() -> Answer:
 def ties(units: Units) -> Iterator[Answer]:
     """How many tie-downs, and how strong."""
     count, own, points, rating, weight = map(C, ("ties", "machine_ties", "points", "point_rating", "weight"))
-    attachments = "attachments lowered and tied too (393.110, 393.130)."
+    of_points = "Of the trailer's " & points & " points"
+    lowered = "; attachments lowered and tied too (393.110, 393.130)."
+    with_items = ", " & own & " for the machine; lower and tie attachments (393.110, 393.130)."
+    alone = IF(points.equals(""), lowered[2:], of_points & lowered)
     yield Answer(
         "ties",
         "Tie-downs needed",
         count,
         ("ties_few",),
         word="too few",
-        note=IF(points.equals(""), "", "Of the trailer's " & points & " points; ")
-        & IF(C("items") > 0, "for all aboard: " & own & " for the machine; ", "")
-        & attachments,
+        note=IF(C("items") > 0, of_points & with_items, alone),
         kind="whole",
     )
     more = 0 - INT(0 - ROUND(weight / MAX(rating, 0.000001), 9))
