@@ -42,11 +42,11 @@ quick: python $(VENV)/tested ## the tests without LibreOffice and without what t
 	$(SAY)
 	$(BIN)/python -m pytest -n 2 --dist loadfile -m "not slow" $(TESTS)
 
-test: python office $(VENV)/tested ## every test, on what is installed the first time: 8 to 15 minutes (TESTS=... for some)
+test: python office $(VENV)/tested ## every test, on what is installed the first time: 20 to 40 minutes (TESTS=... for some)
 	$(SAY)
 	$(BIN)/python -m pytest -n 2 --dist loadfile $(TESTS)
 
-check: python office $(VENV)/tested ## style, types, generated files, every test; notes the commit that passed: 8 minutes
+check: python office $(VENV)/tested ## style, types, generated files, every test; notes the commit that passed: 20 to 40 minutes
 	$(SAY)
 	@bash .ci/note-check start
 	$(BIN)/ruff check .
