@@ -15,6 +15,7 @@ import openpyxl
 import pytest
 from openpyxl.worksheet.cell_range import MultiCellRange
 
+from tarelot.workbook_templates.hauling.what_if import aboard
 from tarelot.workbook_templates.lists.reading import read_list
 from tarelot.workbook_templates.lot.reading import read_lot
 from tarelot.workbook_templates.updates.apply import apply
@@ -81,7 +82,7 @@ def test_every_sheet_keeps_the_column_that_names_its_rows(demo_workbook: Path) -
     of_names = {"Lot": "A5", "Match": "B13", "Tickets": "B5", "Options": "A5", "Machines": "A5", "Trucks": "A5"}
     for sheet, cell in of_names.items():
         assert cell in areas[sheet], sheet
-    assert all(cell in areas["What-if"] for cell in ("B5", "B6", "B7"))
+    assert all(cell in areas["What-if"] for cell in ("B5", "B6", "B7", *aboard.name_cells()))
     assert "C9" not in areas["Match"]
     assert "A4" not in areas["Lot"]
 

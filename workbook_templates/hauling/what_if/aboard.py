@@ -95,6 +95,11 @@ def rows() -> dict[str, int]:
     return found
 
 
+def name_cells() -> list[str]:
+    """The cells in which items are chosen or named."""
+    return [f"H{rows()[of(number, 'name').key]}" for number in NUMBERS]
+
+
 @cache
 def said_rows() -> dict[str, int]:
     """The rows of what is said of each item, by key."""

@@ -10,7 +10,6 @@ from openpyxl.worksheet.worksheet import Worksheet
 from tarelot.calc.cells.expression import Cell
 from tarelot.calc.rules.aboard.items import NUMBERS, of
 from tarelot.workbook_templates.basis import style
-from tarelot.workbook_templates.basis.number_texts import keep_as_texts
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.what_if import aboard
 from tarelot.workbook_templates.hauling.what_if.figure_row import band, highlight, write_figure, write_heads
@@ -43,9 +42,7 @@ def write(sheet: Worksheet, units: Units) -> None:
         style.cream(sheet, f"H{rows[figures[0].key]}:H{rows[figures[-1].key]}")
         for what in aboard.SAID:
             _write_said(sheet, said[of(number, what).key], what)
-    names = [f"H{rows[of(number, 'name').key]}" for number in NUMBERS]
-    keep_as_texts(sheet, names)
-    for name in names:
+    for name in aboard.name_cells():
         _let_choose(sheet, name)
         for cell in (sheet[name], sheet[name.replace("H", "I")]):
             cell.alignment = SHRUNK
