@@ -10,7 +10,6 @@ from openpyxl.worksheet.worksheet import Worksheet
 from tarelot.calc.cells.expression import Cell
 from tarelot.calc.rules.aboard.items import NUMBERS, of
 from tarelot.workbook_templates.basis import style
-from tarelot.workbook_templates.basis.number_texts import keep_as_texts
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.what_if import aboard
 from tarelot.workbook_templates.hauling.what_if.figure_row import band, highlight, write_figure, write_heads
@@ -23,6 +22,8 @@ HINT = (
 )
 SHRUNK = Alignment(horizontal="right", vertical="center", shrink_to_fit=True)
 WRAPPED = Alignment(horizontal="left", vertical="top", wrap_text=True, indent=1)
+NAME_CELLS = tuple(f"H{aboard.rows()[of(number, 'name').key]}" for number in NUMBERS)
+"""Where an item is named."""
 LINK = "A bucket, a plate compactor, a second machine: type it below"
 
 
@@ -43,10 +44,9 @@ def write(sheet: Worksheet, units: Units) -> None:
         style.cream(sheet, f"H{rows[figures[0].key]}:H{rows[figures[-1].key]}")
         for what in aboard.SAID:
             _write_said(sheet, said[of(number, what).key], what)
-    names = [f"H{rows[of(number, 'name').key]}" for number in NUMBERS]
-    keep_as_texts(sheet, names)
-    for name in names:
+    for name in NAME_CELLS:
         _let_choose(sheet, name)
+        sheet[name].number_format = "@"
         for cell in (sheet[name], sheet[name.replace("H", "I")]):
             cell.alignment = SHRUNK
     highlight(sheet, f"J{aboard.FIRST_ROW}:J{aboard.last_row()}", Cell("first").equals(MISSING))
@@ -82,5 +82,6 @@ def _let_choose(sheet: Worksheet, place: str) -> None:
     listed = f"{machines.SHEET}!$A${machines.FIRST_ROW}:$A$500"
     rule = DataValidation(type="list", formula1=listed, allow_blank=True)
     asks = ("Item", f"Choose from the {machines.SHEET} sheet, or type any other name.")
-    style.entry_rule(sheet, rule, place, "", asks)
-    rule.showErrorMessage = False
+    other = f"It does not stand so on the {machines.SHEET} sheet. OK takes the name: type its figures below it."
+    style.entry_rule(sheet, rule, place, other, asks)
+    style.ask_only(rule)  # LibreOffice 25.2 refuses without a word what a list lacks, where no words are to be shown

@@ -96,7 +96,7 @@ def write(
     for letter, width in WIDTHS.items():
         sheet.column_dimensions[letter].width = width
     _write_choices(sheet, choices)
-    keep_as_texts(sheet, CHOICE_CELLS.values())
+    keep_as_texts(sheet, [*CHOICE_CELLS.values(), *aboard_block.NAME_CELLS])
     _write_figures(sheet, units)
     aboard_block.write(sheet, units)
     _write_answers(sheet, units)
