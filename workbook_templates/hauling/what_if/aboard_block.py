@@ -44,6 +44,7 @@ def write(sheet: Worksheet, units: Units) -> None:
             _write_said(sheet, said[of(number, what).key], what)
     for name in aboard.name_cells():
         _let_choose(sheet, name)
+        sheet[name].number_format = "@"
         for cell in (sheet[name], sheet[name.replace("H", "I")]):
             cell.alignment = SHRUNK
     highlight(sheet, f"J{aboard.FIRST_ROW}:J{aboard.last_row()}", Cell("first").equals(MISSING))
@@ -79,5 +80,6 @@ def _let_choose(sheet: Worksheet, place: str) -> None:
     listed = f"{machines.SHEET}!$A${machines.FIRST_ROW}:$A$500"
     rule = DataValidation(type="list", formula1=listed, allow_blank=True)
     asks = ("Item", f"Choose from the {machines.SHEET} sheet, or type any other name.")
-    style.entry_rule(sheet, rule, place, "", asks)
-    rule.showErrorMessage = False
+    other = f"It does not stand so on the {machines.SHEET} sheet. OK takes the name: type its figures below it."
+    style.entry_rule(sheet, rule, place, other, asks)
+    style.ask_only(rule)  # LibreOffice 25.2 refuses without a word what a list lacks, where no words are to be shown

@@ -29,6 +29,8 @@ LISTS = {
 }
 """Words that may be typed over a figure."""
 CENTERS = [of(number, "center").key for number in NUMBERS]
+NAMES = [of(number, "name").key for number in NUMBERS]
+"""Chosen from the machines or typed, by a rule of the block's own: of two rules for a cell, programs take one."""
 
 
 def write_heads(sheet: Worksheet, row: int, name: str, source: str) -> None:
@@ -49,7 +51,8 @@ def write_figure(sheet: Worksheet, figure: Figure, row: int, units: Units) -> No
         cell.fill = style.fill(style.FILLED)
         cell.font, cell.alignment, cell.border = style.font(bold=cell is used), style.RIGHT, style.HAIRLINE
     mark.font, mark.alignment = style.font(size=9, color=style.QUIET), style.LEFT
-    _add_typed_rule(sheet, figure, typed.coordinate)
+    if figure.key not in NAMES:
+        _add_typed_rule(sheet, figure, typed.coordinate)
 
 
 def _number_format(figure: Figure) -> str:

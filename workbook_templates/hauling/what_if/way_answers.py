@@ -116,7 +116,8 @@ def ties(units: Units) -> Iterator[Answer]:
     count, own, points, rating, weight = map(C, ("ties", "machine_ties", "points", "point_rating", "weight"))
     of_points = "Of the trailer's " & points & " points"
     lowered = "; attachments lowered and tied too (393.110, 393.130)."
-    with_items = ", " & own & " for the machine; lower and tie attachments (393.110, 393.130)."
+    of_them = IF(points.equals(""), "", "Of " & points & " points, ")  # the Card has no room for longer words
+    with_items = of_them & own & " for the machine; lower and tie attachments (393.110, 393.130)."
     alone = IF(points.equals(""), lowered[2:], of_points & lowered)
     yield Answer(
         "ties",
@@ -124,7 +125,7 @@ def ties(units: Units) -> Iterator[Answer]:
         count,
         ("ties_few",),
         word="too few",
-        note=IF(C("items") > 0, of_points & with_items, alone),
+        note=IF(C("items") > 0, with_items, alone),
         kind="whole",
     )
     more = 0 - INT(0 - ROUND(weight / MAX(rating, 0.000001), 9))
