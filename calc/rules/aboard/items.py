@@ -284,6 +284,8 @@ pin in any order in which machine and items come aboard: with only those of them
 MOST_LACKS = 400
 """Letters of what is said to be missing of an item."""
 _LACKS = {"weight": "weight", "center": "center", "length": "length", "width": "width", "height": "height"}
+NEVER_ONE = ("weight", "length", "width")
+"""Figures of an item that no item has as 1: LibreOffice makes it of TRUE (seen on 25.2). A steel plate is 1 in high."""
 
 
 def _lacking(number: int) -> Expression:
@@ -291,6 +293,9 @@ def _lacking(number: int) -> Expression:
     where = IF(ISNUMBER(of(number, "on_deck")), "", ", deck or machine")
     parts: list[Given] = [where]
     parts += [IFERROR(IF(_stated(number, figure), "", f", {name}"), f", {name}") for figure, name in _LACKS.items()]
+    for figure in NEVER_ONE:
+        look = f", a look at its {figure} of 1 (TRUE, or a digit missing?)"
+        parts.append(IFERROR(IF(of(number, figure).equals(1), look, ""), ""))
     for end in ENDS:
         reaches = IF(is_lengthened(end), of(number, f"{end}_reach").equals(C(f"{end}_reach")), False)
         known = ISNUMBER(C(MEASURED.format(end=end)))
