@@ -22,6 +22,7 @@ from tarelot.workbook_templates.hauling.side_view.measures import LETTER
 from tarelot.workbook_templates.hauling.what_if import aboard
 from tarelot.workbook_templates.sheets import demo_yard, machines, trucks
 from tests.engines import gnumeric
+from tests.engines.office import Office
 from tests.engines.stored_results import differing_everywhere
 from tests.hauling import yards
 from tests.hauling.what_if_live import Live
@@ -115,6 +116,13 @@ def test_typed_as_a_person_types_it(tmp_path: Path) -> None:
     assert "above the trailer's GVWR" not in str(live.read("What-if", "B9"))
     live.type({f"H{row}": None for row in rows.values()})
     assert (live.read("What-if", "B8"), live.read("What-if", shown)) == ("YES", aboard.NOTHING)
+
+
+@pytest.mark.parametrize("what", ["weight", "length", "width"])
+def test_true_in_a_cell_of_an_item_is_no_yes(what: str, tmp_path: Path, office: Office) -> None:
+    """LibreOffice takes it for 1, another program for no number."""
+    cell = f"What-if!H{aboard.rows()[of(1, what).key]}"
+    assert office.edit_and_read(write(tmp_path / "lot.xlsx", PLATE), {cell: True}, ["What-if!B8"]) == ["NOT SURE"]
 
 
 def test_card_names_it_and_match_says_that_it_asks_for_the_machine_alone(tmp_path: Path) -> None:

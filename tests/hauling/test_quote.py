@@ -131,6 +131,11 @@ def test_what_options_add_to_the_empty_pin_by_hand() -> None:
     # behind the axles it takes weight off: 100 x (1 - 33 / 30) = -10
     assert said(trailer(Options="Rear box", **axles))[change] == pytest.approx(-10)
     assert said(trailer(Options="Ladder ramps", **axles))[change] == on_pin.NO_PLACES
+    # 33 ft is more than twice 16 ft behind the coupler: inches for feet would show a pin that no trailer has
+    assert said(trailer(Options="Rear box", **{"Coupler to axles (ft)": 16}))[change] == on_pin.NO_PLACES
+    far = said(trailer(Options="Rear box; Spare tire", **{"Coupler to axles (ft)": 16}))
+    assert (far[change], far[counted]) == (pytest.approx(90), "from 1 of 2 options")  # 120 x (1 - 4 / 16)
+    assert said(trailer(Options="Rear box", **{"Coupler to axles (ft)": 16.5}))[change] == pytest.approx(-100)
     assert said(trailer(**{"Coupler to axles (ft)": None}))[change] == on_pin.NO_AXLES
     for option in ("Tarp", "Place in words", "Weight in words"):  # which of two, where and how heavy is not known
         assert said(trailer(Options=option, **axles))[change] == on_pin.NO_PLACES

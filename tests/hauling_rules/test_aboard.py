@@ -173,6 +173,11 @@ UNSURE: tuple[tuple[list[Item], str], ...] = (
     ([PLATE | {"height": -1}], "Plate: needs height"),
     ([PLATE | {"on": "roof"}], "Plate: needs deck or machine"),
     ([PLATE | {"name": None, "center": None}], "item 1: needs center"),
+    # LibreOffice 25.2 makes a 1 of TRUE in a cell for figures, as was seen in its window; 0.15 short tons are 300 lb
+    ([PLATE | {"weight": 1}], "Plate: needs a look at its weight, below 10 (another unit, or TRUE?)"),
+    ([PLATE | {"weight": 0.15}], "Plate: needs a look at its weight, below 10 (another unit, or TRUE?)"),
+    ([PLATE | {"length": 3}], "Plate: needs a look at its length, below 6 (another unit, or TRUE?)"),
+    ([PLATE | {"width": 1}], "Plate: needs a look at its width, below 2 (another unit, or TRUE?)"),
     ([PLATE | {"doubt": "weight: kg?"}], "Plate: needs entries in doubt: weight: kg?"),
     ([{"name": "Plate"}], "Plate: needs weight, center, length, width, height"),
     ([{"width": 20}], "item 1: needs weight, center, length, height"),

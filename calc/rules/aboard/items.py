@@ -284,13 +284,26 @@ pin in any order in which machine and items come aboard: with only those of them
 MOST_LACKS = 400
 """Letters of what is said to be missing of an item."""
 _LACKS = {"weight": "weight", "center": "center", "length": "length", "width": "width", "height": "height"}
+LEAST = {"weight": 10, "length": 6, "width": 2}
+"""Below these an item's figure is asked about, in lb and in or kg and mm: it may be tons or feet, or the 1 that
+LibreOffice makes of TRUE (seen on 25.2). Common practice, no source; a steel plate may be 1 in high."""
+
+
+def _look(number: int, figure: str) -> Given:
+    """The question about a figure that is very small."""
+    if figure not in LEAST:
+        return ""
+    asks = f", a look at its {figure}, below {LEAST[figure]} (another unit, or TRUE?)"
+    return IF(of(number, figure) < LEAST[figure], asks, "")
 
 
 def _lacking(number: int) -> Expression:
     """What is missing of an item, each behind ``, ``."""
     where = IF(ISNUMBER(of(number, "on_deck")), "", ", deck or machine")
     parts: list[Given] = [where]
-    parts += [IFERROR(IF(_stated(number, figure), "", f", {name}"), f", {name}") for figure, name in _LACKS.items()]
+    for figure, name in _LACKS.items():
+        stated = IF(_stated(number, figure), _look(number, figure), f", {name}")
+        parts.append(IFERROR(stated, f", {name}"))
     for end in ENDS:
         reaches = IF(is_lengthened(end), of(number, f"{end}_reach").equals(C(f"{end}_reach")), False)
         known = ISNUMBER(C(MEASURED.format(end=end)))

@@ -25,7 +25,11 @@ FIRST_ROW = ENTRIES[-1].row + len(HINTS) + 2
 CELLS = {"pin_change": f"{TYPED}{FIRST_ROW + 1}", "pin_counted": f"{TYPED}{FIRST_ROW + 2}"}
 SIGNED = "+#,##0;-#,##0;0"
 NO_AXLES = "not known: Coupler to axles is not stated"
-NO_PLACES = "not known: no place is stated"
+NO_PLACES = "not known: no place is stated that fits"
+MOST_BEHIND = 2
+"""Coupler-to-axles lengths: farther back an option would take more than its weight off the pin (inches for feet?)."""
+MOST_AHEAD = 1
+"""The same ahead of the coupler, as of a tool box on a gooseneck: it puts at most twice its weight on the pin."""
 HINT = "Places stand on Options. An estimate: weigh the pin."
 
 
@@ -53,6 +57,7 @@ def expressions(units: Units) -> dict[str, Expression]:
         usable = AND(ISNUMBER(weight), ISNUMBER(place), weight >= 0, weight.differs(1), place.differs(1))
         single = AND(ISNUMBER(row), price.differs(TWICE))  # else which of the two it is cannot be told
         known = AND(ISNUMBER(to_axles), to_axles > 0)
+        usable = AND(usable, place <= MOST_BEHIND * to_axles, place >= -MOST_AHEAD * to_axles)
         on_pin = IF(usable, weight * (1 - place / to_axles), "")
         found[pin_key(number)] = IFERROR(IF(AND(single, known), on_pin, ""), "")
     return found | _together()
