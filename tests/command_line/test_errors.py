@@ -32,6 +32,7 @@ def made(tmp_path_factory: pytest.TempPathFactory, demo_folder: Path) -> Path:
     folder = tmp_path_factory.mktemp("made")
     shutil.copytree(demo_folder, folder / "yard")
     openpyxl.load_workbook(folder / LOT).save(folder / "stale.xlsx")  # without stored results
+    (folder / PAGE).write_bytes(b"a page printed before")
     return folder
 
 
@@ -49,6 +50,7 @@ def contents(folder: Path) -> dict[str, bytes]:
 
 LOT = "yard/tarelot-demo.xlsx"
 LIST = "yard/price-list.csv"
+PAGE = "yard/page.pdf"
 
 
 @pytest.mark.parametrize(
@@ -97,7 +99,8 @@ LIST = "yard/price-list.csv"
         (["compare", LOT, "1105", "--machine", "none such"], "no machine named none such"),
         (["compare", LOT, "1105", *MACHINE, "--truck", "none such"], "no truck named none such"),
         (["compare", LOT, "1105", *MACHINE, "--json", "--pdf", "one.pdf"], "say one of them."),
-        (["compare", LOT, "1105", *MACHINE, "--pdf", LIST], f"{LIST} is there already: choose another name."),
+        (["compare", LOT, "1105", *MACHINE, "--pdf", LIST], f"{LIST}: the page is a PDF; let its name end in .pdf."),
+        (["compare", LOT, "1105", *MACHINE, "--pdf", PAGE], f"{PAGE} is there already: choose another name."),
         (["compare", LOT, "1105", *MACHINE, "--pdf", "nowhere/one.pdf"], "there is no folder nowhere: make it first."),
         (["card", LOT, "1105", "--all", "--out", "cards"], "not both."),
         (["card", LOT, "1105", "--truck", "Tandem dump 58", "--out", "cards"], "--truck needs --machine"),
