@@ -100,8 +100,8 @@ def write_aboard(path: Path) -> None:
 
 def main() -> int:
     """Write the picture, or the workbook of one."""
-    for path in sys.argv[1:]:
-        write_aboard(Path(path))
+    if len(sys.argv) > 1:
+        write_aboard(Path(sys.argv[1]))
         return 0
     PICTURE.write_bytes(png(*drawn()))
     print(f"written: {PICTURE.name}")

@@ -91,8 +91,14 @@ def _where(number: int, place: str, figures: Iterable[str], amount: Given, elsew
     return IFERROR(IF(ISNUMBER(here), known, ""), "")
 
 
-def _of_each(what: str, amount: Callable[[int], Expression]) -> dict[str, Expression]:
+def of_each(what: str, amount: Callable[[int], Expression]) -> dict[str, Expression]:
+    """That cell of all items, by key."""
     return {of(number, what).key: amount(number) for number in NUMBERS}
+
+
+def names_of(is_meant: Callable[[int], Expression]) -> Expression:
+    """The names of the items of which something is so, ``; `` between."""
+    return listing(IF(is_meant(number), "; " & of(number, "called"), "") for number in NUMBERS)
 
 
 def _total(what: str) -> Expression:
@@ -121,8 +127,23 @@ def _pin(number: int) -> Expression:
     return IF(known, with_it - C(alone("empty_pin")), "")
 
 
-_CENTER = [of(number, "center") * C("per_long") for number in NUMBERS]
-"""Places of their centers, in the short unit."""
+def _center(number: int) -> Expression:
+    """The place of an item's center, in the short unit."""
+    return of(number, "center") * C("per_long")
+
+
+def _half(number: int) -> Expression:
+    return of(number, "length") / 2
+
+
+def _along(place: str, number: int, end: Expression) -> Expression:
+    """An end of an item that stands there; blank elsewhere."""
+    return _where(number, place, ("center", "length"), end, "")
+
+
+def _behind_contacts(number: int) -> Expression:
+    """How far an item on the machine reaches behind the machine's contacts."""
+    return IF(usable(("wheelbase",)), _center(number) + _half(number) - C("wheelbase"), "")
 
 
 def _ties(number: int) -> Expression:
@@ -147,49 +168,25 @@ def strong_enough(weight: Expression) -> Expression:
 _NAMED = ("name", *SIZES, "center")
 
 ITEMS: dict[str, Expression] = {
-    **_of_each("there", lambda number: IF(OR(*(of(number, what).differs("") for what in _NAMED)), 1, 0)),
-    **_of_each("called", lambda number: IF(of(number, "name").equals(""), f"item {number}", of(number, "name"))),
-    **_of_each("on_deck", lambda number: _is_on(number, ON_DECK, ON_MACHINE)),
-    **_of_each("on_machine", lambda number: _is_on(number, ON_MACHINE, ON_DECK)),
-    **_of_each("deck_weight", lambda number: _where(number, "on_deck", ("weight",), of(number, "weight"))),
-    **_of_each("machine_weight", lambda number: _where(number, "on_machine", ("weight",), of(number, "weight"))),
-    **_of_each("pin", lambda number: _where(number, "on_deck", ("weight", "center"), _pin(number))),
-    **_of_each(
+    **of_each("there", lambda number: IF(OR(*(of(number, what).differs("") for what in _NAMED)), 1, 0)),
+    **of_each("called", lambda number: IF(of(number, "name").equals(""), f"item {number}", of(number, "name"))),
+    **of_each("on_deck", lambda number: _is_on(number, ON_DECK, ON_MACHINE)),
+    **of_each("on_machine", lambda number: _is_on(number, ON_MACHINE, ON_DECK)),
+    **of_each("deck_weight", lambda number: _where(number, "on_deck", ("weight",), of(number, "weight"))),
+    **of_each("machine_weight", lambda number: _where(number, "on_machine", ("weight",), of(number, "weight"))),
+    **of_each("pin", lambda number: _where(number, "on_deck", ("weight", "center"), _pin(number))),
+    **of_each(
         "moment",
-        lambda number: _where(number, "on_machine", ("weight", "center"), of(number, "weight") * _CENTER[number - 1]),
+        lambda number: _where(number, "on_machine", ("weight", "center"), of(number, "weight") * _center(number)),
     ),
-    **_of_each(
-        "front",
-        lambda number: _where(
-            number, "on_deck", ("center", "length"), _CENTER[number - 1] - of(number, "length") / 2, ""
-        ),
-    ),
-    **_of_each(
-        "rear",
-        lambda number: _where(
-            number, "on_deck", ("center", "length"), _CENTER[number - 1] + of(number, "length") / 2, ""
-        ),
-    ),
-    **_of_each(
-        "front_reach",
-        lambda number: _where(
-            number, "on_machine", ("center", "length"), of(number, "length") / 2 - _CENTER[number - 1], ""
-        ),
-    ),
-    **_of_each(
-        "rear_reach",
-        lambda number: _where(
-            number,
-            "on_machine",
-            ("center", "length"),
-            IF(usable(("wheelbase",)), _CENTER[number - 1] + of(number, "length") / 2 - C("wheelbase"), ""),
-            "",
-        ),
-    ),
-    **_of_each("wide", lambda number: _where(number, "there", ("width",), of(number, "width"), "")),
-    **_of_each("deck_wide", lambda number: _where(number, "on_deck", ("width",), of(number, "width"), "")),
-    **_of_each("high", lambda number: _where(number, "there", ("height",), of(number, "height"), "")),
-    **_of_each("ties", _ties),
+    **of_each("front", lambda number: _along("on_deck", number, _center(number) - _half(number))),
+    **of_each("rear", lambda number: _along("on_deck", number, _center(number) + _half(number))),
+    **of_each("front_reach", lambda number: _along("on_machine", number, _half(number) - _center(number))),
+    **of_each("rear_reach", lambda number: _along("on_machine", number, _behind_contacts(number))),
+    **of_each("wide", lambda number: _where(number, "there", ("width",), of(number, "width"), "")),
+    **of_each("deck_wide", lambda number: _where(number, "on_deck", ("width",), of(number, "width"), "")),
+    **of_each("high", lambda number: _where(number, "there", ("height",), of(number, "height"), "")),
+    **of_each("ties", _ties),
     "items": SUM(*every("there")),
     "deck_items": _total("on_deck"),
     "machine_items": _total("on_machine"),
@@ -315,7 +312,7 @@ def _lacking(number: int) -> Expression:
 
 
 MISSING: dict[str, Expression] = {
-    **_of_each("lacks", _lacking),
+    **of_each("lacks", _lacking),
     "items_missing": listing(
         IF(
             of(number, "lacks").equals(""),

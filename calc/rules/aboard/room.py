@@ -7,14 +7,13 @@ the one that leaves its center most room within the limits of weight; where its 
 from __future__ import annotations
 
 from ...cells.expression import Expression, Given, lift
-from ...cells.spreadsheet import AND, COUNT, IF, ISNUMBER, MAX, MIN, OR, ROUND, N, listing
+from ...cells.spreadsheet import AND, COUNT, IF, ISNUMBER, MAX, MIN, OR, ROUND, N
 from ..hauling import RULES
 from ..hauling_figures import PLACES, YES_WORD, C, by_length, is_word, usable, where_known, whole_up
-from ..hauling_placing import band, center_of, pin_at
+from ..hauling_placing import GEOMETRY, MOMENTS, band, center_of, pin_at
 from ..hauling_rule import AT_LEAST, AT_MOST, CAUTION, FREE, Bound, Rule
-from .items import ENDS, MEASURED, NUMBERS, every, of
+from .items import ENDS, MEASURED, NUMBERS, every, names_of, of, of_each
 
-GEOMETRY, MOMENTS = "plane geometry", "equilibrium of moments"
 PLACE_TYPED = "place_typed"
 """The place of the machine's center as it is typed, a number or blank: ``place`` may be the proposed one."""
 _LONG = C("per_long")
@@ -112,8 +111,10 @@ def _in_machine(number: int) -> Expression:
     return IF(COUNT(front, rear, C("machine_front"), C("machine_rear")).equals(4), ROUND(MAX(0, both), PLACES), "")
 
 
-def _each(what: str, amounts: dict[int, Expression]) -> dict[str, Expression]:
-    return {of(number, what).key: amount for number, amount in amounts.items()}
+def _in_other(number: int) -> Expression:
+    """The most that it and another item take both."""
+    both = MAX(0, *(_shared(number, other) for other in NUMBERS if other != number))
+    return IF(ISNUMBER(of(number, "front")), ROUND(both, PLACES), "")
 
 
 def _worst(what: str, of_all: str) -> Expression:
@@ -122,20 +123,10 @@ def _worst(what: str, of_all: str) -> Expression:
 
 
 ROOM: dict[str, Expression] = {
-    **_each("off_deck", {number: _off_deck(number) for number in NUMBERS}),
-    **_each("too_wide", {number: _too_wide(number) for number in NUMBERS}),
-    **_each(
-        "in_other",
-        {
-            number: IF(
-                ISNUMBER(of(number, "front")),
-                ROUND(MAX(0, *(_shared(number, other) for other in NUMBERS if other != number)), PLACES),
-                "",
-            )
-            for number in NUMBERS
-        },
-    ),
-    **_each("in_machine", {number: _in_machine(number) for number in NUMBERS}),
+    **of_each("off_deck", _off_deck),
+    **of_each("too_wide", _too_wide),
+    **of_each("in_other", _in_other),
+    **of_each("in_machine", _in_machine),
     **{f"items_{what}": _worst(what, "deck_items") for what in ("off_deck", "too_wide", "in_other")},
     **{f"{key}_alone": found for key, found in band(RULES).items() if key in _ALONE},
     "alone_from": where_known(("pin_greatest_alone", *_PLACED), center_of(C("pin_greatest_alone"))),
@@ -152,14 +143,19 @@ stretches of deck and the room of each for the machine's center, in the long one
 """
 
 
+def _by(rule: str, words: str, named: Expression) -> Expression:
+    """What a rule says: words, by how much, and of which items."""
+    return words & by_length(rule) & ": " & named
+
+
 def _named(what: str) -> Expression:
     """The names of the items that have such an amount, above 0."""
-    return listing(IF(N(of(number, what)) > 0, "; " & of(number, "called"), "") for number in NUMBERS)
+    return names_of(lambda number: N(of(number, what)) > 0)
 
 
 def _beside(end: str, place: str) -> Expression:
     """The name of the item whose end is next to the machine."""
-    return listing(IF(of(number, end).equals(C(place)), "; " & of(number, "called"), "") for number in NUMBERS)
+    return names_of(lambda number: of(number, end).equals(C(place)))
 
 
 AHEAD, BEHIND = "what is aboard ahead of it", "what is aboard behind it"
@@ -173,7 +169,7 @@ ABOARD_RULES: tuple[Rule, ...] = (
         "Does all that is also aboard stand on the level deck?",
         ("items_off_deck",),
         C("items_off_deck"),
-        "also aboard, off the level deck" & by_length("aboard_deck") & ": " & _named("off_deck"),
+        _by("aboard_deck", "also aboard, off the level deck", _named("off_deck")),
         GEOMETRY,
         applies=_ON_DECK,
     ),
@@ -182,7 +178,7 @@ ABOARD_RULES: tuple[Rule, ...] = (
         "Is none of it wider than the deck?",
         ("items_too_wide",),
         C("items_too_wide"),
-        "also aboard, wider than the deck" & by_length("aboard_wide") & ": " & _named("too_wide"),
+        _by("aboard_wide", "also aboard, wider than the deck", _named("too_wide")),
         GEOMETRY,
         applies=_ON_DECK,
     ),
@@ -191,7 +187,7 @@ ABOARD_RULES: tuple[Rule, ...] = (
         "Does nothing aboard stand where another does?",
         ("items_in_other",),
         C("items_in_other"),
-        "also aboard, one where the other stands" & by_length("aboard_apart") & ": " & _named("in_other"),
+        _by("aboard_apart", "also aboard, one where the other stands", _named("in_other")),
         GEOMETRY,
         applies=C("deck_items") > 1,
     ),
@@ -200,10 +196,7 @@ ABOARD_RULES: tuple[Rule, ...] = (
         "Does the machine keep clear of what is ahead of it?",
         ("edge_ahead", "machine_front"),
         C("edge_ahead") - C("machine_front"),
-        "the machine reaches into what is ahead of it"
-        & by_length("aboard_ahead")
-        & ": "
-        & _beside("ahead", "edge_ahead"),
+        _by("aboard_ahead", "the machine reaches into what is ahead of it", _beside("ahead", "edge_ahead")),
         GEOMETRY,
         applies=C("items_ahead") > 0,
         bounds=(
@@ -220,10 +213,7 @@ ABOARD_RULES: tuple[Rule, ...] = (
         "Does the machine keep clear of what is behind it?",
         ("edge_behind", "machine_rear"),
         C("machine_rear") - C("edge_behind"),
-        "the machine reaches into what is behind it"
-        & by_length("aboard_behind")
-        & ": "
-        & _beside("behind", "edge_behind"),
+        _by("aboard_behind", "the machine reaches into what is behind it", _beside("behind", "edge_behind")),
         GEOMETRY,
         applies=C("items_behind") > 0,
         bounds=(

@@ -10,7 +10,17 @@ from functools import cache
 
 from tarelot.calc.cells.expression import Cell, Expression, Given, lift
 from tarelot.calc.cells.spreadsheet import COUNT, FIXED, IF, IFERROR, ISNUMBER, MID, N, joined, listing
-from tarelot.calc.rules.aboard.items import ENDS, MEASURED, MOST_LACKS, NUMBERS, ON_DECK, ON_MACHINE, SIZES, of
+from tarelot.calc.rules.aboard.items import (
+    ENDS,
+    MEASURED,
+    MOST_LACKS,
+    NUMBERS,
+    ON_DECK,
+    ON_MACHINE,
+    SIZES,
+    names_of,
+    of,
+)
 from tarelot.calc.rules.aboard.room import PLACE_TYPED
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.what_if.rows import (
@@ -224,7 +234,7 @@ def _summary(units: Units) -> Expression:
 
 def names() -> Expression:
     """The names of what is also aboard, ``; `` between."""
-    return listing(IF(of(number, "there").equals(1), "; " & of(number, "called"), "") for number in NUMBERS)
+    return names_of(lambda number: of(number, "there").equals(1))
 
 
 def weighs(units: Units) -> Expression:
