@@ -69,6 +69,16 @@ def test_what_if_says_what_the_rules_say(demo: Yard, by_rules: dict[Choice, Said
     assert compared == 23 * 11 * 5
 
 
+def test_what_if_says_what_the_rules_say_of_a_yard_made_by_chance() -> None:
+    """With blanks and faults in its lists: where a place is proposed though something is missing, as no demo set is."""
+    yard = yards.changed_by_chance(500)
+    for (place, machine, truck), verdict in yard.verdicts.items():
+        hauling = Hauling(yard.machines, yard.trucks, (yard.stock(place), machine, truck))
+        cells = worked_out(yard.lot_rows, hauling, US)
+        assert tuple(cells[key] for key in asked.SAID) == verdict, (place, machine, truck)
+    assert len(yard.verdicts) == 500
+
+
 def test_no_answer_says_ok_where_its_rule_is_not_kept(demo: Yard, by_rules: dict[Choice, Said]) -> None:
     lot_rows, machine_rows, truck_rows = demo.lot_rows, demo.machines, demo.trucks
     chance = random.Random(77)

@@ -236,6 +236,10 @@ class SheetXml:
             raise PackageError(f"the sheet {self.name} is damaged: a cell is named {stated!r}")
         return column_number(stated[: found.start(1)]), found[1]
 
+    def finds(self, pattern: re.Pattern[bytes], row: Row) -> bool:
+        """Whether a pattern stands anywhere in a row, found without looking at its cells."""
+        return bool(pattern.search(self._scan[row.open_end : row.content_end]))
+
     def formula_places(self, row: Row) -> list[tuple[int, int]]:
         """Where the formula elements of a row stand, found without looking at its cells."""
         text = self._scan[row.open_end : row.content_end]

@@ -26,7 +26,7 @@ from tarelot.workbook_templates.lot.results import lot_results
 from tarelot.workbook_templates.ooxml.cell_xml import Result, escaped, moved_formula, number_text
 from tarelot.workbook_templates.ooxml.package import defined_names
 from tarelot.workbook_templates.ooxml.reading import Package
-from tarelot.workbook_templates.ooxml.sheet_xml import Cell, SheetXml
+from tarelot.workbook_templates.ooxml.sheet_xml import Cell, Row, SheetXml
 from tarelot.workbook_templates.ooxml.splice import attributes
 from tarelot.workbook_templates.sheets import at_a_glance, start
 from tarelot.workbook_templates.updates.fields import SAME_WITHIN
@@ -214,7 +214,7 @@ class _Search:
         if start.SHEET not in names:
             return set()
         sheet = SheetXml(self.package.text(self.package.sheet(start.SHEET).part), start.SHEET)
-        found = dict(_formula_cells(sheet))
+        found = {place: cell for row in sheet.rows.values() for place, cell in _formula_cells(sheet, row)}
         ours: set[str] = set()
         cells: dict[str, Result] = {}
         for place, formula, figure in self._on_start(rows, found, sheet):
@@ -254,20 +254,28 @@ class _Search:
             xml = self.sheet if is_lot else SheetXml(self.package.text(sheet.part), sheet.name)
             if is_lot and _formula_count(xml) == self._expected_count():
                 continue
-            for place, cell in _formula_cells(xml):
-                if sheet.name == self.lot.sheet and self._is_ours(cell, place):
+            for row in xml.rows.values():
+                if is_read and sheet.name not in (self.lot.sheet, start.SHEET) and not xml.finds(_VALUE, row):
+                    count[sheet.name] += len(xml.formula_places(row))  # nothing there to take away
                     continue
-                if sheet.name == start.SHEET and place in ours_on_start:
-                    continue
-                count[sheet.name] += 1
-                if _VALUE.search(cell.plain):
-                    own.setdefault(sheet.name, []).append(place)
-                is_read = is_read or is_lot or self._reads_lot(xml.formula_text(cell))
+                for place, cell in self._not_ours(xml, row, ours_on_start):
+                    count[sheet.name] += 1
+                    if _VALUE.search(cell.plain):
+                        own.setdefault(sheet.name, []).append(place)
+                    is_read = is_read or is_lot or self._reads_lot(xml.formula_text(cell))
+        count = +count
         if not count or not is_read:
             return
         self.update.own_formulas = count
         for name, places in own.items():
             self.update.store.setdefault(name, {}).update(dict.fromkeys(places))
+
+    def _not_ours(self, sheet: SheetXml, row: Row, ours_on_start: Collection[str]) -> Iterator[tuple[str, Cell]]:
+        """The cells of a row that hold a formula which is no figure of ours."""
+        for place, cell in _formula_cells(sheet, row):
+            is_ours = sheet.name == self.lot.sheet and self._is_ours(cell, place)
+            if not is_ours and not (sheet.name == start.SHEET and place in ours_on_start):
+                yield place, cell
 
     @cached_property
     def _letters(self) -> set[str]:
@@ -300,12 +308,11 @@ def _formula_count(sheet: SheetXml) -> int:
     return sum(len(sheet.formula_places(row)) for row in sheet.rows.values())
 
 
-def _formula_cells(sheet: SheetXml) -> Iterator[tuple[str, Cell]]:
-    """The cells of a sheet that hold a formula."""
-    for row in sheet.rows.values():
-        for cell in sheet.cells(row):
-            if sheet.formula(cell) is not None:
-                yield f"{get_column_letter(cell.column)}{row.number}", cell
+def _formula_cells(sheet: SheetXml, row: Row) -> Iterator[tuple[str, Cell]]:
+    """The cells of a row that hold a formula."""
+    for cell in sheet.cells(row):
+        if sheet.formula(cell) is not None:
+            yield f"{get_column_letter(cell.column)}{row.number}", cell
 
 
 def _of_any_row(text: str, number: int) -> str:

@@ -19,7 +19,7 @@ from ..hauling.enough import NAMES, OTHERWISE, Otherwise, enough
 from ..hauling_figures import C, Measures, over
 from ..hauling_rule import Rule
 from .items import ALONE, AS_ALONE, ENDS, FIGURES, ITEMS, LOADED, MEASURED, MISSING, NUMBERS, ON_DECK, alone, of
-from .room import ABOARD_RULES, AHEAD, BEHIND, PLACE_TYPED, ROOM
+from .room import ABOARD_RULES, AHEAD, BEHIND, ROOM
 
 RULES: tuple[Rule, ...] = (*RULES_WITHOUT, *ABOARD_RULES)
 BY_KEY = {rule.key: rule for rule in RULES}
@@ -91,7 +91,6 @@ def judge(
     if len(items) > len(NUMBERS):
         message = f"{len(items)} items: there may be {len(NUMBERS)}"
         raise ValueError(message)
-    cells[PLACE_TYPED] = _or_blank(given.get("place"))
     cells |= {alone(key): _or_blank(cells.pop(key)) for key in ALONE}
     cells |= {MEASURED.format(end=end): _or_blank((measured or {}).get(end)) for end in ENDS}
     for number in NUMBERS:

@@ -14,8 +14,6 @@ from ..hauling_placing import GEOMETRY, MOMENTS, band, center_of, pin_at
 from ..hauling_rule import AT_LEAST, AT_MOST, CAUTION, FREE, Bound, Rule
 from .items import ENDS, MEASURED, NUMBERS, every, names_of, of, of_each
 
-PLACE_TYPED = "place_typed"
-"""The place of the machine's center as it is typed, a number or blank: ``place`` may be the proposed one."""
 _LONG = C("per_long")
 _ALONE = ("pin_greatest", "pin_least")
 _AHEAD = (C("lead_to_center") + C("lead_overhang")) / _LONG
@@ -132,7 +130,7 @@ ROOM: dict[str, Expression] = {
     "alone_from": where_known(("pin_greatest_alone", *_PLACED), center_of(C("pin_greatest_alone"))),
     "alone_to": where_known(("pin_least_alone", *_PLACED), center_of(C("pin_least_alone"))),
     **{key: found for number in STRETCHES for key, found in _stretch(number).items()},
-    "machine_at": IF(ISNUMBER(C(PLACE_TYPED)), C(PLACE_TYPED), _middle_of_widest()),
+    "machine_at": IF(usable(("place",)), C("place"), _middle_of_widest()),
     **_sides(),
     **_machine_ends(),
 }

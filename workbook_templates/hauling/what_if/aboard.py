@@ -21,7 +21,6 @@ from tarelot.calc.rules.aboard.items import (
     names_of,
     of,
 )
-from tarelot.calc.rules.aboard.room import PLACE_TYPED
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.what_if.rows import (
     MACHINE,
@@ -148,9 +147,8 @@ def values(units: Units) -> dict[str, Expression]:
     for number in NUMBERS:
         found[_row(number).key] = row_of_choice(MACHINE, _name(number))
         found[of(number, "doubt").key] = _doubt(number, units)
-    over = {MEASURED.format(end=end): f"{end}_clearance" for end in ENDS} | {PLACE_TYPED: "place"}
-    found |= {key: IF(ISNUMBER(typed(figure)), typed(figure), "") for key, figure in over.items()}
-    return found
+    over = {MEASURED.format(end=end): typed(f"{end}_clearance") for end in ENDS}
+    return found | {key: IF(ISNUMBER(clearance), clearance, "") for key, clearance in over.items()}
 
 
 def _doubt(number: int, units: Units) -> Expression:

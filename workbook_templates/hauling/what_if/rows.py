@@ -168,8 +168,8 @@ def listed(key: str) -> Cell:
 
 
 def typed(key: str) -> Cell:
-    """What is typed over it."""
-    return Cell(f"{key} as typed")
+    """What is typed over it; the rules read the place so, since they propose one themselves where none is typed."""
+    return Cell(key if key == "place" else f"{key} as typed")
 
 
 def mark(key: str) -> Cell:
@@ -184,7 +184,7 @@ def is_typed(key: str) -> Expression:
 
 def used(key: str) -> Cell:
     """The figure used: of trailer and machine without what is also aboard, which the rules read besides."""
-    return Cell(alone(key) if key in ALONE else key)
+    return Cell("place used" if key == "place" else alone(key) if key in ALONE else key)
 
 
 def figure_places() -> dict[str, str]:
