@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import shutil
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -14,6 +15,7 @@ from tarelot.workbook_templates.lists.reading import read_list
 from tarelot.workbook_templates.lot.column import Input
 from tarelot.workbook_templates.lot.columns import inputs, results
 from tarelot.workbook_templates.lot.reading import LotSheet, read_lot
+from tarelot.workbook_templates.updates.apply import apply
 from tarelot.workbook_templates.updates.fields import entry_refused
 from tarelot.workbook_templates.updates.plan import Plan, UpdateError, plan
 from tests.lot.small_lot import list_of, write_small_lot
@@ -179,6 +181,25 @@ def test_options_that_the_options_sheet_lacks_are_named(small: LotSheet, tmp_pat
     made = planned(small, tmp_path, "Stock no.,Options", "A1,spare TIRE; Sun roof ; Tool box")
     assert len(made.notes) == 1
     assert made.notes[0].endswith("listed weights stay blank: Sun roof")
+
+
+def test_an_option_fitted_several_times_is_named_so_often(demo_workbook: Path, tmp_path: Path) -> None:
+    """Tool box 110 lb, Chain tray 45 lb, on the demo's Options: 2 x 110 + 3 x 45 = 355 lb by hand."""
+    lot = read_lot(demo_workbook)
+    weights = {str(name): weight for name, weight, *_ in lot.options}
+    assert (weights["Tool box"], weights["Chain tray"]) == (110, 45)
+    lines = ["1105,Tool box x2; 3 x chain tray", "1106,Winch x2", "1107,Tool box x13"]
+    found = planned(lot, tmp_path, "Stock no.,Options", *lines)
+    named = [change.new for row in found.rows for change in row.changes]
+    assert named == ["Tool box; Tool box; chain tray; chain tray; chain tray", "Winch x2", "Tool box x13"]
+    said = " | ".join(found.notes)
+    assert "until they are, Entry check names them" in said
+    assert "Winch x2, Tool box x13" in said
+    assert "Options: named as often as they are fitted in 1 of the rows (Tool box x2; 3 x chain tray)" in said
+    path = Path(shutil.copy(demo_workbook, tmp_path))
+    apply(planned(read_lot(path), tmp_path, "Stock no.,Options", lines[0]), tmp_path / "list.csv")
+    (row,) = (row for row in read_lot(path).rows if str(row.values["Stock no."]) == "1105")
+    assert row.stored["Options weight (lb)"] == 2 * 110 + 3 * 45
 
 
 def test_the_smallest_change_is_a_change_and_rounding_is_none(small: LotSheet, tmp_path: Path) -> None:

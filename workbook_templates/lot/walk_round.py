@@ -15,7 +15,7 @@ WALK_ROUND: tuple[Input, ...] = (
         "Options",
         WEIGHTS,
         "text",
-        "Names from the Options sheet, with ; between them; at most 12.",
+        "Names from the Options sheet, with ; between them, each as often as it is fitted; at most 12.",
         width=30,
         greatest=500,
     ),

@@ -37,7 +37,8 @@ FORMATS = {WEIGHT: style.FIGURE, PRICE: style.FIGURE, PLACE: style.FIGURE}
 def write(sheet: Worksheet, options: Sequence[tuple[object, ...]], units: Units) -> None:
     """Write the sheet; rows of None are to be filled later. A table has one at least."""
     options = options or [(None,) * len(COLUMNS)]
-    style.title(sheet, "Options", "Name each option once. On the Lot sheet list them with ; between them.")
+    told = "Name each option once. On the Lot sheet list them with ; between them, each as often as it is fitted."
+    style.title(sheet, "Options", told)
     for place, (heading, width) in enumerate(COLUMNS, 1):
         cell = sheet.cell(HEADING_ROW, place, units.heading(heading))
         cell.font, cell.fill, cell.border = (

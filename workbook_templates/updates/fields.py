@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import math
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from tarelot.workbook_templates.lists.cells import read_text, read_value
 from tarelot.workbook_templates.lists.dates import DateOrder, date_order
@@ -15,6 +15,7 @@ from tarelot.workbook_templates.lists.table import ListTable
 from tarelot.workbook_templates.lot.column import Input
 from tarelot.workbook_templates.lot.columns import KEY
 from tarelot.workbook_templates.lot.held.lot import Value
+from tarelot.workbook_templates.updates.options import named_each_time
 
 VIN, OPTIONS, PRICE = "VIN", "Options", "Price"
 KEYS = (KEY, VIN)
@@ -22,6 +23,8 @@ KEYS = (KEY, VIN)
 FIRST_DATE = datetime.date(1980, 1, 1)
 """The entry rule of a date asks for a later one."""
 LEAST_SHARE, GREATEST_SHARE = 0.001, 0.999
+FEW = 3
+"""Cells shown as examples."""
 SAME_WITHIN = 1e-12
 """Spreadsheet programs write 15 digits of a number."""
 
@@ -29,10 +32,12 @@ Typed = str | float | datetime.date
 
 
 class FieldReader:
-    """Reads the list's cells as the lot's columns hold them."""
+    """Reads the list's cells as the lot's columns hold them, whose Options sheet names these options."""
 
-    def __init__(self, fields: Mapping[str, Input], columns: Mapping[str, Found], table: ListTable) -> None:
-        self.fields, self.columns, self._table = fields, columns, table
+    def __init__(
+        self, fields: Mapping[str, Input], columns: Mapping[str, Found], table: ListTable, options: Collection[str]
+    ) -> None:
+        self.fields, self.columns, self._table, self._options = fields, columns, table, options
         self._orders: dict[str, DateOrder | None] = {
             ours: date_order(cells[found.index] for cells in table.rows if len(cells) <= len(table.headings))
             for ours, found in columns.items()
@@ -40,6 +45,7 @@ class FieldReader:
         }
         self._units = {heading: split_unit(heading)[1] or "" for heading in columns}
         self._no_value: dict[str, list[str]] = {}
+        self._counted: list[str] = []
 
     def is_blank(self, heading: str, cell: Value) -> bool:
         """Whether a cell is empty, or says in a word that there is no figure; a free text means what it says."""
@@ -53,11 +59,14 @@ class FieldReader:
         return True
 
     def notes(self) -> list[str]:
-        """Which cells were read as blank for a word in them."""
-        return [
+        """Which cells were read as blank for a word in them, and where an option was named as often as it is fitted."""
+        blank = [
             f"{heading}: {len(words):,} read as blank ({', '.join(dict.fromkeys(words))})"
             for heading, words in self._no_value.items()
         ]
+        first = ", ".join(list(dict.fromkeys(self._counted))[:FEW])
+        each = [f"{OPTIONS}: named as often as they are fitted in {len(self._counted):,} of the rows ({first})"]
+        return blank + (each if self._counted else [])
 
     def value(self, heading: str, cell: Value) -> Typed:
         """The cell's value.
@@ -79,9 +88,18 @@ class FieldReader:
             bare_unit=self.columns[heading].unit,
             order=self._orders.get(heading),
         )
+        if heading == OPTIONS and isinstance(value, str):
+            value = self._each_time(value)
         if trouble := entry_refused(column, value):
             raise QuantityError(cell, "is not taken", trouble)
         return value
+
+    def _each_time(self, options: str) -> str:
+        """The options with one that is fitted several times named so often."""
+        named = named_each_time(options, self._options)
+        if named != options:
+            self._counted.append(options.strip())
+        return named
 
 
 def entry_refused(column: Input, value: Typed) -> str:

@@ -30,6 +30,7 @@ from tarelot.workbook_templates.updates.fields import (
     is_same,
     name_of,
 )
+from tarelot.workbook_templates.updates.options import listed_names, not_listed
 
 Status = Literal["new", "changed", "same", "refused"]
 AnyLot = TypeVar("AnyLot", bound=Lot)
@@ -139,7 +140,7 @@ def plan(
     columns = {ours: found for ours, found in matched.columns.items() if ours in fields}
     if len(columns) < 2:
         raise UpdateError(f"{table.source} has nothing to import beside {key}")
-    reader = FieldReader(fields, columns, table)
+    reader = FieldReader(fields, columns, table, listed_names(lot.options))
     planner = _Planner(lot, key, reader, blank_erases=blank_erases, same_key=same_key)
     calculated = [found.index for ours, found in matched.columns.items() if ours not in fields]
     rows, nothing = [], 0
@@ -244,13 +245,8 @@ def _ignored(lot: Lot, table: ListTable, matched: Matched, fields: Mapping[str, 
 
 def _notes(lot: Lot, rows: Sequence[RowPlan]) -> list[str]:
     """Options named that the Options sheet does not have: the workbook cannot weigh them."""
-    known_options = {str(name).strip().casefold() for name, *_ in lot.options if name is not None}
-    lacking: dict[str, None] = {}
-    for row in rows:
-        for change in row.changes:
-            if change.heading == OPTIONS and isinstance(change.new, str):
-                names = (part.strip() for part in change.new.split(";"))
-                lacking |= {name: None for name in names if name and name.casefold() not in known_options}
+    new = (change.new for row in rows for change in row.changes if change.heading == OPTIONS)
+    lacking = not_listed((text for text in new if isinstance(text, str)), listed_names(lot.options))
     if not lacking:
         return []
     return [

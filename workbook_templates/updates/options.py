@@ -1,0 +1,50 @@
+"""The options of a list, as the Lot names them: each as often as it is fitted."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Iterable, Sequence
+
+from tarelot.calc.ratings import MOST_OPTIONS
+
+_COUNTED = re.compile(r"(?P<name>.*\S)(?:\s+[x×]|\s*×)\s*(?P<times>[0-9]{1,2})", re.IGNORECASE)
+_COUNTED_BEFORE = re.compile(r"(?P<times>[0-9]{1,2})\s*[x×]\s+(?P<name>\S.*)", re.IGNORECASE)
+
+
+def listed_names(options: Iterable[Sequence[object]]) -> set[str]:
+    """The names on the Options sheet, whose rows these are, as two are compared."""
+    return {str(name).strip().casefold() for name, *_ in options if name is not None}
+
+
+def named_each_time(text: str, listed: Collection[str]) -> str:
+    """The options with each that is fitted several times named so often; as they stand where that would be too many.
+
+    What stands so on the Options sheet, as a set of four may, is that option; what is not there with its number taken
+    off either is left as it stands, for the person to look at.
+
+    Args:
+        text: Options with ``;`` between them.
+        listed: The names on the Options sheet, as :func:`listed_names` has them.
+
+    >>> named_each_time("D-ring x3; Spare tire", {"d-ring", "spare tire"})
+    'D-ring; D-ring; D-ring; Spare tire'
+    >>> named_each_time("2 x D-ring", {"d-ring"}), named_each_time("D-ring x2", {"d-ring", "d-ring x2"})
+    ('D-ring; D-ring', 'D-ring x2')
+    >>> named_each_time("Winch x2", {"d-ring"}), named_each_time("D-ring x13", {"d-ring"})
+    ('Winch x2', 'D-ring x13')
+    """
+    found: list[str] = []
+    for piece in map(str.strip, text.split(";")):
+        match = _COUNTED.fullmatch(piece) or _COUNTED_BEFORE.fullmatch(piece)
+        if match and piece.casefold() not in listed and match["name"].casefold() in listed and int(match["times"]):
+            found += [match["name"]] * int(match["times"])
+        else:
+            found.append(piece)
+    is_counted = len(found) > text.count(";") + 1
+    return "; ".join(found) if is_counted and len(found) <= MOST_OPTIONS else text
+
+
+def not_listed(texts: Iterable[str], listed: Collection[str]) -> list[str]:
+    """The options named that the Options sheet does not have, each once."""
+    names = (part.strip() for text in texts for part in text.split(";"))
+    return list(dict.fromkeys(name for name in names if name and name.casefold() not in listed))
