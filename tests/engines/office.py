@@ -72,6 +72,13 @@ def ordinary_user() -> dict[str, Any]:
     return {"user": nobody.pw_uid, "group": nobody.pw_gid, "extra_groups": [], "cwd": "/"}
 
 
+def environment(home: Path) -> dict[str, str]:
+    """What LibreOffice finds around it: the Python inside it takes its home from the first one in PATH, and a version
+    manager's there leaves every add-in without memory.
+    """
+    return {**os.environ, "HOME": str(home), "PATH": f"{os.defpath}{os.pathsep}{os.environ.get('PATH', '')}"}
+
+
 def profile_folder(folder: Path) -> Path:
     """The user profile in a folder of an office's own, all of it such that the ordinary user may write there."""
     profile = folder / "profile"
@@ -91,7 +98,7 @@ def add_extension(unopkg: Path, extension: Path, folder: Path) -> None:
     copy.chmod(0o644)
     done = subprocess.run(
         [unopkg, "add", "--force", copy, f"-env:UserInstallation={profile.as_uri()}"],
-        env={**os.environ, "HOME": str(profile)},
+        env=environment(profile),
         capture_output=True,
         text=True,
         **ordinary_user(),
@@ -165,7 +172,7 @@ class Office:
     def start(self) -> None:
         """Start the office and wait until it answers."""
         pipe = f"tarelot-{uuid.uuid4().hex}"
-        environment = {**os.environ, "HOME": str(self.folder), "TMPDIR": str(self.folder), "SAL_USE_VCLPLUGIN": "svp"}
+        surroundings = environment(self.folder) | {"TMPDIR": str(self.folder), "SAL_USE_VCLPLUGIN": "svp"}
         with (self.folder / "office.log").open("ab") as log:
             self._office = subprocess.Popen(
                 [
@@ -178,7 +185,7 @@ class Office:
                     f"--accept=pipe,name={pipe};urp;",
                     f"-env:UserInstallation={self.profile.as_uri()}",
                 ],
-                env=environment,
+                env=surroundings,
                 stdin=subprocess.DEVNULL,
                 stdout=log,
                 stderr=log,
@@ -186,7 +193,7 @@ class Office:
             )
             self._server = subprocess.Popen(
                 [self._python, SERVER, pipe],
-                env=environment,
+                env=surroundings,
                 stdin=subprocess.PIPE,
                 stdout=subprocess.PIPE,
                 stderr=log,
