@@ -19,6 +19,8 @@ import os
 import re
 import sys
 import unicodedata
+from collections.abc import Collection
+from functools import cache
 from pathlib import Path
 
 from tarelot.addin.excel.setup import EXTRA, Finding, SetupError, python, source, xlwings_finding, xlwings_folder
@@ -115,10 +117,15 @@ def _why_not(name: str, folder: Path | None) -> str:
     return ""
 
 
+@cache
+def _of_packages() -> Collection[str]:
+    """The modules of all packages that are installed: each one's list of files is read for that."""
+    return importlib.metadata.packages_distributions().keys()
+
+
 def _is_taken(name: str, folder: Path | None) -> bool:
     """Whether Python or a package that is installed has a module of this name, in any case of letters."""
-    installed = importlib.metadata.packages_distributions()
-    known = {*sys.stdlib_module_names, *installed, *OF_OTHER_SYSTEMS.split(), "tarelot", "xlwings"}
+    known = {*sys.stdlib_module_names, *_of_packages(), *OF_OTHER_SYSTEMS.split(), "tarelot", "xlwings"}
     if name.startswith("__") or name.casefold() in map(str.casefold, known):
         return True
     found = importlib.util.find_spec(name)
