@@ -79,6 +79,24 @@ def test_what_if_says_what_the_rules_say_of_a_yard_made_by_chance() -> None:
     assert len(yard.verdicts) == 500
 
 
+def test_a_place_or_a_way_typed_on_what_if_is_what_the_rules_take(demo: Yard) -> None:
+    chance = random.Random(915)
+    words: Counter[str] = Counter()
+    for choice in chance.sample(sorted(demo.verdicts), 150):
+        if demo.stock(choice[0]) == DOUBLE:
+            continue
+        typed: dict[str, float | str] = {"place": round(chance.uniform(1, 24), 2)} if chance.random() < 0.7 else {}
+        typed |= {"direction": "backward"} if chance.random() < 0.4 else {}
+        typed |= {"stands": "yes"} if chance.random() < 0.3 else {}
+        hauling = Hauling(demo.machines, demo.trucks, (demo.stock(choice[0]), *choice[1:]), typed=typed)
+        cells = worked_out(demo.lot_rows, hauling, US)
+        assert tuple(cells[key] for key in asked.SAID) == demo.said(choice, typed), (choice, typed)
+        words["elsewhere"] += "center of gravity" in str(cells["enough"])
+        words[str(cells["verdict"])] += 1
+    assert words["NO"] > 50, words
+    assert words["elsewhere"] > 5, words
+
+
 def test_no_answer_says_ok_where_its_rule_is_not_kept(demo: Yard, by_rules: dict[Choice, Said]) -> None:
     lot_rows, machine_rows, truck_rows = demo.lot_rows, demo.machines, demo.trucks
     chance = random.Random(77)

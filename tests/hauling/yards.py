@@ -63,29 +63,40 @@ class Yard:
         return [(str(m["Machine"]), str(t["Truck"])) for m, t in product(self.machines, self.trucks)]
 
     @cached_property
-    def verdicts(self) -> dict[Choice, Said]:
-        """What the rules themselves say of every choice."""
+    def given(self) -> list[dict[object, Row]]:
+        """What the rules read of each trailer, machine and truck, by place or name."""
         lists = (self.lot_rows, self.machines, self.trucks)
         checks = (
             [str(row["Entry check"]) for row in self.lot_rows],
             machines.doubts(self.machines, US),
             trucks.doubts(self.trucks, US),
         )
-        given = [
-            [
-                figures(group, row) | {f"{group.lower()}_doubt": doubt, f"{group.lower()}_chosen": 1}
-                for row, doubt in zip(rows, doubts, strict=True)
-            ]
-            for group, rows, doubts in zip(GROUPS, lists, checks, strict=True)
+        names: tuple[Sequence[object], ...] = (
+            range(len(self.trailers)),
+            [str(row["Machine"]) for row in self.machines],
+            [str(row["Truck"]) for row in self.trucks],
+        )
+        return [
+            {
+                name: figures(group, row) | {f"{group.lower()}_doubt": doubt, f"{group.lower()}_chosen": 1}
+                for name, row, doubt in zip(of_group, rows, doubts, strict=True)
+            }
+            for group, of_group, rows, doubts in zip(GROUPS, names, lists, checks, strict=True)
         ]
-        found = {}
-        for (place, trailer), machine, truck in product(
-            enumerate(given[0]), zip(self.machines, given[1], strict=True), zip(self.trucks, given[2], strict=True)
-        ):
-            verdict = judge({**trailer, **machine[1], **truck[1]}, asked.measures(US))
-            key = (place, str(machine[0]["Machine"]), str(truck[0]["Truck"]))
-            found[key] = (verdict.word, verdict.broken, verdict.enough, verdict.missing, verdict.cautions)
-        return found
+
+    def said(self, choice: Choice, typed: Mapping[str, object] | None = None) -> Said:
+        """What the rules themselves say of a choice, with figures typed over."""
+        read: Row = {}
+        for rows, name in zip(self.given, choice, strict=True):
+            read |= rows[name]
+        verdict = judge({**read, **(typed or {})}, asked.measures(US))
+        return verdict.word, verdict.broken, verdict.enough, verdict.missing, verdict.cautions
+
+    @cached_property
+    def verdicts(self) -> dict[Choice, Said]:
+        """What they say of every choice."""
+        choices = product(range(len(self.trailers)), self.pairs())
+        return {(place, *pair): self.said((place, *pair)) for place, pair in choices}
 
 
 def figures(group: str, row: Mapping[str, object]) -> Row:
