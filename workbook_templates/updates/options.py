@@ -28,19 +28,20 @@ def named_each_time(text: str, listed: Collection[str]) -> str:
 
     >>> named_each_time("D-ring x3; Spare tire", {"d-ring", "spare tire"})
     'D-ring; D-ring; D-ring; Spare tire'
-    >>> named_each_time("2 x D-ring", {"d-ring"}), named_each_time("D-ring x2", {"d-ring", "d-ring x2"})
+    >>> named_each_time("; 2 x D-ring; ", {"d-ring"}), named_each_time("D-ring x2", {"d-ring", "d-ring x2"})
     ('D-ring; D-ring', 'D-ring x2')
     >>> named_each_time("Winch x2", {"d-ring"}), named_each_time("D-ring x13", {"d-ring"})
     ('Winch x2', 'D-ring x13')
     """
     found: list[str] = []
-    for piece in map(str.strip, text.split(";")):
+    is_counted = False
+    for piece in filter(None, map(str.strip, text.split(";"))):
         match = _COUNTED.fullmatch(piece) or _COUNTED_BEFORE.fullmatch(piece)
         if match and piece.casefold() not in listed and match["name"].casefold() in listed and int(match["times"]):
             found += [match["name"]] * int(match["times"])
+            is_counted = True
         else:
             found.append(piece)
-    is_counted = len(found) > text.count(";") + 1
     return "; ".join(found) if is_counted and len(found) <= MOST_OPTIONS else text
 
 
