@@ -46,7 +46,7 @@ from tarelot.addin.libreoffice.menu.names import (
 from tarelot.addin.libreoffice.menu.review import write_review
 from tarelot.addin.libreoffice.menu.rows import add_rows
 from tarelot.addin.libreoffice.menu.tickets import UseTickets
-from tarelot.addin.libreoffice.menu.workbook import field_count, last_import, recalculate, undo
+from tarelot.addin.libreoffice.menu.workbook import NOT_SAVED, field_count, last_import, recalculate, undo
 from tarelot.addin.libreoffice.names import Named
 from tarelot.workbook_templates.lists.rows import ListError
 from tarelot.workbook_templates.lists.table import SheetsError
@@ -170,7 +170,12 @@ class Work:
                 return STOPPED
         with self._progress(f"Taking back the import of {name}"):
             undo(self.document, later + 1)
-        return f"The import of {name} was taken back" + (f", and {steps} with it." if later else ".")
+        with_it = f", and {steps} with it" if later else ""
+        redo = f"redo {later + 1} times" if later else "redo once"
+        return (
+            f"The import of {name} was taken back{with_it}.\n\n"
+            f"{NOT_SAVED}. To keep this, save as usual. To have it again, {redo} (Ctrl+Y)."
+        )
 
     def _earlier(self) -> str:
         """How an import of an earlier time is taken back: its version before is among the backups of the file."""

@@ -13,7 +13,7 @@ import unohelper  # type: ignore[import-not-found]
 from tarelot.addin.libreoffice.menu.lists import pasted_list, properties, read_list, write_refused
 from tarelot.addin.libreoffice.menu.lot import file_of, read_lot
 from tarelot.addin.libreoffice.menu.names import MenuError
-from tarelot.addin.libreoffice.menu.workbook import import_list
+from tarelot.addin.libreoffice.menu.workbook import TO_KEEP, import_list
 from tarelot.workbook_templates.lists.quantities import Decimal
 from tarelot.workbook_templates.lists.table import free_side_file
 from tarelot.workbook_templates.lot.held.lot import Lot
@@ -47,6 +47,11 @@ def keep_version(document: Any) -> Path | None:
             return keep(path, version, KEPT_FOR)
     except OSError as error:
         raise MenuError(f"the version before cannot be kept ({error.strerror or error}): nothing was done.") from error
+
+
+def to_keep(planned: Plan[Lot]) -> str:
+    """How what was written is kept or taken back, or that nothing was."""
+    return TO_KEEP if planned.changes_lot else "The lot is as it was."
 
 
 @dataclass
@@ -106,8 +111,12 @@ class Import:
                 if made:
                     made.unlink()
             raise
-        said = f"{summary(now)} The version before: {kept}." if kept else summary(now)
-        return f"{said} Refused rows, to be corrected and imported again: {side_file}" if side_file else said
+        lines = [summary(now), to_keep(now)]
+        if kept:
+            lines.append(f"The version before: {kept}.")
+        if side_file:
+            lines.append(f"Refused rows, to be corrected and imported again: {side_file}")
+        return "\n\n".join(lines)
 
     def _refused_rows(self, planned: Plan[Lot]) -> Path | None:
         """The file that the refused rows are written to, beside the list; None where there are none."""

@@ -9,7 +9,7 @@ from com.sun.star.awt.FontWeight import BOLD  # type: ignore[import-not-found]
 from com.sun.star.table.CellVertJustify2 import TOP  # type: ignore[import-not-found]
 
 from tarelot.addin.libreoffice.menu.names import MenuError
-from tarelot.addin.libreoffice.menu.workbook import OneStep
+from tarelot.addin.libreoffice.menu.workbook import TO_KEEP, OneStep
 
 SHEET = "Review"
 TITLE = "Review of the lot"
@@ -98,7 +98,7 @@ def write_review(document: Any, data: Any) -> str:
             _clear(sheet)
             _fill(sheet, rows)
         _format(document, sheet, rows, conflicts)
-    return f"{rows[1][0]}. The sheet {SHEET} shows each."
+    return f"{rows[1][0]}. The sheet {SHEET} shows each.\n\n{TO_KEEP}"
 
 
 def _clear(sheet: Any) -> None:

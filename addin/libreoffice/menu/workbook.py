@@ -22,6 +22,9 @@ TYPED = 1 | 2 | 4 | 8 | 16
 """com.sun.star.sheet.CellFlags: numbers, dates, texts, notes and formulas; what is left is the look of a cell."""
 IMPORT_STEP = "Import "
 """How the step of the undo is called that an import is."""
+NOT_SAVED = "Nothing is saved yet"
+TO_KEEP = f"{NOT_SAVED}. To keep this, save as usual. To take it back, undo once (Ctrl+Z)."
+"""What is said after each step, whose other words stand before it."""
 NOTES = 8
 """com.sun.star.sheet.CellFlags.ANNOTATION"""
 MATCH = "Match"
@@ -218,4 +221,4 @@ def recalculate(document: Any) -> str:
     document.calculateAll()
     errors = sum(1 for _ in error_cells(cells))
     said = {0: "no result is an error", 1: "1 result is an error"}.get(errors, f"{errors} results are errors")
-    return f"Calculated anew, not saved yet: {said}."
+    return f"Calculated anew: {said}. {NOT_SAVED}."
