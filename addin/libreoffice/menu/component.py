@@ -92,13 +92,17 @@ class Work:
             return STOPPED
         if not planned.changes_lot and not planned.refused:
             return f"{summary(planned)} There is nothing to write."
-        return self._offered(self.dialogs, chosen, planned, preview.TITLE, ("Import this into", "Yes, import"))
+        name = planned.lot.name
+        asks = (f"Import this into {name}?", "Yes, import")
+        if not planned.changes_lot:
+            asks = (f"Nothing here goes into {name}. Write the refused rows to a file?", "Yes, write the file")
+        return self._offered(self.dialogs, chosen, planned, preview.TITLE, asks)
 
     def _offered(self, dialogs: Dialogs, chosen: Import, planned: Plan[Lot], title: str, asks: tuple[str, str]) -> str:
-        """Show what would be done, and ask beside it, in a question's beginning and the words of its yes."""
+        """Show what would be done, and ask beside it, in a question and the words of its yes."""
         dialogs.ask_beside(
             preview.show(self.desktop, planned, title),
-            f"{summary(planned)}\n\n{asks[0]} {planned.lot.name}?",
+            f"{summary(planned)}\n\n{asks[0]}",
             asks[1],
             lambda is_yes: self._answered(chosen, planned, is_yes=is_yes),
         )
@@ -112,7 +116,8 @@ class Work:
             return chosen.carry_out(planned, lambda _: None)
         if not planned.changes_lot:
             return "\n".join([f"{summary(planned)} There is nothing to write.", *notes(planned)])
-        return self._offered(self.dialogs, chosen, planned, USED, ("Write these figures into", "Yes, use them"))
+        asks = (f"Write these figures into {planned.lot.name}?", "Yes, use them")
+        return self._offered(self.dialogs, chosen, planned, USED, asks)
 
     def _import_quietly(self) -> str:
         path, sheet, decimal = (self.given.get(name) or None for name in ("List", "Sheet", "Decimal"))
@@ -137,6 +142,8 @@ class Work:
                 planned = chosen.planned()
             if uncertain := says(planned, UNCERTAIN_DECIMAL):
                 chosen.decimal = dialogs.decimal(uncertain[0])
+                if chosen.decimal is None:
+                    return None
             if alike := says(planned, NEARLY_THE_SAME):
                 chosen.same_key = dialogs.same_trailer(alike[0])
             return chosen.planned() if uncertain or alike else planned

@@ -20,6 +20,8 @@ TITLE = "What importing this list would do"
 NOT_YET = "Nothing is written yet."
 WIDTHS = (2100, 2600, 2100, 4200, 3000, 13000)
 """Of each column, in 1/100 mm."""
+MOST_NOTES = 8
+"""Above the rows; what stands there is always in sight, and would leave no room for them."""
 AMOUNTS: tuple[InputKind, ...] = ("number", "from zero", "money", "offset")
 """What thousands are told apart in: not a year, a count or a name."""
 
@@ -40,13 +42,18 @@ def show(desktop: Any, plan: Plan[Lot], title: str = TITLE) -> Any:
 def _fill(document: Any, plan: Plan[Lot], title: str) -> None:
     sheet = document.Sheets.getByIndex(0)
     sheet.setName(SHEET)
-    above = [title, f"{summary(plan)} {NOT_YET}", *notes(plan)]
+    said = notes(plan)
+    above, below = [title, f"{summary(plan)} {NOT_YET}", *said[:MOST_NOTES]], said[MOST_NOTES:]
+    if below:
+        above.append(f"{len(below):,} more notes stand below the last row.")
     rows = preview_rows(_with_thousands(plan))
     heading_row = len(above) + 1
     for number, line in enumerate(above):
         sheet.getCellByPosition(0, number).setString(line)
     block = sheet.getCellRangeByPosition(0, heading_row, len(HEADINGS) - 1, heading_row + len(rows))
     block.setDataArray((HEADINGS, *rows))
+    for number, line in enumerate(below, heading_row + len(rows) + 2):
+        sheet.getCellByPosition(0, number).setString(line)
     _format(document, sheet, block, heading_row, [str(row[2]) for row in rows])
     document.getCurrentController().freezeAtPosition(0, heading_row + 1)
 
