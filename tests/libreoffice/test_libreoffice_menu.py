@@ -173,6 +173,22 @@ class TestImport:
         assert done["undo"][2] == done["undo"][1]  # nothing changed: no empty step
         assert undone == first
 
+    def test_rows_that_are_hidden_are_written_and_counted(self, office_with_menu: Office, yard: Path) -> None:
+        # By hand from the list and the demo: 1104, 1105, 1107, 1108 and 1121 change; all but 1104 are hidden.
+        book = openpyxl.load_workbook(yard / "lot.xlsx")
+        sheet = book["Lot"]
+        for row in range(HEADING_ROW + 1, HEADING_ROW + 31):
+            sheet.row_dimensions[row].hidden = str(sheet.cell(row, 1).value) != "1104"
+        book.save(yard / "lot.xlsx")
+        calls = [{"type": {}}, choose(IMPORT, List=str(yard / "price-list.csv")), UNDO]
+        done = office_with_menu.dispatch(yard / "lot.xlsx", calls)
+        assert "0 new, 5 changed" in done["said"][1][1]
+        assert "Not in sight on Lot, by a filter or hidden: 4 of the rows written." in done["said"][1][1]
+        taken = lot(done["values"][1])
+        price = next(heading for heading in taken["1104"] if heading.startswith("Price"))
+        assert [taken[stock][price] for stock in ("1104", "1105", "1121")] == [13_250, 15_350, 15_500]
+        assert done["values"][2] == done["values"][0]
+
     def test_earlier_work_stays_and_is_taken_in_too(self, office_with_menu: Office, yard: Path) -> None:
         # What stands in the window counts, not what is in the file; and one step back leaves it alone.
         typed = {"type": {"Lot!A5": "K-77"}}
@@ -321,6 +337,19 @@ class TestPreview:
         assert '"dear" is not a number' in body[0][5]
         assert body[1][3:] == [price, f"{first['1101'][price]:,.0f}", "4,321"]
         assert "5,000" in body[2][5]
+
+    def test_many_notes_leave_room_for_the_rows(self, office_with_menu: Office, yard: Path) -> None:
+        odd = [f"Odd {number}" for number in range(30)]
+        rows = [["Stock no.", "Price", *odd], ["1101", "6000", *"x" * 30]]
+        (yard / "odd.csv").write_text("\n".join(map(",".join, rows)) + "\n", encoding="utf-8")
+        done = office_with_menu.dispatch(yard / "lot.xlsx", [choose(IMPORT, List=str(yard / "odd.csv"), Preview=True)])
+        (shown,) = done["beside"][0].values()
+        start = next(number for number, row in enumerate(shown) if row[0] == "List row")
+        assert start < 15
+        assert shown[start - 2][0] == "22 more notes stand below the last row."  # 30 - 8
+        assert shown[start + 1][:3] == [2, "1101", "changed"]
+        said = "\n".join(str(row[0]) for row in shown)
+        assert all(f"Column not imported: {heading} (" in said for heading in odd)
 
 
 class TestRefusals:

@@ -13,7 +13,7 @@ import unohelper  # type: ignore[import-not-found]
 from tarelot.addin.libreoffice.menu.lists import pasted_list, properties, read_list, write_refused
 from tarelot.addin.libreoffice.menu.lot import file_of, read_lot
 from tarelot.addin.libreoffice.menu.names import MenuError
-from tarelot.addin.libreoffice.menu.workbook import TO_KEEP, import_list
+from tarelot.addin.libreoffice.menu.workbook import TO_KEEP, hidden_rows, import_list
 from tarelot.workbook_templates.lists.quantities import Decimal
 from tarelot.workbook_templates.lists.table import free_side_file
 from tarelot.workbook_templates.lot.held.lot import Lot
@@ -49,9 +49,14 @@ def keep_version(document: Any) -> Path | None:
         raise MenuError(f"the version before cannot be kept ({error.strerror or error}): nothing was done.") from error
 
 
-def to_keep(planned: Plan[Lot]) -> str:
-    """How what was written is kept or taken back, or that nothing was."""
-    return TO_KEEP if planned.changes_lot else "The lot is as it was."
+def afterwards(document: Any, planned: Plan[Lot]) -> str:
+    """How what was written is kept or taken back, and whether it is in sight; or that nothing was written."""
+    if not planned.changes_lot:
+        return "The lot is as it was."
+    hidden = hidden_rows(document, planned)
+    if not hidden:
+        return TO_KEEP
+    return f"{TO_KEEP}\n\nNot in sight on {planned.lot.sheet}, by a filter or hidden: {hidden:,} of the rows written."
 
 
 @dataclass
@@ -111,7 +116,7 @@ class Import:
                 if made:
                     made.unlink()
             raise
-        lines = [summary(now), to_keep(now)]
+        lines = [summary(now), afterwards(self.document, now)]
         if kept:
             lines.append(f"The version before: {kept}.")
         if side_file:

@@ -123,6 +123,13 @@ def field_count(plan: Plan[Lot]) -> int:
     return sum(len(row.changes) for row in plan.rows)
 
 
+def hidden_rows(document: Any, plan: Plan[Lot]) -> int:
+    """How many of the rows that an import wrote are not in sight, by a filter or because a person hid them."""
+    numbers, rows = sheet_rows(plan), document.Sheets.getByName(plan.lot.sheet).getRows()
+    written = {numbers[row.number] for row in plan.rows if row.changes}
+    return sum(not rows.getByIndex(number - 1).IsVisible for number in written)
+
+
 def _runs(numbers: Collection[int]) -> list[tuple[int, int]]:
     """The stretches of rows or columns that stand beside each other, each by its first and last."""
     starts = [number for number in sorted(numbers) if number - 1 not in numbers]
