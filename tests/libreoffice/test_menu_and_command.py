@@ -138,7 +138,7 @@ def test_examples_of_the_menu(office: Office, extension: Path, tmp_path: Path) -
     assert (failed, attempted >= 5) == (0, True), done.stdout
 
 
-def test_cancel_at_the_decimal_mark_stops(office: Office, extension: Path, tmp_path: Path) -> None:
+def test_cancel_at_the_decimal_mark_and_a_lot_that_was_closed(office: Office, extension: Path, tmp_path: Path) -> None:
     """Nobody can be asked in a dispatch: a person who answers comma, then one who cancels, stands in for the boxes."""
     with zipfile.ZipFile(extension) as package:
         package.extractall(tmp_path)
@@ -146,16 +146,21 @@ def test_cancel_at_the_decimal_mark_stops(office: Office, extension: Path, tmp_p
 import sys, uno; sys.path[:0] = {[str(tmp_path), str(tmp_path / "pythonpath")]!r}
 from contextlib import nullcontext
 from types import SimpleNamespace as Stand
-from menu import Work
+from com.sun.star.lang import DisposedException
+from menu import Work, _outcome
 row = Stand(reason='"1.234" may be a decimal or a thousands point (say which with --decimal)')
 for answer in (",", None):
     dialogs = Stand(progress=lambda text, steps: nullcontext(), decimal=lambda example: answer)
     chosen = Stand(planned=lambda: Stand(rows=[row]))
     print(Work._planned(None, dialogs, chosen) is None)
+def yes_after_the_lot_was_closed():
+    raise DisposedException("Frame disposed", None)
+print(*_outcome(yes_after_the_lot_was_closed))
 """
     python = office_python(office.installation.program)
     done = subprocess.run([python, "-c", program], capture_output=True, text=True, cwd=tmp_path)
-    assert done.stdout.split() == ["False", "True"], done.stderr
+    said = "0 The workbook was closed meanwhile. Nothing was done. Open it, and choose from the menu again."
+    assert done.stdout.splitlines() == ["False", "True", said], done.stderr
 
 
 @pytest.mark.parametrize(

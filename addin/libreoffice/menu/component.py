@@ -24,7 +24,7 @@ from com.sun.star.frame import (  # type: ignore[import-not-found]
     XDispatchProvider,
     XNotifyingDispatch,
 )
-from com.sun.star.lang import XInitialization, XServiceInfo  # type: ignore[import-not-found]
+from com.sun.star.lang import DisposedException, XInitialization, XServiceInfo  # type: ignore[import-not-found]
 from com.sun.star.uno import Exception as OfficeException  # type: ignore[import-not-found]
 
 from tarelot.addin.libreoffice.menu import preview
@@ -64,6 +64,7 @@ from tarelot.workbook_templates.updates.words import (
 )
 
 STOPPED = "Nothing was done."
+CLOSED = f"The workbook was closed meanwhile. {STOPPED} Open it, and choose from the menu again."
 # com.sun.star.frame.DispatchResultState
 FAILURE, SUCCESS = 0, 1
 ASKED = "The preview is shown."
@@ -239,6 +240,8 @@ def _outcome(work: Callable[[], str]) -> tuple[int, str]:
         return SUCCESS, work()
     except REFUSALS as error:
         return FAILURE, without_options(str(error))
+    except DisposedException:
+        return FAILURE, CLOSED
     except OfficeException as error:
         traceback.print_exc()
         return FAILURE, f"LibreOffice could not do it: {error.Message or type(error).__name__}"

@@ -19,7 +19,7 @@ CAUTIONS = (
     "The maker's ratings, the law of the place and a licensed practitioner's word come before this sheet.",
     "These figures are of the moment of the review: choose Review in the menu Tarelot again after a change.",
 )
-WIDTHS = (2200, 4800, 2600, 3000, 3400, 3000, 7500, 6500, 5500)
+WIDTHS = (2000, 4400, 2600, 2900, 3000, 3000, 7500, 6300, 5000)
 """Of each column, in 1/100 mm."""
 ALL_CONTENT = 1023
 """com.sun.star.sheet.CellFlags, every one: contents and look."""
