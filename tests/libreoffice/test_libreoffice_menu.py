@@ -28,6 +28,7 @@ from tests.lot.small_lot import write_demo_lot
 FAILURE, SUCCESS = 0, 1  # com.sun.star.frame.DispatchResultState
 HEADING_ROW = 4  # of the demo lot
 UNDO, REDO = {"undo": True}, {"redo": True}
+NOT_SAVED = "Nothing is saved yet. To keep this, save as usual. To take it back, undo once (Ctrl+Z)."
 
 
 @pytest.fixture(scope="module")
@@ -99,6 +100,7 @@ class TestImport:
         first, taken, undone, redone = done["values"]
         assert done["said"][1][0] == SUCCESS
         assert "4 new, 0 changed, 0 same, 1 refused" in done["said"][1][1]
+        assert NOT_SAVED in done["said"][1][1]
         assert done["undo"] == [[], ["Import new-truckload.csv"], [], ["Import new-truckload.csv"]]
         assert undone == first
         assert redone == taken
@@ -166,8 +168,26 @@ class TestImport:
             assert lot(once)[stock][price] == float(prices[stock].replace(",", ""))
         assert twice == once
         assert " 0 new, 0 changed" in done["said"][2][1]
+        assert "The lot is as it was." in done["said"][2][1]
+        assert "saved" not in done["said"][2][1]
         assert done["undo"][2] == done["undo"][1]  # nothing changed: no empty step
         assert undone == first
+
+    def test_rows_that_are_hidden_are_written_and_counted(self, office_with_menu: Office, yard: Path) -> None:
+        # By hand from the list and the demo: 1104, 1105, 1107, 1108 and 1121 change; all but 1104 are hidden.
+        book = openpyxl.load_workbook(yard / "lot.xlsx")
+        sheet = book["Lot"]
+        for row in range(HEADING_ROW + 1, HEADING_ROW + 31):
+            sheet.row_dimensions[row].hidden = str(sheet.cell(row, 1).value) != "1104"
+        book.save(yard / "lot.xlsx")
+        calls = [{"type": {}}, choose(IMPORT, List=str(yard / "price-list.csv")), UNDO]
+        done = office_with_menu.dispatch(yard / "lot.xlsx", calls)
+        assert "0 new, 5 changed" in done["said"][1][1]
+        assert "Not in sight on Lot, by a filter or hidden: 4 of the rows written." in done["said"][1][1]
+        taken = lot(done["values"][1])
+        price = next(heading for heading in taken["1104"] if heading.startswith("Price"))
+        assert [taken[stock][price] for stock in ("1104", "1105", "1121")] == [13_250, 15_350, 15_500]
+        assert done["values"][2] == done["values"][0]
 
     def test_earlier_work_stays_and_is_taken_in_too(self, office_with_menu: Office, yard: Path) -> None:
         # What stands in the window counts, not what is in the file; and one step back leaves it alone.
@@ -245,6 +265,8 @@ class TestUndoImport:
             choose(UNDO_IMPORT),
             choose(UNDO_IMPORT, LaterToo=True),
             choose(UNDO_IMPORT),
+            REDO,
+            REDO,
         ]
         done = office_with_menu.dispatch(yard / "lot.xlsx", calls)
         assert done["said"][3] == [
@@ -252,10 +274,15 @@ class TestUndoImport:
             "1 later step would be taken back with the import of new-truckload.csv. Nothing was done.",
         ]
         assert done["values"][3] == done["values"][2]
-        assert done["said"][4] == [SUCCESS, "The import of new-truckload.csv was taken back, and 1 later step with it."]
+        state, said = done["said"][4]
+        assert state == SUCCESS
+        assert said.startswith("The import of new-truckload.csv was taken back, and 1 later step with it.\n")
+        assert "Nothing is saved yet" in said
+        assert "redo 2 times" in said
         assert done["values"][4] == done["values"][0]
         state, said = done["said"][5]
         assert (state, "There is no import to take back" in said) == (FAILURE, True)
+        assert done["values"][7] == done["values"][2]  # as often as it said
 
     def test_the_version_before_is_kept_and_named_once_the_workbook_was_reopened(
         self, office_with_menu: Office, yard: Path
@@ -308,8 +335,21 @@ class TestPreview:
             [3, "1102", "same"],
         ]
         assert '"dear" is not a number' in body[0][5]
-        assert body[1][3:] == [price, f"{first['1101'][price]:.0f}", "4321"]
-        assert "5000" in body[2][5]
+        assert body[1][3:] == [price, f"{first['1101'][price]:,.0f}", "4,321"]
+        assert "5,000" in body[2][5]
+
+    def test_many_notes_leave_room_for_the_rows(self, office_with_menu: Office, yard: Path) -> None:
+        odd = [f"Odd {number}" for number in range(30)]
+        rows = [["Stock no.", "Price", *odd], ["1101", "6000", *"x" * 30]]
+        (yard / "odd.csv").write_text("\n".join(map(",".join, rows)) + "\n", encoding="utf-8")
+        done = office_with_menu.dispatch(yard / "lot.xlsx", [choose(IMPORT, List=str(yard / "odd.csv"), Preview=True)])
+        (shown,) = done["beside"][0].values()
+        start = next(number for number, row in enumerate(shown) if row[0] == "List row")
+        assert start < 15
+        assert shown[start - 2][0] == "22 more notes stand below the last row."  # 30 - 8
+        assert shown[start + 1][:3] == [2, "1101", "changed"]
+        said = "\n".join(str(row[0]) for row in shown)
+        assert all(f"Column not imported: {heading} (" in said for heading in odd)
 
 
 class TestRefusals:
@@ -356,6 +396,7 @@ class TestReview:
         done = office_with_menu.dispatch(path, [{"type": {}}, choose(REVIEW), UNDO])
         first, reviewed, undone = done["values"]
         assert done["said"][1][0] == SUCCESS, done["said"]
+        assert NOT_SAVED in done["said"][1][1]
         assert done["undo"] == [[], ["Review"], []]
         assert undone == first
         assert "Review" not in first
@@ -409,7 +450,7 @@ class TestRecalculate:
         errors = sum(value in ERROR_VALUES for row in done["values"][1]["Lot"][HEADING_ROW:] for value in row)
         assert done["said"][1][0] == SUCCESS
         said = {0: "no result is an error", 1: "1 result is an error"}.get(errors, f"{errors} results are errors")
-        assert done["said"][1][1] == f"Calculated anew, not saved yet: {said}."
+        assert done["said"][1][1] == f"Calculated anew: {said}. Nothing is saved yet."
         assert path.read_bytes() == before
 
     def test_errors_are_counted(self, office_with_menu: Office, yard: Path) -> None:
@@ -438,7 +479,8 @@ class TestAddRows:
         }
         calls = [{"type": typed}, choose(ADD_ROWS, Table="Lot"), UNDO]
         answer = office_with_menu.dispatch(whole_yard / "lot.xlsx", calls)
-        assert answer["said"][1] == [SUCCESS, "Lot has 51 rows more; 1 typed below it stand in it now."]
+        said = f"Lot has 51 more rows, 1 of them typed below it before.\n\n{NOT_SAVED}"
+        assert answer["said"][1] == [SUCCESS, said]
         before, after, undone = answer["values"]
         assert [values["Start"][4][1] for values in (before, after, undone)] == [24.0, 25.0, 24.0]
         assert str(before["Start"][6][1]).startswith("1 filled below the table on Lot")
@@ -451,7 +493,7 @@ class TestAddRows:
 
     def test_a_list_grows_too(self, whole_yard: Path, office_with_menu: Office) -> None:
         answer = office_with_menu.dispatch(whole_yard / "lot.xlsx", [choose(ADD_ROWS, Table="Trucks")])
-        assert answer["said"] == [[SUCCESS, "Trucks has 50 rows more."]]
+        assert answer["said"] == [[SUCCESS, f"Trucks has 50 more rows.\n\n{NOT_SAVED}"]]
 
     def test_nothing_is_written_over(self, whole_yard: Path, office_with_menu: Office) -> None:
         sheet = openpyxl.load_workbook(whole_yard / "lot.xlsx")["Lot"]

@@ -119,6 +119,50 @@ def test_what_is_carried_runs_without_a_library(office: Office, extension: Path,
     assert (done.stdout.strip(), done.stderr) == ("[]", "")
 
 
+def test_examples_of_the_menu(office: Office, extension: Path, tmp_path: Path) -> None:
+    """They import uno, so that LibreOffice's own Python runs them, with the extension alone."""
+    with zipfile.ZipFile(extension) as package:
+        package.extractall(tmp_path)
+    root = tmp_path / "pythonpath"
+    menu = sorted(path for path in root.rglob("*.py") if path.parent.name == "menu" and path.stem != "component")
+    names = [".".join(path.relative_to(root).with_suffix("").parts) for path in menu]
+    program = (
+        f"import doctest, importlib, sys, uno; sys.path.insert(0, {str(root)!r})\n"
+        f"found = [doctest.testmod(importlib.import_module(name)) for name in {names!r}]\n"
+        "print(sum(one.failed for one in found), sum(one.attempted for one in found))"
+    )
+    python = office_python(office.installation.program)
+    done = subprocess.run([python, "-c", program], capture_output=True, text=True, cwd=tmp_path)
+    assert done.returncode == 0, done.stderr
+    failed, attempted = map(int, done.stdout.split()[-2:])
+    assert (failed, attempted >= 5) == (0, True), done.stdout
+
+
+def test_cancel_at_the_decimal_mark_and_a_lot_that_was_closed(office: Office, extension: Path, tmp_path: Path) -> None:
+    """Nobody can be asked in a dispatch: a person who answers comma, then one who cancels, stands in for the boxes."""
+    with zipfile.ZipFile(extension) as package:
+        package.extractall(tmp_path)
+    program = f"""
+import sys, uno; sys.path[:0] = {[str(tmp_path), str(tmp_path / "pythonpath")]!r}
+from contextlib import nullcontext
+from types import SimpleNamespace as Stand
+from com.sun.star.lang import DisposedException
+from menu import Work, _outcome
+row = Stand(reason='"1.234" may be a decimal or a thousands point (say which with --decimal)')
+for answer in (",", None):
+    dialogs = Stand(progress=lambda text, steps: nullcontext(), decimal=lambda example: answer)
+    chosen = Stand(planned=lambda: Stand(rows=[row]))
+    print(Work._planned(None, dialogs, chosen) is None)
+def yes_after_the_lot_was_closed():
+    raise DisposedException("Frame disposed", None)
+print(*_outcome(yes_after_the_lot_was_closed))
+"""
+    python = office_python(office.installation.program)
+    done = subprocess.run([python, "-c", program], capture_output=True, text=True, cwd=tmp_path)
+    said = "0 The workbook was closed meanwhile. Nothing was done. Open it, and choose from the menu again."
+    assert done.stdout.splitlines() == ["False", "True", said], done.stderr
+
+
 @pytest.mark.parametrize(
     "said",
     [

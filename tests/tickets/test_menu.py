@@ -49,6 +49,7 @@ def test_fills_the_lot_in_one_step(office_with_menu: Office, demo_workbook: Path
     state, said = done["said"][1]
     assert state == SUCCESS, said
     assert "4 changed" in said
+    assert "Nothing is saved yet. To keep this, save as usual. To take it back, undo once (Ctrl+Z)." in said
     assert "row 5 of Tickets is not used: its tickets disagree" in said
     assert "row 7 of Tickets fills the weight only" in said
     assert figures(used) == WANTED
@@ -65,6 +66,7 @@ def test_a_second_time_there_is_nothing_to_do(office_with_menu: Office, demo_wor
     path = Path(shutil.copy(demo_workbook, tmp_path / "lot.xlsx"))
     done = office_with_menu.dispatch(path, [choose(USE_TICKETS), choose(USE_TICKETS)])
     assert "0 changed, 4 same" in done["said"][1][1]
+    assert "The lot is as it was." in done["said"][1][1]
     assert done["undo"][0] == done["undo"][1]
 
 

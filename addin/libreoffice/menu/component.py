@@ -24,7 +24,7 @@ from com.sun.star.frame import (  # type: ignore[import-not-found]
     XDispatchProvider,
     XNotifyingDispatch,
 )
-from com.sun.star.lang import XInitialization, XServiceInfo  # type: ignore[import-not-found]
+from com.sun.star.lang import DisposedException, XInitialization, XServiceInfo  # type: ignore[import-not-found]
 from com.sun.star.uno import Exception as OfficeException  # type: ignore[import-not-found]
 
 from tarelot.addin.libreoffice.menu import preview
@@ -46,7 +46,7 @@ from tarelot.addin.libreoffice.menu.names import (
 from tarelot.addin.libreoffice.menu.review import write_review
 from tarelot.addin.libreoffice.menu.rows import add_rows
 from tarelot.addin.libreoffice.menu.tickets import UseTickets
-from tarelot.addin.libreoffice.menu.workbook import field_count, last_import, recalculate, undo
+from tarelot.addin.libreoffice.menu.workbook import NOT_SAVED, field_count, last_import, recalculate, undo
 from tarelot.addin.libreoffice.names import Named
 from tarelot.workbook_templates.lists.rows import ListError
 from tarelot.workbook_templates.lists.table import SheetsError
@@ -64,6 +64,7 @@ from tarelot.workbook_templates.updates.words import (
 )
 
 STOPPED = "Nothing was done."
+CLOSED = f"The workbook was closed meanwhile. {STOPPED} Open it, and choose from the menu again."
 # com.sun.star.frame.DispatchResultState
 FAILURE, SUCCESS = 0, 1
 ASKED = "The preview is shown."
@@ -92,13 +93,17 @@ class Work:
             return STOPPED
         if not planned.changes_lot and not planned.refused:
             return f"{summary(planned)} There is nothing to write."
-        return self._offered(self.dialogs, chosen, planned, preview.TITLE, ("Import this into", "Yes, import"))
+        name = planned.lot.name
+        asks = (f"Import this into {name}?", "Yes, import")
+        if not planned.changes_lot:
+            asks = (f"Nothing here goes into {name}. Write the refused rows to a file?", "Yes, write the file")
+        return self._offered(self.dialogs, chosen, planned, preview.TITLE, asks)
 
     def _offered(self, dialogs: Dialogs, chosen: Import, planned: Plan[Lot], title: str, asks: tuple[str, str]) -> str:
-        """Show what would be done, and ask beside it, in a question's beginning and the words of its yes."""
+        """Show what would be done, and ask beside it, in a question and the words of its yes."""
         dialogs.ask_beside(
             preview.show(self.desktop, planned, title),
-            f"{summary(planned)}\n\n{asks[0]} {planned.lot.name}?",
+            f"{summary(planned)}\n\n{asks[0]}",
             asks[1],
             lambda is_yes: self._answered(chosen, planned, is_yes=is_yes),
         )
@@ -112,7 +117,8 @@ class Work:
             return chosen.carry_out(planned, lambda _: None)
         if not planned.changes_lot:
             return "\n".join([f"{summary(planned)} There is nothing to write.", *notes(planned)])
-        return self._offered(self.dialogs, chosen, planned, USED, ("Write these figures into", "Yes, use them"))
+        asks = (f"Write these figures into {planned.lot.name}?", "Yes, use them")
+        return self._offered(self.dialogs, chosen, planned, USED, asks)
 
     def _import_quietly(self) -> str:
         path, sheet, decimal = (self.given.get(name) or None for name in ("List", "Sheet", "Decimal"))
@@ -137,6 +143,8 @@ class Work:
                 planned = chosen.planned()
             if uncertain := says(planned, UNCERTAIN_DECIMAL):
                 chosen.decimal = dialogs.decimal(uncertain[0])
+                if chosen.decimal is None:
+                    return None
             if alike := says(planned, NEARLY_THE_SAME):
                 chosen.same_key = dialogs.same_trailer(alike[0])
             return chosen.planned() if uncertain or alike else planned
@@ -170,7 +178,12 @@ class Work:
                 return STOPPED
         with self._progress(f"Taking back the import of {name}"):
             undo(self.document, later + 1)
-        return f"The import of {name} was taken back" + (f", and {steps} with it." if later else ".")
+        with_it = f", and {steps} with it" if later else ""
+        redo = f"redo {later + 1} times" if later else "redo once"
+        return (
+            f"The import of {name} was taken back{with_it}.\n\n"
+            f"{NOT_SAVED}. To keep this, save as usual. To have it again, {redo} (Ctrl+Y)."
+        )
 
     def _earlier(self) -> str:
         """How an import of an earlier time is taken back: its version before is among the backups of the file."""
@@ -227,6 +240,8 @@ def _outcome(work: Callable[[], str]) -> tuple[int, str]:
         return SUCCESS, work()
     except REFUSALS as error:
         return FAILURE, without_options(str(error))
+    except DisposedException:
+        return FAILURE, CLOSED
     except OfficeException as error:
         traceback.print_exc()
         return FAILURE, f"LibreOffice could not do it: {error.Message or type(error).__name__}"

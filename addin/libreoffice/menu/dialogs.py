@@ -25,7 +25,23 @@ YES, NO = 2, 3
 """com.sun.star.awt.MessageBoxResults"""
 FROM_EDGE = 90
 """Pixels between the question beside a document and the lower right corner of its window, off the headings."""
+IF_STOPPED = "Cancel: do not import."
 LISTS = "*.csv;*.tsv;*.txt;*.xlsx;*.xlsm;*.ods"
+MOST_LINES = 12
+"""Of what a box says; a longer one would put its buttons off the screen."""
+
+
+def fitting(text: str) -> str:
+    r"""A text with no more lines than a box has room for.
+
+    >>> fitting("a\nb"), fitting("\n".join("abcdefghijklmn")).splitlines()[-2:]
+    ('a\nb', ['k', '... and 3 more lines.'])
+    """
+    lines = text.splitlines()
+    if len(lines) <= MOST_LINES:
+        return text
+    kept = lines[: MOST_LINES - 1]
+    return "\n".join([*kept, f"... and {len(lines) - len(kept)} more lines."])
 
 
 class Progress:
@@ -50,11 +66,11 @@ class Dialogs:
 
     def tell(self, text: str) -> None:
         """Say what was done."""
-        self._box(INFOBOX, BUTTONS_OK, text)
+        self._box(INFOBOX, BUTTONS_OK, fitting(text))
 
     def warn(self, text: str) -> None:
         """Say why something was not done."""
-        self._box(ERRORBOX, BUTTONS_OK, text)
+        self._box(ERRORBOX, BUTTONS_OK, fitting(text))
 
     def agreed(self, question: str) -> bool:
         """Whether the person says yes."""
@@ -89,8 +105,8 @@ class Dialogs:
         return None
 
     def decimal(self, example: str) -> Decimal | None:
-        """The list's decimal mark; None where the person does not know."""
-        answer = self._one_of_two(f"{without_options(example)}\n\n{DECIMAL_QUESTION}\n\n{IF_POINT}")
+        """The list's decimal mark; None where the person stops."""
+        answer = self._one_of_two(f"{without_options(example)}\n\n{DECIMAL_QUESTION}\n\n{IF_POINT} {IF_STOPPED}")
         return None if answer is None else "," if answer else "."
 
     def same_trailer(self, example: str) -> bool:
@@ -127,15 +143,15 @@ class Dialogs:
     def _question(self, window: Any, question: str, yes: str) -> Any:
         """A box of our own that does not keep the person from the window."""
         model = self._create("com.sun.star.awt.UnoControlDialogModel")
-        model.Title, model.Width, model.Height = TITLE, 210, 62
+        model.Title, model.Width, model.Height = TITLE, 240, 70
         label = model.createInstance("com.sun.star.awt.UnoControlFixedTextModel")
         label.Label, label.MultiLine = question, True
-        label.PositionX, label.PositionY, label.Width, label.Height = 6, 6, 198, 32
+        label.PositionX, label.PositionY, label.Width, label.Height = 6, 6, 228, 40
         model.insertByName("question", label)
-        for name, text, left in ((_Answer.YES, yes, 6), (_Answer.NO, "No", 108)):
+        for name, text, left in ((_Answer.YES, yes, 6), (_Answer.NO, "No", 123)):
             button = model.createInstance("com.sun.star.awt.UnoControlButtonModel")
             button.Label, button.DefaultButton = text, name == _Answer.YES
-            button.PositionX, button.PositionY, button.Width, button.Height = left, 42, 96, 15
+            button.PositionX, button.PositionY, button.Width, button.Height = left, 50, 111, 15
             model.insertByName(name, button)
         dialog = self._create("com.sun.star.awt.UnoControlDialog")
         dialog.setModel(model)

@@ -13,7 +13,7 @@ import unohelper  # type: ignore[import-not-found]
 from tarelot.addin.libreoffice.menu.lists import pasted_list, properties, read_list, write_refused
 from tarelot.addin.libreoffice.menu.lot import file_of, read_lot
 from tarelot.addin.libreoffice.menu.names import MenuError
-from tarelot.addin.libreoffice.menu.workbook import import_list
+from tarelot.addin.libreoffice.menu.workbook import TO_KEEP, hidden_rows, import_list
 from tarelot.workbook_templates.lists.quantities import Decimal
 from tarelot.workbook_templates.lists.table import free_side_file
 from tarelot.workbook_templates.lot.held.lot import Lot
@@ -47,6 +47,16 @@ def keep_version(document: Any) -> Path | None:
             return keep(path, version, KEPT_FOR)
     except OSError as error:
         raise MenuError(f"the version before cannot be kept ({error.strerror or error}): nothing was done.") from error
+
+
+def afterwards(document: Any, planned: Plan[Lot]) -> str:
+    """How what was written is kept or taken back, and whether it is in sight; or that nothing was written."""
+    if not planned.changes_lot:
+        return "The lot is as it was."
+    hidden = hidden_rows(document, planned)
+    if not hidden:
+        return TO_KEEP
+    return f"{TO_KEEP}\n\nNot in sight on {planned.lot.sheet}, by a filter or hidden: {hidden:,} of the rows written."
 
 
 @dataclass
@@ -106,8 +116,12 @@ class Import:
                 if made:
                     made.unlink()
             raise
-        said = f"{summary(now)} The version before: {kept}." if kept else summary(now)
-        return f"{said} Refused rows, to be corrected and imported again: {side_file}" if side_file else said
+        lines = [summary(now), afterwards(self.document, now)]
+        if kept:
+            lines.append(f"The version before: {kept}.")
+        if side_file:
+            lines.append(f"Refused rows, to be corrected and imported again: {side_file}")
+        return "\n\n".join(lines)
 
     def _refused_rows(self, planned: Plan[Lot]) -> Path | None:
         """The file that the refused rows are written to, beside the list; None where there are none."""

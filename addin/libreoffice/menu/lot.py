@@ -29,7 +29,7 @@ def lot_range(document: Any, name: str = TABLE) -> Any:
     for found in document.DatabaseRanges.ElementNames:
         if found.casefold() == name.casefold():
             return document.DatabaseRanges.getByName(found)
-    raise MenuError(f"This workbook has no table named {name}: is it made by tarelot new or tarelot demo?")
+    raise MenuError(f"This workbook has no table named {name}: it is no Tarelot lot, or an older one.")
 
 
 def file_of(document: Any) -> Path | None:

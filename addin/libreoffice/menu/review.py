@@ -6,10 +6,11 @@ from collections.abc import Sequence
 from typing import Any
 
 from com.sun.star.awt.FontWeight import BOLD  # type: ignore[import-not-found]
+from com.sun.star.table.CellHoriJustify import LEFT, RIGHT  # type: ignore[import-not-found]
 from com.sun.star.table.CellVertJustify2 import TOP  # type: ignore[import-not-found]
 
 from tarelot.addin.libreoffice.menu.names import MenuError
-from tarelot.addin.libreoffice.menu.workbook import OneStep
+from tarelot.addin.libreoffice.menu.workbook import TO_KEEP, OneStep
 
 SHEET = "Review"
 TITLE = "Review of the lot"
@@ -18,10 +19,14 @@ CAUTIONS = (
     "The maker's ratings, the law of the place and a licensed practitioner's word come before this sheet.",
     "These figures are of the moment of the review: choose Review in the menu Tarelot again after a change.",
 )
-WIDTHS = (2600, 5200, 2600, 2800, 3000, 2800, 9000, 9000, 9000)
+WIDTHS = (2000, 4400, 2600, 2900, 3000, 3000, 7500, 6300, 5000)
 """Of each column, in 1/100 mm."""
 ALL_CONTENT = 1023
 """com.sun.star.sheet.CellFlags, every one: contents and look."""
+WEIGHTS, BESIDE_WEIGHTS = (2, 3, 5), (4, 6)
+"""Columns of numbers, which stand at the right, and of the texts that follow them."""
+INDENT = 250
+"""Room between the two, in 1/100 mm."""
 HEADING_COLOR, CONFLICT_COLOR = 0xD9E2E4, 0xB65A00
 
 Row = tuple[str | float, ...]
@@ -98,7 +103,8 @@ def write_review(document: Any, data: Any) -> str:
             _clear(sheet)
             _fill(sheet, rows)
         _format(document, sheet, rows, conflicts)
-    return f"{rows[1][0]}. The sheet {SHEET} shows each."
+    document.getCurrentController().setActiveSheet(sheet)
+    return f"{rows[1][0]}. The sheet {SHEET} shows each.\n\n{TO_KEEP}"
 
 
 def _clear(sheet: Any) -> None:
@@ -130,6 +136,11 @@ def _format(document: Any, sheet: Any, rows: Sequence[Row], conflicts: int) -> N
     sheet.getCellByPosition(0, 0).CharHeight = 14
     heading = sheet.getCellRangeByPosition(0, 3, width - 1, 3)
     heading.CharWeight, heading.CellBackColor, heading.IsTextWrapped = BOLD, HEADING_COLOR, True
+    for column in WEIGHTS:
+        sheet.getCellByPosition(column, 3).HoriJustify = RIGHT
+    for column in BESIDE_WEIGHTS:
+        texts = sheet.getCellRangeByPosition(column, 3, column, max(last, 3))
+        texts.HoriJustify, texts.ParaIndent = LEFT, INDENT
     if last < first:
         return
     block = sheet.getCellRangeByPosition(0, first, width - 1, last)
@@ -137,7 +148,7 @@ def _format(document: Any, sheet: Any, rows: Sequence[Row], conflicts: int) -> N
     formats = document.getNumberFormats()
     locale = sheet.getCellByPosition(0, 0).CharLocale
     thousands = formats.queryKey("#,##0", locale, False)
-    for column in (2, 3, 5):
+    for column in WEIGHTS:
         weights = sheet.getCellRangeByPosition(column, first, column, last)
         weights.NumberFormat = thousands if thousands >= 0 else formats.addNew("#,##0", locale)
     if conflicts:

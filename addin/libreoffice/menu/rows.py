@@ -11,7 +11,7 @@ from com.sun.star.table.CellContentType import FORMULA, TEXT  # type: ignore[imp
 
 from tarelot.addin.libreoffice.menu.lot import lot_range
 from tarelot.addin.libreoffice.menu.names import MenuError
-from tarelot.addin.libreoffice.menu.workbook import OneStep, filled_below, grow, grow_match
+from tarelot.addin.libreoffice.menu.workbook import TO_KEEP, OneStep, filled_below, grow, grow_match
 
 TABLES = ("Lot", "Tickets", "Options", "Machines", "Trucks")
 ADDED = 50
@@ -50,8 +50,8 @@ def add_rows(document: Any, name: str = "") -> str:
         if table == "Lot":
             grow_match(document, last - area.StartRow)
     taken = len({row for row, _ in below})
-    said = f"{table} has {last - area.EndRow} rows more"
-    return f"{said}; {taken} typed below it stand in it now." if taken else f"{said}."
+    said = f"{table} has {last - area.EndRow} more rows"
+    return f"{said}, {taken} of them typed below it before.\n\n{TO_KEEP}" if taken else f"{said}.\n\n{TO_KEEP}"
 
 
 def _typed_below(sheet: Any, area: Any) -> list[tuple[int, Any]]:

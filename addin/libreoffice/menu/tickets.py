@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from tarelot.addin.libreoffice.menu.importing import Import
+from tarelot.addin.libreoffice.menu.importing import Import, afterwards
 from tarelot.addin.libreoffice.menu.lot import read_lot, table_rows
 from tarelot.addin.libreoffice.menu.names import MenuError
 from tarelot.addin.libreoffice.menu.workbook import import_list
@@ -46,4 +46,4 @@ class UseTickets(Import):
             raise MenuError("The workbook was changed since its tickets were looked at: choose Use tickets again.")
         if now.changes_lot:
             import_list(self.document, now, step)
-        return "\n".join([summary(now), *notes(now)])
+        return "\n\n".join([summary(now), afterwards(self.document, now), "\n".join(notes(now))]).rstrip()

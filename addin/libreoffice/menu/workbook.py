@@ -22,6 +22,9 @@ TYPED = 1 | 2 | 4 | 8 | 16
 """com.sun.star.sheet.CellFlags: numbers, dates, texts, notes and formulas; what is left is the look of a cell."""
 IMPORT_STEP = "Import "
 """How the step of the undo is called that an import is."""
+NOT_SAVED = "Nothing is saved yet"
+TO_KEEP = f"{NOT_SAVED}. To keep this, save as usual. To take it back, undo once (Ctrl+Z)."
+"""What is said after each step, whose other words stand before it."""
 NOTES = 8
 """com.sun.star.sheet.CellFlags.ANNOTATION"""
 MATCH = "Match"
@@ -118,6 +121,13 @@ def import_list(document: Any, plan: Plan[Lot], step: Callable[[int], None] = la
 def field_count(plan: Plan[Lot]) -> int:
     """How many fields an import writes."""
     return sum(len(row.changes) for row in plan.rows)
+
+
+def hidden_rows(document: Any, plan: Plan[Lot]) -> int:
+    """How many of the rows that an import wrote are not in sight, by a filter or because a person hid them."""
+    numbers, rows = sheet_rows(plan), document.Sheets.getByName(plan.lot.sheet).getRows()
+    written = {numbers[row.number] for row in plan.rows if row.changes}
+    return sum(not rows.getByIndex(number - 1).IsVisible for number in written)
 
 
 def _runs(numbers: Collection[int]) -> list[tuple[int, int]]:
@@ -218,4 +228,4 @@ def recalculate(document: Any) -> str:
     document.calculateAll()
     errors = sum(1 for _ in error_cells(cells))
     said = {0: "no result is an error", 1: "1 result is an error"}.get(errors, f"{errors} results are errors")
-    return f"Calculated anew, not saved yet: {said}."
+    return f"Calculated anew: {said}. {NOT_SAVED}."
