@@ -8,6 +8,7 @@ from collections.abc import Collection, Iterable, Sequence
 from tarelot.calc.ratings import MOST_OPTIONS
 
 _COUNTED = re.compile(r"(?P<name>.*\S)(?:\s+[x×]|\s*×)\s*(?P<times>[0-9]{1,2})", re.IGNORECASE)
+_COUNTED_SURELY = re.compile(r"(?P<name>.*[^\s0-9])\s+x(?P<times>[0-9]{1,2})", re.IGNORECASE)
 _COUNTED_BEFORE = re.compile(r"(?P<times>[0-9]{1,2})\s*[x×]\s+(?P<name>\S.*)", re.IGNORECASE)
 
 
@@ -19,8 +20,8 @@ def listed_names(options: Iterable[Sequence[object]]) -> set[str]:
 def named_each_time(text: str, listed: Collection[str]) -> str:
     """The options with each that is fitted several times named so often; as they stand where that would be too many.
 
-    What stands so on the Options sheet, as a set of four may, is that option; what is not there with its number taken
-    off either is left as it stands, for the person to look at.
+    What stands so on the Options sheet, as a set of four may, is that option. Of one that is not there with its number
+    taken off either only ``NAME x4`` is read so; ``4 x 4 deck`` or ``Deck 8 x 10`` may be all name.
 
     Args:
         text: Options with ``;`` between them.
@@ -31,13 +32,17 @@ def named_each_time(text: str, listed: Collection[str]) -> str:
     >>> named_each_time("; 2 x D-ring; ", {"d-ring"}), named_each_time("D-ring x2", {"d-ring", "d-ring x2"})
     ('D-ring; D-ring', 'D-ring x2')
     >>> named_each_time("Winch x2", {"d-ring"}), named_each_time("D-ring x13", {"d-ring"})
-    ('Winch x2', 'D-ring x13')
+    ('Winch; Winch', 'D-ring x13')
+    >>> named_each_time("4 x 4 deck", []), named_each_time("Deck 8 x 10", []), named_each_time("Deck 8 x10", [])
+    ('4 x 4 deck', 'Deck 8 x 10', 'Deck 8 x10')
     """
     found: list[str] = []
     is_counted = False
     for piece in filter(None, map(str.strip, text.split(";"))):
         match = _COUNTED.fullmatch(piece) or _COUNTED_BEFORE.fullmatch(piece)
-        if match and piece.casefold() not in listed and match["name"].casefold() in listed and int(match["times"]):
+        if not match or match["name"].casefold() not in listed:
+            match = _COUNTED_SURELY.fullmatch(piece)
+        if match and piece.casefold() not in listed and int(match["times"]):
             found += [match["name"]] * int(match["times"])
             is_counted = True
         else:
