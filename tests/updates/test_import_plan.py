@@ -188,14 +188,19 @@ def test_an_option_fitted_several_times_is_named_so_often(demo_workbook: Path, t
     lot = read_lot(demo_workbook)
     weights = {str(name): weight for name, weight, *_ in lot.options}
     assert (weights["Tool box"], weights["Chain tray"]) == (110, 45)
-    lines = ["1105,Tool box x2; 3 x chain tray", "1106,Winch x2", "1107,Tool box x13"]
+    lines = ["1105,Tool box x2; 3 x chain tray", "1106,Winch x2", "1107,Tool box x13", "1108,Deck 8 x 10"]
     found = planned(lot, tmp_path, "Stock no.,Options", *lines)
     named = [change.new for row in found.rows for change in row.changes]
-    assert named == ["Tool box; Tool box; chain tray; chain tray; chain tray", "Winch x2", "Tool box x13"]
+    assert named == [
+        "Tool box; Tool box; chain tray; chain tray; chain tray",
+        "Winch; Winch",
+        "Tool box x13",
+        "Deck 8 x 10",
+    ]
     said = " | ".join(found.notes)
     assert "until they are, Entry check names them" in said
-    assert "Winch x2, Tool box x13" in said
-    assert "Options: named as often as they are fitted in 1 of the rows (Tool box x2; 3 x chain tray)" in said
+    assert "Winch, Tool box x13, Deck 8 x 10" in said
+    assert "Options: named as often as they are fitted in 2 of the rows (Tool box x2; 3 x chain tray, Winch x2)" in said
     path = Path(shutil.copy(demo_workbook, tmp_path))
     apply(planned(read_lot(path), tmp_path, "Stock no.,Options", lines[0]), tmp_path / "list.csv")
     (row,) = (row for row in read_lot(path).rows if str(row.values["Stock no."]) == "1105")
