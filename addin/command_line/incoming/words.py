@@ -45,8 +45,8 @@ def say_plan(planned: Plan[LotSheet], *, every_row: bool) -> None:
     for note in planned.notes:
         say(f"Note: {note}")
     counts = ", ".join(f"{count:,} {status}" for status, count in planned.totals.items())
-    rows = "1 row" if len(planned.rows) == 1 else f"{len(planned.rows):,} rows"
-    say(f"{planned.table.source}: {rows}: {counts}.")
+    read = "1 row" if len(planned.rows) == 1 else f"{len(planned.rows):,} rows"
+    say(f"{planned.table.source}: {read}: {counts}.")
 
 
 def _sample(rows: Sequence[RowPlan]) -> list[RowPlan]:
