@@ -91,7 +91,7 @@ def test_a_slip_typed_over_is_no_yes_and_is_named(lot: list[Row], typed: Mapping
 @pytest.mark.parametrize("group", [TRAILER, MACHINE, TRUCK])
 def test_typing_the_listed_figures_over_changes_nothing(lot: list[Row], group: str) -> None:
     lists = {TRAILER: lot[5], MACHINE: machines.demo_rows()[2], TRUCK: trucks.demo_rows()[3]}
-    typed = {one.key: lists[group][US.heading(one.heading)] for one in members(group)}
+    typed = {one.key: lists[group][US.heading(one.heading)] for one in members(group) if one.kind != "derived"}
     assert len(typed) >= 14
     assert said(lot, {key: value for key, value in typed.items() if value not in (None, "")}) == (YES, "")
 
@@ -149,7 +149,7 @@ def test_an_option_below_0_or_true_is_refused() -> None:
         assert said_of_it in str(found["Entry check"])
         assert found["Empty weight (lb)"] == ""
     (found,) = lot_results([{**row, "Options": "Plate"}], [options[0], options[2]], US)
-    assert "weight: Plate" in str(found["Entry check"])
+    assert "with a weight): Plate" in str(found["Entry check"])
     assert found["Empty weight (lb)"] == ""
 
 

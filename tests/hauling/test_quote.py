@@ -84,7 +84,7 @@ def test_an_option_named_twice_is_sold_twice_and_cents_are_kept() -> None:
         ("Beacon kit", "yard", 149.5),
     ]
     assert (cells[OPTIONS], cells[TOTAL]) == (759, 15_659)  # 149.50 + 460 + 149.50
-    assert cells[SAID] == "▲ An option is named twice on the Lot, and added twice: look whether it is meant."
+    assert cells[SAID] == "▲ An option is named more than once on the Lot, and added each time: is it fitted so often?"
     assert total(said(trailer(Options="Beacon kit"))) == (15_049.5, "$15,049.50", "Total")
 
 

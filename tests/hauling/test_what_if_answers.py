@@ -16,7 +16,9 @@ from tarelot.workbook_templates.basis.units import METRIC
 from tarelot.workbook_templates.hauling.what_if import rows as what_if_rows
 from tarelot.workbook_templates.hauling.what_if.answer import OPEN
 from tarelot.workbook_templates.sheets import demo_yard, machines
+from tests.engines.office import Office, Value
 from tests.hauling.what_if_live import FIGURE_ROWS, Live, answer_cell, typed_cell, value_cell
+from tests.hauling.yards import CARD_VERDICT
 
 SWEEP_TOLERANCE_IN = 0.1  # what the sheet promises
 
@@ -134,7 +136,6 @@ def test_a_beam_by_hand(live: Live, book: Workbook) -> None:
         "low_share": 0.10,
         "high_share": 0.15,
         "gvwr": 30_000,
-        "axle_group": 30_000,
         "axle_rating": 15_000,
         "suspension": 15_000,
         "tire_rating": 4_000,
@@ -265,7 +266,7 @@ def test_a_metric_workbook_answers_the_same(live: Live, book: Workbook, tmp_path
     for figure in what_if_rows.FIGURES:
         unit = next((f for mark, f in factors.items() if mark in (figure.label or figure.heading)), None)
         value = live.read("What-if", f"I{FIGURE_ROWS[figure.key]}")
-        if figure.key != "place" and value != "":
+        if figure.key != "place" and figure.kind != "derived" and value != "":
             typed[typed_cell(figure.key)] = value if unit is None else repr(value * unit)
     metric.type(typed)
     compared = 0
@@ -305,3 +306,26 @@ def test_what_lacks_is_said_and_never_called_right(live: Live, book: Workbook) -
     assert live.read("What-if", answer_cell(book, "Center from", "C")) == "not checked"
     assert live.read("What-if", "B8") in ("NO", "NOT SURE")
     live.type({typed_cell("empty_pin"): None})
+
+
+def test_every_figure_that_may_be_typed_over_is_read_by_a_rule() -> None:
+    unread = [figure.key for figure in what_if_rows.FIGURES if figure.key not in what_if_rows.ASKED]
+    assert unread == [figure.key for figure in what_if_rows.FIGURES if figure.kind == "derived"] == ["axle_group"]
+
+
+def test_the_axle_groups_rating_follows_its_parts_and_is_not_typed_over(demo_workbook: Path, office: Office) -> None:
+    """1109 has 2 axles: with 5,000 lb typed for each 2 x 5,000 = 10,000 lb carry what is more than 20,000 lb."""
+    group, each = typed_cell("axle_group"), typed_cell("axle_rating")
+    chosen: dict[str, Value] = {"B5": "1109", "B6": "Backhoe 15", "B7": "Tandem dump 58"}
+    typed: list[dict[str, Value]] = [{}, *({group: one} for one in (10_000.0, 0.0, "word", "=1/0"))]
+    typed += [{group: None, each: 5_000.0}]
+    rounds = [{f"What-if!{cell}": value for cell, value in (chosen | one).items()} for one in typed]
+    row = group.removeprefix("H")
+    reads = [f"What-if!{cell}" for cell in ("B8", "B10", f"I{row}", f"J{row}")] + [CARD_VERDICT]
+    plain, *marked, parts = office.edit_and_read_often(demo_workbook, rounds, reads)
+    assert plain == ["YES", "nothing", 28_800.0, "follows", "YES"]  # 2 x 4 wheels of 3,600
+    for said in marked:
+        assert said[0] == said[-1] == "NOT SURE"
+        assert "Axle group is not typed over" in str(said[1])
+        assert said[2:4] == [28_800.0, "NOT USED"]
+    assert (parts[0], parts[2], parts[3]) == ("NO", 10_000.0, "follows")

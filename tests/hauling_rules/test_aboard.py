@@ -178,6 +178,7 @@ UNSURE: tuple[tuple[list[Item], str], ...] = (
     ([PLATE | {"weight": 0.15}], "Plate: needs a look at its weight, below 10 (another unit, or TRUE?)"),
     ([PLATE | {"length": 3}], "Plate: needs a look at its length, below 6 (another unit, or TRUE?)"),
     ([PLATE | {"width": 1}], "Plate: needs a look at its width, below 2 (another unit, or TRUE?)"),
+    ([PLATE | {"height": 1}], "Plate: needs a look at its height, below 2 (another unit, or TRUE?)"),
     ([PLATE | {"doubt": "weight: kg?"}], "Plate: needs entries in doubt: weight: kg?"),
     ([{"name": "Plate"}], "Plate: needs weight, center, length, width, height"),
     ([{"width": 20}], "item 1: needs weight, center, length, height"),

@@ -35,7 +35,9 @@ LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 OWN_FORMULA = "holds a formula of your own"
 NO_FORMULA = "has no formula, and columns that ours reads are not in the lot"
 
-_TOKEN = re.compile(r'"(?:[^"]|"")*"|\[[^\[\]]*\]|(?<![\w.])(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?|\s+', re.IGNORECASE)
+_TOKEN = re.compile(
+    r'"(?:[^"]|"")*"|\[[^\[\]]*\]|\b(?:true|false)\(\)|(?<![\w.])(?:\d+\.?\d*|\.\d+)(?:e[+-]?\d+)?|\s+', re.IGNORECASE
+)
 _VALUE = re.compile(rb"<(?:[\w.-]+:)?v[\s>/]")
 """Something stored in a cell; an empty text too."""
 
@@ -99,9 +101,11 @@ def result_update(lot: LotSheet, touched: Collection[int] = ()) -> ResultUpdate:
 
 
 def plain_form(formula: str) -> str:
-    """A formula without what programs change when they save it: case, spaces, how a number is written.
+    """A formula without what programs change when they save it: case, spaces, how a number or TRUE is written.
 
     >>> plain_form("IF(A1 >1E+12,1)") == plain_form("if(A1>1000000000000,1.0)")
+    True
+    >>> plain_form("IF(A1=FALSE,1)") == plain_form("IF(A1=FALSE(),1)")
     True
     """
 
@@ -109,6 +113,8 @@ def plain_form(formula: str) -> str:
         token = match[0]
         if token[0] in '"[':
             return token
+        if token[-1] == ")":
+            return token[:-2]
         return repr(float(token)) if token.strip() else ""
 
     return _TOKEN.sub(plain, formula.removeprefix("=").replace("\r\n", "\n")).casefold()

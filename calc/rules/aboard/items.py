@@ -281,15 +281,14 @@ pin in any order in which machine and items come aboard: with only those of them
 MOST_LACKS = 400
 """Letters of what is said to be missing of an item."""
 _LACKS = {"weight": "weight", "center": "center", "length": "length", "width": "width", "height": "height"}
-LEAST = {"weight": 10, "length": 6, "width": 2}
+LEAST = {"weight": 10, "length": 6, "width": 2, "height": 2}
 """Below these an item's figure is asked about, in lb and in or kg and mm: it may be tons or feet, or the 1 that
-LibreOffice makes of TRUE (seen on 25.2). Common practice, no source; a steel plate may be 1 in high."""
+LibreOffice makes of TRUE (seen on 25.2). Common practice, no source; a steel plate that is lower is stated with
+its blocks."""
 
 
-def _look(number: int, figure: str) -> Given:
+def _look(number: int, figure: str) -> Expression:
     """The question about a figure that is very small."""
-    if figure not in LEAST:
-        return ""
     asks = f", a look at its {figure}, below {LEAST[figure]} (another unit, or TRUE?)"
     return IF(of(number, figure) < LEAST[figure], asks, "")
 
@@ -299,7 +298,8 @@ def _lacking(number: int) -> Expression:
     where = IF(ISNUMBER(of(number, "on_deck")), "", ", deck or machine")
     parts: list[Given] = [where]
     for figure, name in _LACKS.items():
-        stated = IF(_stated(number, figure), _look(number, figure), f", {name}")
+        look: Given = _look(number, figure) if figure in LEAST else ""
+        stated = IF(_stated(number, figure), look, f", {name}")
         parts.append(IFERROR(stated, f", {name}"))
     for end in ENDS:
         reaches = IF(is_lengthened(end), of(number, f"{end}_reach").equals(C(f"{end}_reach")), False)

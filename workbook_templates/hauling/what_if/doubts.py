@@ -14,7 +14,9 @@ from tarelot.calc.rules.hauling import DOUBTS_OF
 from tarelot.calc.rules.lot import FIGURES as LOT_FIGURES
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.what_if.rows import (
+    FOLLOWING,
     MACHINE,
+    NOT_USED,
     TRAILER,
     TRUCK,
     TYPED,
@@ -22,6 +24,7 @@ from tarelot.workbook_templates.hauling.what_if.rows import (
     doubt,
     from_list,
     is_typed,
+    mark,
     marks,
     members,
     twice,
@@ -56,7 +59,9 @@ RESULTS = (
     given("empty", "Empty weight ({weight})", "", "number", ""),
     given("axle_group", "Axle group ({weight})", "", "number", ""),
 )
-"""Results of the Lot that may be typed over."""
+"""Results of the Lot among the figures."""
+INSTEAD = {"axle_group": "Axle group is not typed over: type over axles, suspension, tires or wheels"}
+"""What is said where one of ``FOLLOWING`` is typed over all the same."""
 AT_ONCE = 10
 """Questions in one cell, so that no formula is long."""
 C = Cell
@@ -78,7 +83,9 @@ def _of_group(group: str, units: Units) -> dict[str, Expression]:
     told: list[Given] = [IF(all_wrong.equals(""), "", f"; {REFUSED}: " & all_wrong), *map(C, unlikely)]
     if group == TRAILER:
         told.append(IF(C("unlisted listed").equals(""), "", f"; {UNLISTED}" & C("unlisted listed")))
-    used, any_typed = listing([*told, twice(group)]), COUNTIF(marks(group), TYPED) > 0
+        told += [IF(mark(key).equals(NOT_USED), f"; {INSTEAD[key]}", "") for key in FOLLOWING]
+    used = listing([*told, twice(group)])
+    any_typed = COUNTIF(marks(group), TYPED) + COUNTIF(marks(group), NOT_USED) > 0
     return {
         **wrong,
         all_wrong.key: listing(map(C, wrong)),

@@ -17,6 +17,7 @@ from tarelot.workbook_templates.lot import columns
 from tarelot.workbook_templates.sheets import machines
 
 _FIGURE_NEEDED = "A figure in the unit of its row is needed, or nothing."
+_FOLLOWS = "It follows from axles, suspension, tires and wheels above: type over those."
 LISTS = {
     "hitch": columns.HITCHES,
     "runs_on": (machines.WHEELS, machines.TRACKS),
@@ -46,7 +47,7 @@ def write_figure(sheet: Worksheet, figure: Figure, row: int, units: Units) -> No
     label = sheet.cell(row, 6, units.heading(figure.label or figure.heading))
     label.font, label.border, label.alignment = style.font(), style.HAIRLINE, style.LEFT
     listed, typed, used, mark = (sheet[f"{letter}{row}"] for letter in "GHIJ")
-    for cell in (listed, used):
+    for cell in (listed, used, typed) if figure.kind == "derived" else (listed, used):
         cell.number_format = _number_format(figure)
         cell.fill = style.fill(style.FILLED)
         cell.font, cell.alignment, cell.border = style.font(bold=cell is used), style.RIGHT, style.HAIRLINE
@@ -73,9 +74,10 @@ def _add_typed_rule(sheet: Worksheet, figure: Figure, cell: str) -> None:
         "share": {"type": "decimal", "operator": "between", "formula1": "0.001", "formula2": "0.999"},
         "offset": {"type": "decimal", "operator": "between", "formula1": "-100000", "formula2": "100000"},
         "text": {"type": "textLength", "operator": "between", "formula1": "1", "formula2": "120"},
+        "derived": {"type": "textLength", "operator": "lessThan", "formula1": "1"},
     }[figure.kind]
     rule = DataValidation(allow_blank=True, **limits)  # type: ignore[arg-type]
-    error = "At most 120 characters." if figure.kind == "text" else _FIGURE_NEEDED
+    error = {"text": "At most 120 characters.", "derived": _FOLLOWS}.get(figure.kind, _FIGURE_NEEDED)
     if figure.key in LISTS:
         rule = DataValidation(type="list", formula1=f'"{",".join(LISTS[figure.key])}"', allow_blank=True)
         error = "Choose from the list."

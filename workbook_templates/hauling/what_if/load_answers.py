@@ -113,7 +113,8 @@ def places(units: Units) -> Iterator[Answer]:
     ends = {"from": contact, "to": "At the rear end. Mark it on the deck."}
     for end, words in ends.items():
         stands = _said(C(f"center_{end}") - front, f"center_{end}", units)
-        yield Answer(f"front_{end}", f"Leading wheels or tracks {end}", stands, note=words, kind="text")
+        label = f"Leading wheels or tracks {end}"
+        yield Answer(f"front_{end}", label, stands, note=words, kind="text", needs_place=True)
     yield _seat(units)
     yield _front_end(units)
 

@@ -12,6 +12,7 @@ from tarelot.calc.cells.expression import Cell, Expression, Given, Range, lift
 from tarelot.calc.cells.spreadsheet import IF, IFERROR, INDEX, ISNUMBER, MATCH, OR, SUBSTITUTE, SUMPRODUCT, TRIM, VALUE
 from tarelot.calc.rules import hauling_figures
 from tarelot.calc.rules.aboard.items import ALONE, alone
+from tarelot.calc.rules.lot import FIGURES as LOT_FIGURES
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.drive_on.block import Block
@@ -28,7 +29,7 @@ TABLES = {
 }
 FIRST_ROW = 35
 """Row of the first band below the side view."""
-TYPED, MISSING, NOT_NEEDED = "TYPED", "missing", "not needed"
+TYPED, MISSING, NOT_NEEDED, NOT_USED, FOLLOWS = "TYPED", "missing", "not needed", "NOT USED", "follows"
 """Marks beside a figure."""
 NOT_LISTED = "not listed"
 TWICE = {
@@ -51,7 +52,8 @@ class Figure:
         group: Trailer, Machine, Truck or Where it sits.
         heading: The column of the group's table; empty where the workbook proposes the figure itself.
         label: What the sheet says, with units to be filled in.
-        kind: ``number``, ``share``, ``text``, ``whole``, ``count`` (from 0) or ``offset``.
+        kind: ``number``, ``share``, ``text``, ``whole``, ``count`` (from 0) or ``offset``; ``derived`` from the figures
+            used: no rule reads such a one, so that it is not typed over.
     """
 
     key: str
@@ -72,7 +74,7 @@ FIGURES: tuple[Figure, ...] = (
     Figure("tires", TRAILER, "Tires per axle", kind="whole"),
     Figure("tire_rating", TRAILER, "Tire rating ({weight})"),
     Figure("wheel_rating", TRAILER, "Wheel rating ({weight})"),
-    Figure("axle_group", TRAILER, "Axle group ({weight})"),
+    Figure("axle_group", TRAILER, "Axle group ({weight})", kind="derived"),
     Figure("axle_spread", TRAILER, "Axle spread ({short})"),
     Figure("coupler", TRAILER, "Coupler rating ({weight})"),
     Figure("coupler_vertical", TRAILER, "Coupler vertical ({weight})"),
@@ -141,6 +143,8 @@ PROPOSED: dict[str, Given] = {
     "permit": "no",
 }
 """What is used of :data:`PLACE` where nothing is typed."""
+FOLLOWING = {"axle_group": LOT_FIGURES["axle_group"]}
+"""What a derived figure comes to, of the figures used."""
 ASKED = {figure.key: figure for figure in hauling_figures.FIGURES}
 """What the rules ask of each figure."""
 GROUPS = (TRAILER, MACHINE, TRUCK, PLACE)
@@ -218,6 +222,11 @@ def figure_expressions(units: Units) -> dict[str, Expression]:
         found[listed(key).key] = (
             lift(PROPOSED[key]) if is_proposed else from_list(figure, Cell(f"row of {figure.group}"), units)
         )
+        if figure.kind == "derived":
+            follows = IF(used(key).equals(""), "", FOLLOWS)
+            found[used(key).key] = FOLLOWING[key]
+            found[mark(key).key] = IFERROR(IF(typed(key).differs(""), NOT_USED, follows), NOT_USED)
+            continue
         found[used(key).key] = IF(typed(key).differs(""), typed(key), listed(key))
         otherwise = lift("") if is_proposed else IF(no_choice(figure.group), "", _lacking(figure))
         stands = IF(listed(key).differs(""), "proposed" if is_proposed else "list", otherwise)

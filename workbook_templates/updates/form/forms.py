@@ -15,7 +15,6 @@ from tarelot.workbook_templates.updates.results import plain_form
 _APART = re.compile(
     r"(\"(?:[^\"]|\"\")*\"|\[[^\[\]]*\])|(?<![\w.])(\$?)([A-Z]{1,3})(\$?)([1-9][0-9]{0,6})(?![\w.(!])", re.IGNORECASE
 )
-_BOOLEAN = re.compile(r"\b(true|false)\(\)")
 _QUOTED = re.compile(r"'(\w+)'!")
 BROKEN = "#ref!"
 
@@ -38,7 +37,7 @@ def relative_form(text: str, row: int, column: int) -> str:
             f"r{down}" if found[4] else f"r({down - row})"
         )
 
-    return _QUOTED.sub(r"\1!", _BOOLEAN.sub(r"\1", plain_form(_APART.sub(said, text))))
+    return _QUOTED.sub(r"\1!", plain_form(_APART.sub(said, text)))
 
 
 class SheetForms:
