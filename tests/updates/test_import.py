@@ -311,6 +311,16 @@ def test_names_are_put_right_after_libreoffice(demo: Path, tmp_path: Path, offic
     assert (update.count, backup) == (0, None)
 
 
+def test_formulas_as_libreoffice_writes_them_are_ours(demo: Path, tmp_path: Path, office: Office) -> None:
+    """It writes FALSE() for FALSE: a lot that it saved has no formula of a person's own for that."""
+    path = office.save_as(demo, tmp_path / "saved.xlsx")
+    _, done = import_list(path, list_of(tmp_path, "Stock no.,Price", "1104,12345"))
+    assert done.update is not None
+    assert done.update.left_alone == {}
+    (row,) = (row for row in read_lot(path).rows if str(row.values["Stock no."]) == "1104")
+    assert row.stored["Payload (lb)"]
+
+
 # Other engines
 
 
