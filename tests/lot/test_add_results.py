@@ -209,7 +209,7 @@ def test_texts_and_days_of_every_kind() -> None:
         ({"gvwr": -5}, "GVWR"),
         ({"received": "soon"}, "Received: not a date from 1980 on"),
         ({"low_pin_share": 10}, "Low pin share: not below 1: percent?"),
-        ({"options": "Winch"}, "Options (12 at most, each on the Options sheet once with a weight): Winch"),
+        ({"options": "Winch"}, "Options (12 at most, once on Options, with a weight): Winch"),
         ({"axles": 2.5}, "Axles: not whole"),
     ],
 )

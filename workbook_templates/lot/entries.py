@@ -33,7 +33,7 @@ from tarelot.workbook_templates.lot.column import Input
 from tarelot.workbook_templates.lot.columns import inputs
 
 REFUSED = "Not a number above 0, or not what belongs there"
-UNLISTED = "Options (12 at most, each on the Options sheet once with a weight): "
+UNLISTED = "Options (12 at most, once on Options, with a weight): "
 TWICE, STOCK_TWICE = "stock number stands twice", "stock number"
 """What is said of a stock number that stands twice, and how the column Duplicate begins then."""
 FIRST_DAY = 29_221
