@@ -8,8 +8,9 @@ from collections.abc import Collection, Iterable, Sequence
 from tarelot.calc.ratings import MOST_OPTIONS
 
 _COUNTED = re.compile(r"(?P<name>.*\S)(?:\s+[x×]|\s*×)\s*(?P<times>[0-9]{1,2})", re.IGNORECASE)
-_COUNTED_SURELY = re.compile(r"(?P<name>.*[^\s0-9])\s+x(?P<times>[0-9]{1,2})", re.IGNORECASE)
 _COUNTED_BEFORE = re.compile(r"(?P<times>[0-9]{1,2})\s*[x×]\s+(?P<name>\S.*)", re.IGNORECASE)
+_COUNTED_SURELY = re.compile(r"(?P<name>.*[^\s0-9])\s+x(?P<times>[0-9]{1,2})", re.IGNORECASE)
+"""So written it is a number of options, whatever the Options sheet holds."""
 
 
 def listed_names(options: Iterable[Sequence[object]]) -> set[str]:
@@ -36,18 +37,19 @@ def named_each_time(text: str, listed: Collection[str]) -> str:
     >>> named_each_time("4 x 4 deck", []), named_each_time("Deck 8 x 10", []), named_each_time("Deck 8 x10", [])
     ('4 x 4 deck', 'Deck 8 x 10', 'Deck 8 x10')
     """
-    found: list[str] = []
-    is_counted = False
-    for piece in filter(None, map(str.strip, text.split(";"))):
-        match = _COUNTED.fullmatch(piece) or _COUNTED_BEFORE.fullmatch(piece)
-        if not match or match["name"].casefold() not in listed:
-            match = _COUNTED_SURELY.fullmatch(piece)
-        if match and piece.casefold() not in listed and int(match["times"]):
-            found += [match["name"]] * int(match["times"])
-            is_counted = True
-        else:
-            found.append(piece)
-    return "; ".join(found) if is_counted and len(found) <= MOST_OPTIONS else text
+    pieces = [piece for piece in map(str.strip, text.split(";")) if piece]
+    found = [name for piece in pieces for name in _each(piece, listed)]
+    return "; ".join(found) if found != pieces and len(found) <= MOST_OPTIONS else text
+
+
+def _each(piece: str, listed: Collection[str]) -> list[str]:
+    """One of the options, as often as it is fitted."""
+    match = _COUNTED.fullmatch(piece) or _COUNTED_BEFORE.fullmatch(piece)
+    if not match or match["name"].casefold() not in listed:
+        match = _COUNTED_SURELY.fullmatch(piece)
+    if not match or piece.casefold() in listed:
+        return [piece]
+    return [match["name"]] * int(match["times"]) or [piece]
 
 
 def not_listed(texts: Iterable[str], listed: Collection[str]) -> list[str]:

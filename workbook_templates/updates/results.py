@@ -269,7 +269,7 @@ class _Search:
                     if _VALUE.search(cell.plain):
                         own.setdefault(sheet.name, []).append(place)
                     is_read = is_read or is_lot or self._reads_lot(xml.formula_text(cell))
-        count = +count
+        count = +count  # without the sheets that hold none
         if not count or not is_read:
             return
         self.update.own_formulas = count

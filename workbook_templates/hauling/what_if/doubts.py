@@ -55,11 +55,8 @@ NAMES = {
     **AS_ALONE,
 }
 """What the Lot's entries are called here, where they are called otherwise."""
-RESULTS = (
-    given("empty", "Empty weight ({weight})", "", "number", ""),
-    given("axle_group", "Axle group ({weight})", "", "number", ""),
-)
-"""Results of the Lot among the figures."""
+EMPTY = given("empty", "Empty weight ({weight})", "", "number", "")
+"""A result of the Lot that may be typed over."""
 INSTEAD = {"axle_group": "Axle group is not typed over: type over axles, suspension, tires or wheels"}
 """What is said where one of ``FOLLOWING`` is typed over all the same."""
 AT_ONCE = 10
@@ -111,7 +108,7 @@ def _asked(group: str) -> tuple[Sequence[Input], entries.Doubts]:
         )
         raise ValueError(message)
     asked = with_weights(figure.key for figure in members(TRAILER) if "{weight}" in figure.heading)
-    return [*columns, *RESULTS], replace(
+    return [*columns, EMPTY], replace(
         asked, likely=tuple(row for row in asked.likely if row.key not in OF_THE_LOT_ALONE)
     )
 
