@@ -87,8 +87,13 @@ NONZERO = "#,##0;-#,##0;"
 """A sum that shows nothing where there is nothing to add."""
 
 
-def like_the_first(cells: Sequence[Cell]) -> None:
-    """Give all cells the look of the first; openpyxl compares every style set by itself with all there are."""
+def give_look(cells: Sequence[Cell], **look: Font | PatternFill | Border | Alignment | str) -> None:
+    """Give cells one look: font, fill, border, alignment, number format.
+
+    The first is given it and the others take it over: openpyxl compares every style set by itself with all there are.
+    """
+    for name, value in look.items():
+        setattr(cells[0], name, value)
     for cell in cells[1:]:
         cell._style = copy(cells[0]._style)
 

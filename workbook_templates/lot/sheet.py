@@ -7,6 +7,7 @@ from itertools import groupby
 
 from openpyxl.comments import Comment
 from openpyxl.formatting.rule import Rule
+from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.table import Table, TableFormula
@@ -133,25 +134,31 @@ def _write_cells(
     No row has a height of its own: programs give it the height of its words, on the screen and on paper.
     """
     heading = units.heading(column.heading)
-    font = style.font(bold=place == 1, size=11 if place == 1 else 9 if column.key in TOLD_IN_WORDS else 10)
-    back = style.fill(style.TYPED if isinstance(column, Input) else style.FILLED)
-    alignment = style.LEFT if column.kind in LEFT_KINDS else style.RIGHT
-    if column.key in TOLD_IN_WORDS:
-        alignment = style.WRAPPED
     numbers = range(FIRST_ROW, FIRST_ROW + len(rows))
-    if written and rows:
-        fill_down([sheet.cell(n, place) for n in numbers], [in_row(written, n) for n in numbers], place)
-    for number, row in zip(numbers, rows, strict=True):
-        cell = sheet.cell(number, place)
-        if not written:
+    cells = [sheet.cell(number, place) for number in numbers]
+    if written:
+        fill_down(cells, [in_row(written, number) for number in numbers], place)
+    else:
+        for cell, row in zip(cells, rows, strict=True):
             cell.value = row.get(heading)
             if isinstance(cell.value, str):
                 cell.data_type = "s"
-        cell.font, cell.fill, cell.alignment, cell.border = font, back, alignment, style.HAIRLINE
-        if isinstance(column, Input) and column.kind == "text":
-            cell.number_format = TEXT
-        elif column.kind in FORMATS:
-            cell.number_format = FORMATS[column.kind]
+    is_typed = isinstance(column, Input)
+    style.give_look(
+        cells,
+        font=style.font(bold=place == 1, size=11 if place == 1 else 9 if column.key in TOLD_IN_WORDS else 10),
+        fill=style.fill(style.TYPED if is_typed else style.FILLED),
+        border=style.HAIRLINE,
+        alignment=_alignment(column),
+        number_format=TEXT if is_typed and column.kind == "text" else FORMATS.get(column.kind, "General"),
+    )
+
+
+def _alignment(column: Column) -> Alignment:
+    """Words on the left, figures on the right."""
+    if column.key in TOLD_IN_WORDS:
+        return style.WRAPPED
+    return style.LEFT if column.kind in LEFT_KINDS else style.RIGHT
 
 
 def _add_rule(sheet: Worksheet, place: int, column: Column, last: int) -> None:

@@ -114,13 +114,16 @@ def _write_column(
     cell.alignment, cell.border = style.HEADING, style.HEADING_LINE
     sheet.column_dimensions[letter].width = style.heading_width(str(cell.value), column.width)
     is_text = column.kind in TEXT_KINDS
-    for number, row in enumerate(rows, FIRST_ROW):
-        cell = sheet.cell(number, place, row.get(heading))  # type: ignore[arg-type]
-        cell.font, cell.fill, cell.border = style.font(bold=place == 1), style.fill(style.TYPED), style.HAIRLINE
-        cell.alignment = style.LEFT if is_text else style.RIGHT
-        cell.number_format = "@" if is_text else "#,##0" if column.kind == "number" else "0"
-        if column.kind in FIGURE_KINDS:
-            cell.number_format = style.FIGURE
+    cells = [sheet.cell(number, place, row.get(heading)) for number, row in enumerate(rows, FIRST_ROW)]  # type: ignore[arg-type]
+    is_figure = column.kind == "number" or column.kind in FIGURE_KINDS
+    style.give_look(
+        cells,
+        font=style.font(bold=place == 1),
+        fill=style.fill(style.TYPED),
+        border=style.HAIRLINE,
+        alignment=style.LEFT if is_text else style.RIGHT,
+        number_format="@" if is_text else style.FIGURE if is_figure else "0",
+    )
     if column.kind in FIGURE_KINDS:
         show_fractions(sheet, [f"{letter}{FIRST_ROW}:{letter}{FIRST_ROW + len(rows) - 1}"])
     _add_entry_rule(sheet, column, letter, FIRST_ROW + len(rows) - 1)
@@ -188,10 +191,14 @@ def _write_check(sheet: Worksheet, place: int, checked: str, count: int) -> None
     cell.alignment, cell.border = style.HEADING, style.HEADING_LINE
     cell.comment = Comment(CHECK.note, "Tarelot", height=90, width=260)
     sheet.column_dimensions[letter].width = CHECK.width
-    for number in range(FIRST_ROW, FIRST_ROW + count):
-        cell = sheet.cell(number, place, f"={checked.replace(ROW, str(number))}")
-        cell.font, cell.fill, cell.border = style.font(), style.fill(style.FILLED), style.HAIRLINE
-        cell.alignment = style.WRAPPED
+    numbers = range(FIRST_ROW, FIRST_ROW + count)
+    style.give_look(
+        [sheet.cell(number, place, f"={checked.replace(ROW, str(number))}") for number in numbers],
+        font=style.font(),
+        fill=style.fill(style.FILLED),
+        border=style.HAIRLINE,
+        alignment=style.WRAPPED,
+    )
     wrong = formula(Cell("shown").differs(""), {"shown": f"{letter}{FIRST_ROW}"})
     rule = Rule(type="expression", dxf=style.CONFLICT, formula=[wrong])
     sheet.conditional_formatting.add(f"{letter}{FIRST_ROW}:{letter}{FIRST_ROW + count - 1}", rule)

@@ -48,13 +48,16 @@ def write(sheet: Worksheet, options: Sequence[tuple[object, ...]], units: Units)
         )
         cell.alignment = style.HEADING
         sheet.column_dimensions[cell.column_letter].width = width
-    for number, option in enumerate(options, FIRST_ROW):
-        for place, (heading, _) in enumerate(COLUMNS, 1):
-            cell = sheet.cell(number, place, option[place - 1] if place <= len(option) else None)  # type: ignore[arg-type]
-            cell.font, cell.fill, cell.border = style.font(), style.fill(style.TYPED), style.HAIRLINE
-            cell.number_format = FORMATS.get(heading, "@")
-            cell.alignment = style.RIGHT if heading in FORMATS else style.LEFT
     for place, (heading, _) in enumerate(COLUMNS, 1):
+        typed = [option[place - 1] if place <= len(option) else None for option in options]
+        style.give_look(
+            [sheet.cell(number, place, value) for number, value in enumerate(typed, FIRST_ROW)],  # type: ignore[arg-type]
+            font=style.font(),
+            fill=style.fill(style.TYPED),
+            border=style.HAIRLINE,
+            alignment=style.RIGHT if heading in FORMATS else style.LEFT,
+            number_format=FORMATS.get(heading, "@"),
+        )
         if heading in (PRICE, PLACE):
             letter = get_column_letter(place)
             show_fractions(sheet, [f"{letter}{FIRST_ROW}:{letter}{FIRST_ROW + len(options) - 1}"])

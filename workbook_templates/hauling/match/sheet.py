@@ -172,13 +172,15 @@ def _write_table(sheet: Worksheet, count: int, units: Units) -> None:
         cells = [sheet.cell(row, place) for row in numbers]
         written = formula(said[column.key], places)
         fill_down(cells, [in_row(written, row) for row in numbers], place)
-        first, size = cells[0], 8 if column.kind == "words" else 10
-        first.font = style.font(bold=column.key in (shown("stock"), shown("word")), size=size)
-        first.number_format = FORMATS[column.kind]
-        if place > len(SHOWN):
-            first.fill, first.border = style.fill(style.FILLED), style.HAIRLINE
-        first.alignment = ALIGNED.get(column.kind, style.RIGHT)
-        style.like_the_first(cells)
+        style.give_look(
+            cells,
+            font=style.font(
+                bold=column.key in (shown("stock"), shown("word")), size=8 if column.kind == "words" else 10
+            ),
+            number_format=FORMATS[column.kind],
+            alignment=ALIGNED.get(column.kind, style.RIGHT),
+            **({"fill": style.fill(style.FILLED), "border": style.HAIRLINE} if place > len(SHOWN) else {}),
+        )
     area = f"A{HEADING_ROW}:{get_column_letter(len(COLUMNS))}{HEADING_ROW + count}"
     table = Table(displayName=TABLE, name=TABLE, ref=area)
     table._initialise_columns()

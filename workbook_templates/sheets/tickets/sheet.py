@@ -73,9 +73,8 @@ def _wrap_words(sheet: Worksheet, last: int) -> None:
             sheet.column_dimensions[get_column_letter(place)].outlineLevel = 1
             sheet.column_dimensions[get_column_letter(place)].hidden = True
         if column.group == CHECKS or column.key == "verdict":
-            for number in range(FIRST_ROW, last + 1):
-                cell = sheet.cell(number, place)
-                cell.alignment, cell.font = WORDS, style.font(size=9 if column.key == "verdict" else 8)
+            cells = [sheet.cell(number, place) for number in range(FIRST_ROW, last + 1)]
+            style.give_look(cells, alignment=WORDS, font=style.font(size=9 if column.key == "verdict" else 8))
 
 
 def _set_up_page(sheet: Worksheet, last: int, units: Units) -> None:
