@@ -6,10 +6,15 @@ Reads one JSON request a line on standard input and answers each with one JSON l
 
 from __future__ import annotations
 
+import hashlib
 import json
 import sys
+import tempfile
 import time
 import traceback
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
 from typing import Any
 
 import uno
@@ -19,23 +24,14 @@ from com.sun.star.document.MacroExecMode import ALWAYS_EXECUTE_NO_WARN
 from com.sun.star.sheet import TableFilterField
 from com.sun.star.sheet.FilterConnection import AND
 from com.sun.star.sheet.FilterOperator import EQUAL
-from com.sun.star.sheet.FormulaResult import ERROR as ERROR_RESULT
+from office_values import range_values, range_values_at_once, set_cell, used_cells, values_of
 
 START_SECONDS = 90.0
-ERRORS = "Errors asked for"
-
-# com.sun.star.sheet.XCell.getError: the codes that have a name of their own in a cell. Every other code is an internal
-# one (a parse error, a circular reference) and is reported as Calc shows it, such as `Err:522`.
-ERROR_NAMES = {
-    502: "Err:502",
-    503: "#NUM!",
-    519: "#VALUE!",
-    521: "#NULL!",
-    524: "#REF!",
-    525: "#NAME?",
-    532: "#DIV/0!",
-    32767: "#N/A",
-}
+KEPT_OPEN = 3
+FEW_STEPS = 50
+"""Steps that are surely all there to be undone: the program forgets those that are more than a hundred back."""
+READING = ("recalculate", "read_range", "edit_and_read", "formulas")
+"""Requests for which workbooks stay open; before another one they are closed, for it may look at all that are open."""
 FILTERS = {
     "xlsx": "Calc MS Excel 2007 XML",
     "ods": "calc8",
@@ -48,100 +44,13 @@ def properties(**values: Any) -> tuple[Any, ...]:
     return tuple(PropertyValue(name, 0, value, 0) for name, value in values.items())
 
 
-def error_name(code: int) -> str:
-    """How Calc shows an error of this code."""
-    return ERROR_NAMES.get(code, f"Err:{code}")
-
-
-def range_values(cells: Any) -> list[list[Any]]:
-    """Values of a range of cells: numbers, text, `""` for an empty one and errors by their name."""
-    values = [list(row) for row in cells.getDataArray()]
-    for row, column in error_places(cells):
-        values[row][column] = error_name(cells.getCellByPosition(column, row).getError())
-    return values
-
-
-def error_places(cells: Any) -> list[tuple[int, int]]:
-    """Row and column, within a range, of each of its cells that shows an error."""
-    origin = cells.getRangeAddress()
-    return [
-        (row - origin.StartRow, column - origin.StartColumn)
-        for area in cells.queryFormulaCells(ERROR_RESULT).getRangeAddresses()
-        for row in range(area.StartRow, area.EndRow + 1)
-        for column in range(area.StartColumn, area.EndColumn + 1)
-    ]
-
-
-def range_values_at_once(document: Any, cells: Any) -> list[list[Any]]:
-    """As `range_values`, in few calls whatever the number of errors: a call for each takes a millisecond or two.
-
-    Calc itself is asked: ERRORTYPE, which gives the code of `getError`, of each cell that shows an error, on a sheet
-    put in for it. For documents that are not stored afterwards and whose steps nobody undoes.
-    """
-    values = [list(row) for row in cells.getDataArray()]
-    places = error_places(cells)
-    if not places:
-        return values
-    origin = cells.getRangeAddress()
-    sheet = cells.Spreadsheet.Name.replace("'", "''")
-    names = [f"{column_letters(origin.StartColumn + c)}{origin.StartRow + r + 1}" for r, c in places]
-    document.Sheets.insertNewByName(ERRORS, document.Sheets.Count)
-    asked = document.Sheets.getByName(ERRORS).getCellRangeByPosition(0, 0, 0, len(places) - 1)
-    asked.setFormulaArray([[f"=ERRORTYPE($'{sheet}'.{name})"] for name in names])
-    for (row, column), [code] in zip(places, asked.getDataArray(), strict=True):
-        values[row][column] = error_name(int(code))
-    document.Sheets.removeByName(ERRORS)
-    return values
-
-
-def column_letters(index: int) -> str:
-    """The letters of a column, of which the first has the index 0."""
-    letters = ""
-    index += 1
-    while index:
-        index, rest = divmod(index - 1, 26)
-        letters = chr(ord("A") + rest) + letters
-    return letters
-
-
-def cell_place(address: str) -> tuple[int, int]:
-    """Row and column of a cell such as `$B$12`, from 0 on."""
-    name = address.replace("$", "")
-    letters = name.rstrip("0123456789")
-    column = 0
-    for letter in letters:
-        column = 26 * column + ord(letter) - ord("A") + 1
-    return int(name[len(letters) :]) - 1, column - 1
-
-
-def used_cells(sheet: Any) -> Any:
-    """The range from A1 to the last used cell of a sheet."""
-    cursor = sheet.createCursor()
-    cursor.gotoEndOfUsedArea(False)
-    end = cursor.getRangeAddress()
-    return sheet.getCellRangeByPosition(0, 0, end.EndColumn, end.EndRow)
-
-
-def set_cell(cell: Any, value: Any) -> None:
-    """Put a value as a person would type it: None clears, text that begins with `=` is a formula in Calc's syntax."""
-    if value is None:
-        cell.setFormula("")
-    elif isinstance(value, str) and value.startswith("="):
-        cell.setFormula(value)
-    elif isinstance(value, str):
-        cell.setString(value)
-    elif isinstance(value, bool):
-        cell.setFormula("=TRUE()" if value else "=FALSE()")
-    else:
-        cell.setValue(value)
-
-
 class Server:
     """The requests that tests/office.py can make; each public method is one."""
 
     def __init__(self, pipe: str) -> None:
         self._context = self._connect(f"uno:pipe,name={pipe};urp;StarOffice.ComponentContext")
         self._desktop = self._create("com.sun.star.frame.Desktop")
+        self._kept: dict[str, Any] = {}
 
     @staticmethod
     def _connect(address: str) -> Any:
@@ -156,23 +65,6 @@ class Server:
                     raise
                 time.sleep(0.05)
 
-    def _values(self, document: Any, reads: list[str]) -> list[Any]:
-        """Values of some cells, sheet by sheet: a call for each cell takes most of a test's time."""
-        found: dict[str, Any] = {}
-        for name in dict.fromkeys(address.rpartition("!")[0] for address in reads):
-            sheet = document.Sheets.getByName(name)
-            wanted = [address for address in reads if address.rpartition("!")[0] == name]
-            places = {address: cell_place(address.rpartition("!")[2]) for address in wanted}
-            rows, columns = ([place[side] for place in places.values()] for side in (0, 1))
-            box = sheet.getCellRangeByPosition(min(columns), min(rows), max(columns), max(rows))
-            data, errors = box.getDataArray(), set(error_places(box))
-            for address, place in places.items():
-                row, column = place[0] - min(rows), place[1] - min(columns)
-                is_error = (row, column) in errors
-                code = box.getCellByPosition(column, row).getError() if is_error else 0
-                found[address] = error_name(code) if is_error else data[row][column]
-        return [found[address] for address in reads]
-
     def _create(self, service: str) -> Any:
         return self._context.ServiceManager.createInstanceWithContext(service, self._context)
 
@@ -183,6 +75,38 @@ class Server:
         if document is None:
             raise ValueError(f"LibreOffice cannot load {path}")
         return document
+
+    @contextmanager
+    def _opened(self, path: str) -> Iterator[Any]:
+        """A workbook as its file holds it; the last few stay open for the next request, since loading takes seconds.
+
+        What a request typed is undone. A workbook in which it did more than type a little is closed. A copy is opened,
+        for an open workbook is locked and tests go on with theirs.
+        """
+        content = Path(path).read_bytes()
+        key = hashlib.sha256(content).hexdigest()
+        document = self._kept.pop(key, None)
+        if document is None:
+            copy = Path(tempfile.gettempdir(), key).with_suffix(Path(path).suffix)
+            copy.write_bytes(content)
+            document = self._load(str(copy))
+        try:
+            yield document
+            steps = document.UndoManager.getAllUndoActionTitles()
+            if set(steps) <= {"Input"} and len(steps) <= FEW_STEPS:
+                for _ in steps:
+                    document.UndoManager.undo()
+                self._kept[key] = document
+        finally:
+            if key not in self._kept:
+                document.close(True)
+        if len(self._kept) > KEPT_OPEN:
+            self._kept.pop(next(iter(self._kept))).close(True)
+
+    def close_kept(self) -> None:
+        """Close the workbooks that stayed open."""
+        while self._kept:
+            self._kept.popitem()[1].close(True)
 
     @staticmethod
     def _store(document: Any, target: str) -> None:
@@ -204,39 +128,30 @@ class Server:
 
     def recalculate(self, path: str) -> dict[str, list[list[Any]]]:
         """Every value of a workbook after a hard recalculation."""
-        document = self._load(path)
-        try:
+        with self._opened(path) as document:
             document.calculateAll()
             names = document.Sheets.ElementNames
             return {name: range_values_at_once(document, used_cells(document.Sheets.getByName(name))) for name in names}
-        finally:
-            document.close(True)
 
     def read_range(self, path: str, address: str) -> list[list[Any]]:
         """Values of one range after a hard recalculation."""
-        document = self._load(path)
-        try:
+        with self._opened(path) as document:
             document.calculateAll()
             return range_values_at_once(document, self._cell(document, address))
-        finally:
-            document.close(True)
 
     def edit_and_read(
         self, path: str, rounds: list[dict[str, Any]], reads: list[str], target: str | None
     ) -> list[list[Any]]:
         """Values of some cells after typing into others, round by round; the last state is stored as `target`."""
-        document = self._load(path)
-        try:
+        with self._opened(path) as document:
             values = []
             for changes in rounds:
                 for address, value in changes.items():
                     set_cell(self._cell(document, address), value)
-                values.append(self._values(document, reads))
+                values.append(values_of(document, reads))
             if target is not None:
                 self._store(document, target)
             return values
-        finally:
-            document.close(True)
 
     def dispatch(
         self, path: str, calls: list[dict[str, Any]], reads: list[str], read_only: bool
@@ -308,11 +223,8 @@ class Server:
 
     def formulas(self, path: str, reads: list[str]) -> list[str]:
         """The formulas of some cells, as Calc holds them."""
-        document = self._load(path)
-        try:
+        with self._opened(path) as document:
             return [self._cell(document, address).getFormula() for address in reads]
-        finally:
-            document.close(True)
 
     def convert(self, path: str, target: str) -> None:
         """Store a workbook as another kind of file."""
@@ -429,6 +341,8 @@ def main() -> None:
         request = json.loads(line)
         action = request.pop("do")
         try:
+            if action not in READING:
+                server.close_kept()
             answer = {"answer": getattr(server, action)(**request)}
         except Exception:  # noqa: BLE001 - the caller raises it again with this text
             answer = {"error": traceback.format_exc()}
