@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from tarelot.addin.command_line import lots
 from tarelot.addin.command_line.command import Parser, command
 from tarelot.addin.command_line.output import CAUTION, WRONG, Column, amount, clean, print_rows, say
+from tarelot.workbook_templates.basis.counts import so_many
 
 if TYPE_CHECKING:
     from rich.text import Text
@@ -103,7 +104,7 @@ def _columns(unit: str) -> tuple[Column, ...]:
 
 def _counts(totals: Mapping[str, int]) -> str:
     return (
-        f"{totals['trailers']:,} trailers, {totals['with_conflicts']:,} with conflicts, "
+        f"{so_many(totals['trailers'], 'trailer')}, {totals['with_conflicts']:,} with conflicts, "
         f"{totals['not_fully_checked']:,} not fully checked, {totals['entries_to_look_at']:,} with entries to look at"
     )
 

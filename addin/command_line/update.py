@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from tarelot.addin.command_line.command import Parser, as_typed, command
 from tarelot.addin.command_line.output import agreed, clean, progress, say, say_whole
+from tarelot.workbook_templates.basis.counts import so_many
 
 if TYPE_CHECKING:
     from tarelot.workbook_templates.updates.form.derived import SheetChange
@@ -109,8 +110,8 @@ def words(plan: FormPlan, *, every_cell: bool) -> Iterator[str]:
         yield f"Look at your formula in {place}: {said}"
     if plan.own_formulas:
         yield (
-            f"Kept as they are: {plan.own_formulas:,} formulas of your own; Excel calculates them when it next opens "
-            "the workbook, LibreOffice at Ctrl+Shift+F9"
+            f"Kept: {so_many(plan.own_formulas, 'formula')} of your own, calculated by Excel when it next opens the "
+            "workbook, by LibreOffice at Ctrl+Shift+F9"
         )
 
 
@@ -123,7 +124,7 @@ def _of_table(table: TableChange) -> Iterator[str]:
     if table.written:
         yield f"{name}: formulas written: {table.written:,}"
     if table.columns:
-        yield f"{name}: formulas for new rows put right in {len(table.columns):,} columns"
+        yield f"{name}: formulas for new rows put right in {so_many(len(table.columns), 'column')}"
 
 
 def _moved(sheet: SheetChange) -> Iterator[str]:
@@ -144,4 +145,4 @@ def _overwritten(plan: FormPlan, *, every_cell: bool) -> Iterator[str]:
     for one in shown:
         yield f"{' '.join((one.place, one.heading)).rstrip()}: typed over: {one.shown}: {done}"
     if len(shown) < len(found):
-        yield f"... and {len(found) - len(shown):,} more cells typed over: --all names every one"
+        yield f"... and {so_many(len(found) - len(shown), 'more cell')} typed over: --all names every one"

@@ -293,22 +293,22 @@ TRAILER = Doubts(
     ),
     together=(
         Together(
-            "Empty weight {} % of GVWR",
+            "Empty weight {}% of GVWR",
             *(Cell("empty"), Cell("gvwr"), ("gross_limit", "empty"), "empty_share"),
             *(f"{{kg_or}}{TOO_FEW}", "{lb_or}GVWR too low?"),
         ),
         Together(
-            "Empty pin {} % of the empty weight",
+            "Empty pin {}% of the empty weight",
             *(Cell("empty_pin"), Cell("empty"), ("empty_pin", "empty"), "pin_share", TOO_FEW, TOO_MANY),
             from_0=True,
         ),
         Together(
-            "GVWR {} % of the axles",
+            "GVWR {}% of the axles",
             *(Cell("gvwr"), Cell("axles") * Cell("axle_rating"), ("gross_limit", "axle_group"), "gvwr_share"),
             *("all axles typed for one?", "an axle missing?"),
         ),
         Together(
-            "Tires {} % of the axle rating",
+            "Tires {}% of the axle rating",
             *(Cell("tires") * Cell("tire_rating"), Cell("axle_rating"), ("axle_group", "tires", "tire_rating")),
             *("tire_share", "tires missing?", "all tires typed for one?"),
         ),
@@ -343,7 +343,7 @@ MACHINE = Doubts(
     ),
     together=(
         Together(
-            "Front contact to center {} % of the wheelbase",
+            "Front contact to center {}% of the wheelbase",
             *(Cell("to_center"), Cell("wheelbase"), ("to_center", "wheelbase"), "center_share", *_FEET_OR_MANY),
         ),
     ),
@@ -362,7 +362,7 @@ TRUCK = Doubts(
     ),
     together=(
         Together(
-            "Empty truck {} % of GVWR",
+            "Empty truck {}% of GVWR",
             *(_EMPTY_TRUCK, Cell("truck_gvwr"), ("truck_gvwr", "front_empty", "rear_empty"), "truck_share"),
             *(f"{{kg_or}}{TOO_FEW}", "{lb_or}GVWR too low?"),
         ),

@@ -81,7 +81,7 @@ def test_a_folder_with_a_broken_file_and_one_that_is_no_lot(made: Path) -> None:
     assert not re.search("notes|before import|~", done.stdout + done.stderr)
     assert "north: " not in done.stdout  # names are as the files'
     assert "\nNorth: 24 trailers, 17 with conflicts, " in done.stdout
-    assert "\nwest: 1 trailers, 1 with conflicts, " in done.stdout
+    assert "\nwest: 1 trailer, 1 with conflicts, " in done.stdout
     assert "2 lots, and 1 that could not be read: 25 trailers, 18 with conflicts, " in done.stdout
 
 

@@ -56,21 +56,21 @@ TRAILERS: tuple[tuple[Changed, str], ...] = (
     ({"Model year": 2039}, FINE),
     ({"Model year": 2040}, "Model year 2040: a digit too many?"),
     ({"Scale weight (lb)": 3_000}, FINE),  # 15 %
-    ({"Scale weight (lb)": 2_800}, "Empty weight 14 % of GVWR: kg, or a digit missing?"),
+    ({"Scale weight (lb)": 2_800}, "Empty weight 14% of GVWR: kg, or a digit missing?"),
     ({"Scale weight (lb)": 12_000}, FINE),  # 60 %
-    ({"Scale weight (lb)": 12_200}, "Empty weight 61 % of GVWR: GVWR too low?"),
-    ({"Empty pin (lb)": 298}, FINE),  # 5 % of 5,960
-    ({"Empty pin (lb)": 238}, "Empty pin 4 % of the empty weight: a digit missing?"),  # 3.99 %
+    ({"Scale weight (lb)": 12_200}, "Empty weight 61% of GVWR: GVWR too low?"),
+    ({"Empty pin (lb)": 298}, FINE),  # 5% of 5,960
+    ({"Empty pin (lb)": 238}, "Empty pin 4% of the empty weight: a digit missing?"),  # 3.99 %
     ({"Empty pin (lb)": 2_384}, FINE),  # 40 %
-    ({"Empty pin (lb)": 2_444}, "Empty pin 41 % of the empty weight: a digit too many?"),  # 41.007 %
-    ({"GVWR (lb)": 17_000}, FINE),  # 85 % of 2 x 10,000
-    ({"GVWR (lb)": 16_800}, "GVWR 84 % of the axles: all axles typed for one?"),
+    ({"Empty pin (lb)": 2_444}, "Empty pin 41% of the empty weight: a digit too many?"),  # 41.007 %
+    ({"GVWR (lb)": 17_000}, FINE),  # 85% of 2 x 10,000
+    ({"GVWR (lb)": 16_800}, "GVWR 84% of the axles: all axles typed for one?"),
     ({"GVWR (lb)": 27_000}, FINE),  # 135 %
-    ({"GVWR (lb)": 27_200}, "GVWR 136 % of the axles: an axle missing?"),
-    ({"Tire rating (lb)": 1_750}, FINE),  # 4 x 1,750 = 7,000: 70 % of 10,000
-    ({"Tire rating (lb)": 1_725}, "Tires 69 % of the axle rating: tires missing?"),
+    ({"GVWR (lb)": 27_200}, "GVWR 136% of the axles: an axle missing?"),
+    ({"Tire rating (lb)": 1_750}, FINE),  # 4 x 1,750 = 7,000: 70% of 10,000
+    ({"Tire rating (lb)": 1_725}, "Tires 69% of the axle rating: tires missing?"),
     ({"Tire rating (lb)": 5_000}, FINE),  # 200 %
-    ({"Tire rating (lb)": 5_025}, "Tires 201 % of the axle rating: all tires typed for one?"),
+    ({"Tire rating (lb)": 5_025}, "Tires 201% of the axle rating: all tires typed for one?"),
     ({"Coupler to axles (ft)": 5.4}, FINE),
     ({"Coupler to axles (ft)": 5.3}, "Axles ahead of the deck?"),
     ({"Coupler to axles (ft)": 31, "Coupler to deck (ft)": 5}, FINE),  # 5 + 21 + 60 / 12
@@ -85,7 +85,7 @@ TRAILERS: tuple[tuple[Changed, str], ...] = (
     ({"Low pin share": 0.05, "High pin share": 0.079}, "High pin share 0.079: decimal point?"),
     ({"High pin share": 0.35}, FINE),
     ({"High pin share": 0.351}, "High pin share 0.351: decimal point?"),
-    ({"Empty pin (lb)": 0}, "Empty pin 0 % of the empty weight: a digit missing?"),
+    ({"Empty pin (lb)": 0}, "Empty pin 0% of the empty weight: a digit missing?"),
     ({"Ramps, outside to outside (in)": 60}, FINE),  # two of 30
     ({"Ramps, outside to outside (in)": 30, "Width of one ramp (in)": 15}, FINE),
     (
@@ -133,10 +133,10 @@ MACHINES: tuple[tuple[Changed, str], ...] = (
     ({"Front contact to center (in)": 86}, FINE),
     (
         {"Front contact to center (in)": 86.9},  # 101.05 %
-        "Front contact to center 101 % of the wheelbase: a digit too many?",
+        "Front contact to center 101% of the wheelbase: a digit too many?",
     ),
     ({"Front contact to center (in)": 8.6}, FINE),  # 10 %
-    ({"Front contact to center (in)": 4.2}, "Front contact to center 5 % of the wheelbase: feet?"),  # 4.9 %
+    ({"Front contact to center (in)": 4.2}, "Front contact to center 5% of the wheelbase: feet?"),  # 4.9 %
     ({"Outside of tires or tracks (in)": 80.1}, "Outside of tires or tracks above Width"),
     ({"Outside of tires or tracks (in)": 20, "Tire or track width (in)": 10}, FINE),
     (
@@ -195,9 +195,9 @@ TRUCKS: tuple[tuple[Changed, str], ...] = (
     ({"Hitch overhang (in)": 130.1}, "Hitch overhang 130.1 in: a digit too many?"),
     ({"Hitch overhang (in)": 0}, FINE),
     ({"Rear axle empty (lb)": 900}, FINE),  # 7,800 of 26,000: 30 %
-    ({"Rear axle empty (lb)": 640}, "Empty truck 29 % of GVWR: kg, or a digit missing?"),  # 7,540
+    ({"Rear axle empty (lb)": 640}, "Empty truck 29% of GVWR: kg, or a digit missing?"),  # 7,540
     ({"Rear axle empty (lb)": 15_200}, FINE),  # 22,100: 85 %
-    ({"Rear axle empty (lb)": 15_460}, "Empty truck 86 % of GVWR: GVWR too low?"),  # 22,360
+    ({"Rear axle empty (lb)": 15_460}, "Empty truck 86% of GVWR: GVWR too low?"),  # 22,360
     ({"GCWR (lb)": 26_000}, FINE),
     ({"GCWR (lb)": 25_999}, "GVWR above GCWR"),
     ({"GCWR on label (lb)": 26_000}, FINE),

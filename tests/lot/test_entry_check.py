@@ -70,17 +70,17 @@ BAD: tuple[tuple[str, str, object, str], ...] = (
         "group's rating as the axle's",
         "Axle rating (lb)",
         20_000,
-        "GVWR 50 % of the axles: all axles typed for one?",
+        "GVWR 50% of the axles: all axles typed for one?",
     ),
     # scale 596 lb of 20,000: 2.98 %, below 15 %; and 760 lb on the pin is 127.5 % of it
-    ("digit lost on the scale", "Scale weight (lb)", 596, "Empty weight 3 % of GVWR: kg, or a digit missing?"),
-    ("digit lost on the scale, pin", "Scale weight (lb)", 596, "Empty pin 128 % of the empty weight"),
+    ("digit lost on the scale", "Scale weight (lb)", 596, "Empty weight 3% of GVWR: kg, or a digit missing?"),
+    ("digit lost on the scale, pin", "Scale weight (lb)", 596, "Empty pin 128% of the empty weight"),
     # 4 tires of 14,000 on an axle of 10,000: 560 %, above 200 %
     (
         "all tires' load as one's",
         "Tire rating (lb)",
         14_000,
-        "Tires 560 % of the axle rating: all tires typed for one?",
+        "Tires 560% of the axle rating: all tires typed for one?",
     ),
     ("digits too many", "Chain strength (lb)", 2e12, "a weight above 1,000,000 lb: a digit too many?"),
     # whose products are beyond what a cell can hold

@@ -19,7 +19,7 @@ from tests.engines.office import Office
 from tests.hauling.what_if_live import Live
 
 CELLS = [f"Start!{cell}" for cell in (upkeep.BELOW, upkeep.LOST, upkeep.TYPED_OVER)]
-RESTORED = ". The command tarelot update puts it back."
+RESTORED = ". To put back: the command tarelot update."
 
 
 @pytest.fixture(scope="module")

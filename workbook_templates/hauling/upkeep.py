@@ -50,7 +50,7 @@ LOWEST = 20_000
 COUNT_COLUMN, WORDS_COLUMN, FIRST_ROW = "L", "M", 2
 COLUMNS = (COUNT_COLUMN, WORDS_COLUMN)
 """Hidden: how much each line found, and its words, from this row on."""
-RESTORED = ". The command tarelot update puts it back."
+RESTORED = ". To put back: the command tarelot update."
 READ_BY_OTHERS = (what_if.SHEET, match.SHEET, limits.SHEET, drive_on.SHEET)
 """Sheets without a list, of which others read cells."""
 COUNT_CELL = "\0"
@@ -272,6 +272,13 @@ def _typed_over(first: int, end: int) -> str:
     places[counts.key] = f"{COUNT_COLUMN}{first}:{COUNT_COLUMN}{end - 1}"
     cannot = IF(Cell("lost").equals(""), "This program cannot tell results that were typed over.", "")
     places["lost"] = LOST
-    words = lift(f"{WRONG} ") & SUM(counts) & " results typed over: " & MID(said, 3, LONGEST_LIST) & RESTORED
+    words = (
+        lift(f"{WRONG} ")
+        & SUM(counts)
+        & IF(SUM(counts).equals(1), " result", " results")
+        & " typed over: "
+        & MID(said, 3, LONGEST_LIST)
+        & RESTORED
+    )
     found = IF(COUNTIF(counts, f"~{UNKNOWN}") > 0, cannot, IF(SUM(counts) > 0, words, ""))
     return formula(IFERROR(found, ""), places)

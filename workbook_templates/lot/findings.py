@@ -177,7 +177,7 @@ FINDINGS: tuple[Result, ...] = (
         "Placard",
         CHECKS,
         "check text",
-        "To 10,000 lb GVWR: the yard added more than the lesser of 1.5 % of the GVWR and 100 lb (49 CFR 571.110 S10). "
+        "To 10,000 lb GVWR: the yard added more than the lesser of 1.5% of the GVWR and 100 lb (49 CFR 571.110 S10). "
         "ok once Stated payload holds a corrected figure, not above Payload.",
         width=14,
     ),

@@ -192,7 +192,7 @@ def write(sheet: Worksheet, units: Units) -> None:
     link.font, link.alignment = style.font(bold=True, color=style.GLANCE_BAND.band), style.LEFT
     _write_date(sheet)
     _write_table(sheet, STATUS_ROW, ("Status", "Trailers", "Price, together"), (*STATUSES, "without one of these"))
-    ages = (*(name for name, _, _ in AGES), "no date received", "days, on average", "days, the longest: since")
+    ages = (*(name for name, _, _ in AGES), "no date received", "days, on average", "days, the oldest, and since")
     _write_table(sheet, AGE_ROW, ("On the lot for", "Trailers", ""), ages)
     _write_table(sheet, CHECK_ROW, ("Check", "Conflicts", "Not checked", ""), checks())
     for place, text in formulas(units).items():

@@ -37,7 +37,7 @@ STEPS = (
     ),
     (
         "Lot",
-        "More rows: in Excel type below the last; in LibreOffice insert rows above it, or Tarelot > Add rows.",
+        "More rows: in Excel type below the last; in LibreOffice Tarelot > Add rows, or insert some and copy a row in.",
     ),
     (
         "Incoming",

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from tarelot.workbook_templates.basis.counts import so_many
 from tarelot.workbook_templates.lot.held.lot import Lot
 from tarelot.workbook_templates.lot.results import lot_results
 
@@ -36,5 +37,6 @@ def entry_doubts(lot: Lot, trailers: Sequence[tuple[str, Entries, Entries]]) -> 
         f"{name}: {now}" for (name, _, _), was, now in zip(trailers, before, after, strict=True) if now not in ("", was)
     ]
     if len(doubts) > MOST_SHOWN:
-        return [*doubts[:MOST_SHOWN], f"{len(doubts) - MOST_SHOWN:,} more trailers have entries that are not likely"]
+        more = so_many(len(doubts) - MOST_SHOWN, "more trailer has", "more trailers have")
+        return [*doubts[:MOST_SHOWN], f"{more} entries that are not likely"]
     return doubts

@@ -12,6 +12,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Generic, Literal, TypeVar
 
+from tarelot.workbook_templates.basis.counts import so_many
 from tarelot.workbook_templates.lists.headings import Found, Matched, could_be, known, match_headings, split_unit
 from tarelot.workbook_templates.lists.quantities import QuantityError, is_blank
 from tarelot.workbook_templates.lists.slips import Sums, names_total, near
@@ -151,7 +152,7 @@ def plan(
             rows.append(planner.row(number, cells, _refused(table, columns, number, cells)))
     notes = [*table.notes, *_notes(lot, rows), *reader.notes(), *entry_doubts(lot, _trailers(lot, rows))]
     if nothing:
-        notes.append(f"{nothing:,} rows hold nothing but what the workbook calculates")
+        notes.append(f"{so_many(nothing, 'row holds', 'rows hold')} nothing but what the workbook calculates")
     return Plan(
         lot=lot,
         table=table,

@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from tarelot.addin.command_line import lots
 from tarelot.addin.command_line.command import Parser, command
 from tarelot.addin.command_line.output import CAUTION, FINE, UNSURE, WRONG, Column, amount, clean, print_rows, say
+from tarelot.workbook_templates.basis.counts import so_many
 
 if TYPE_CHECKING:
     from rich.text import Text
@@ -145,7 +146,7 @@ def _columns(unit: str) -> tuple[Column, ...]:
 
 def _counts(totals: Mapping[str, int]) -> str:
     counts = ", ".join(f"{totals[word]:,} {word}" for word in (YES, NO, NOT_SURE))
-    return f"{counts} of {totals['trailers']:,} trailers"
+    return f"{counts} of {so_many(totals['trailers'], 'trailer')}"
 
 
 def _for(chosen: argparse.Namespace) -> str:

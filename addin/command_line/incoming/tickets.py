@@ -11,6 +11,7 @@ from tarelot.addin.command_line.command import CommandError, Parser, command
 from tarelot.addin.command_line.incoming.data import import_data
 from tarelot.addin.command_line.incoming.words import say_done, say_plan
 from tarelot.addin.command_line.output import CAUTION, REFUSED, WRONG, Column, agreed, clean, print_rows, progress, say
+from tarelot.workbook_templates.basis.counts import so_many
 
 if TYPE_CHECKING:
     from rich.text import Text
@@ -109,7 +110,7 @@ def _read(chosen: argparse.Namespace) -> tuple[LotSheet, list[Weighing]]:
 
 def _agreed(used: Use[LotSheet]) -> bool:
     changed = used.plan.totals["changed"]
-    question = f"Write the scale's figures of {changed:,} trailers into {used.plan.lot.path.name}?"
+    question = f"Write the scale's figures of {so_many(changed, 'trailer')} into {used.plan.lot.path.name}?"
     return agreed(question, "to write, or --dry-run to look only")
 
 
@@ -127,7 +128,7 @@ def _say_weighings(found: list[Weighing], unit: str) -> None:
     )
     print_rows(columns, [_row(one) for one in found])
     wrong = sum(one.disagrees for one in found)
-    say(f"{len(found):,} weighings, {wrong:,} of them to be looked at.", CAUTION)
+    say(f"{so_many(len(found), 'weighing')}, {wrong:,} of them to be looked at.", CAUTION)
 
 
 def _row(one: Weighing) -> tuple[str | Text, ...]:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from tarelot.addin.command_line.command import as_typed
 from tarelot.addin.command_line.output import REFUSED, Column, clean, print_rows, say, say_whole
 from tarelot.addin.command_line.stored import say_uncalculated
+from tarelot.workbook_templates.basis.counts import so_many
 
 if TYPE_CHECKING:
     from rich.text import Text
@@ -38,15 +39,14 @@ def say_plan(planned: Plan[LotSheet], *, every_row: bool) -> None:
         )
         print_rows(columns, [_row(row, planned.key) for row in shown])
     if len(shown) < len(rows):
-        say(f"... and {len(rows) - len(shown):,} more rows: --all shows every one.")
+        say(f"... and {so_many(len(rows) - len(shown), 'more row')}: --all shows every one.")
         say(*_sums(rows, planned.key))
     for heading, why in planned.ignored.items():
         say(f"Column not imported: {heading} ({why})")
     for note in planned.notes:
         say(f"Note: {note}")
     counts = ", ".join(f"{count:,} {status}" for status, count in planned.totals.items())
-    read = "1 row" if len(planned.rows) == 1 else f"{len(planned.rows):,} rows"
-    say(f"{planned.table.source}: {read}: {counts}.")
+    say(f"{planned.table.source}: {so_many(len(planned.rows), 'row')}: {counts}.")
 
 
 def _sample(rows: Sequence[RowPlan]) -> list[RowPlan]:

@@ -10,6 +10,7 @@ from com.sun.star.table.CellHoriJustify import CENTER  # type: ignore[import-not
 from com.sun.star.table.CellVertJustify2 import TOP  # type: ignore[import-not-found]
 
 from tarelot.addin.libreoffice.menu.lists import properties
+from tarelot.workbook_templates.basis.counts import so_many
 from tarelot.workbook_templates.lot.column import InputKind
 from tarelot.workbook_templates.lot.held.lot import Lot
 from tarelot.workbook_templates.updates.plan import Change, Plan
@@ -45,7 +46,7 @@ def _fill(document: Any, plan: Plan[Lot], title: str) -> None:
     said = notes(plan)
     above, below = [title, f"{summary(plan)} {NOT_YET}", *said[:MOST_NOTES]], said[MOST_NOTES:]
     if below:
-        above.append(f"{len(below):,} more notes stand below the last row.")
+        above.append(f"{so_many(len(below), 'more note stands', 'more notes stand')} below the last row.")
     rows = preview_rows(_with_thousands(plan))
     heading_row = len(above) + 1
     for number, line in enumerate(above):

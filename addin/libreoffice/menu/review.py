@@ -11,6 +11,7 @@ from com.sun.star.table.CellVertJustify2 import TOP  # type: ignore[import-not-f
 
 from tarelot.addin.libreoffice.menu.names import MenuError
 from tarelot.addin.libreoffice.menu.workbook import TO_KEEP, OneStep
+from tarelot.workbook_templates.basis.counts import so_many
 
 SHEET = "Review"
 TITLE = "Review of the lot"
@@ -58,7 +59,7 @@ def rows_of(data: Any) -> tuple[list[Row], int]:
         "Entries to look at",
     )
     counts = (
-        f"{totals['trailers']:,} trailers, {totals['with_conflicts']:,} with conflicts, "
+        f"{so_many(totals['trailers'], 'trailer')}, {totals['with_conflicts']:,} with conflicts, "
         f"{totals['not_fully_checked']:,} not fully checked"
     )
     listed = [_trailer(trailer) for trailer in trailers]

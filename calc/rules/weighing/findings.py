@@ -93,7 +93,7 @@ def _amount(figure: Expression) -> Expression:
 
 
 def _percent(share: Expression) -> Expression:
-    return FIXED(share * 100, 1) & " %"
+    return FIXED(share * 100, 1) & "%"
 
 
 def _apart(one: Expression, other: Expression, limit: str) -> Expression:
@@ -142,7 +142,7 @@ def between(words: Words) -> Iterator[Expression]:
     least, greatest = (Cell(f"limit_plaus_ticket_hitched_{end}") for end in ("least", "greatest"))
     yield _said(
         IF(OR(alone.equals(""), hitched.equals("")), False, OR(of_truck < least, of_truck > greatest)),
-        lift("; truck hitched ") & FIXED(of_truck * 100, 0) & " % of the truck alone: a digit, or another truck?",
+        lift("; truck hitched ") & FIXED(of_truck * 100, 0) & "% of the truck alone: a digit, or another truck?",
     )
 
 

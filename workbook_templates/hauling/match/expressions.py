@@ -123,7 +123,8 @@ def head_expressions(units: Units) -> dict[str, Expression]:
     counts = [COUNTIF(order.every("word"), word) & f" {word}" for word in asked.WORDS]
     count = joined([part for pair in zip(counts, (", ", ", ", " of "), strict=True) for part in pair])
     own = IF(asked.LIMITS_CHANGED.equals(""), "", " By the yard's own limits: see Limits.")
-    count = count & SUM(order.every("asked")) & " trailers." & own
+    asked_of = SUM(order.every("asked"))
+    count = count & asked_of & IF(asked_of.equals(1), " trailer.", " trailers.") & own
     found[ANSWER] = IF(ISNUMBER(C("row of Machine")), count, "Choose a machine in the cream cell, and a truck.")
     lines = MAX(order.every("line"))
     more = f"{WRONG} Rows of the Lot from " & lines + 1 & " on are not here: copy the last row of this table down."

@@ -114,9 +114,10 @@ def _gap() -> Answer:
 def ties(units: Units) -> Iterator[Answer]:
     """How many tie-downs, and how strong."""
     count, own, points, rating, weight = map(C, ("ties", "machine_ties", "points", "point_rating", "weight"))
-    of_points = "Of the trailer's " & points & " points"
+    many = IF(points.equals(1), " point", " points")
+    of_points = "Of the trailer's " & points & many
     lowered = "; attachments lowered and tied too (393.110, 393.130)."
-    of_them = IF(points.equals(""), "", "Of " & points & " points, ")  # the Card has no room for longer words
+    of_them = IF(points.equals(""), "", "Of " & points & many & ", ")  # the Card has no room for longer words
     with_items = of_them & own & " for the machine; lower and tie attachments (393.110, 393.130)."
     alone = IF(points.equals(""), lowered[2:], of_points & lowered)
     yield Answer(
