@@ -20,6 +20,7 @@ from .hauling_figures import (
     C,
     added,
     is_word,
+    usable,
     word,
 )
 from .hauling_rule import Rule
@@ -61,6 +62,7 @@ WRONG_CHOICES = {
     "direction": AND(word("direction").differs(""), is_word("direction", FORWARD, BACKWARD).equals(False)),
     "tail on stands": AND(word("stands").differs(""), is_word("stands", YES_WORD, "no").equals(False)),
     "permit": AND(word("permit").differs(""), is_word("permit", YES_WORD, "no").equals(False)),
+    "force to lift a ramp": AND(word("ramp_lift").differs(""), usable(("ramp_lift",)).equals(False)),
 }
 """What of the choices is not as it can be."""
 DOUBTS: tuple[Rule, ...] = (

@@ -172,6 +172,16 @@ SLOPE_RULES: tuple[Rule, ...] = (
         unsure=AND(C("ramp_load") <= C("ramp_rating"), C("ramp_load_on_slope") > C("ramp_rating")),
         reason="whether the ramps carry its lower axle on the slope: ask how high its center is",
     ),
+    Rule(
+        "ramp_lift",
+        "Does one person lift a ramp?",
+        ("ramp_lift",),
+        C("ramp_lift") - C("limit_ramp_lift"),
+        lift("a ramp takes more to lift than one person should") & by_weight("ramp_lift") & ": get help, or springs",
+        "NIOSH 94-110, of loose objects: a guide",
+        CAUTION,
+        applies=usable(("ramp_lift",)),
+    ),
 )
 
 

@@ -172,8 +172,9 @@ CHOICES: tuple[Figure, ...] = (
     Figure("stands", "choice", "tail on stands", TEXT),
     Figure("direction", "choice", "direction", TEXT),
     Figure("permit", "choice", "permit", TEXT),
+    Figure("ramp_lift", "choice", "force to lift a ramp by hand", FROM_0),
 )
-"""Left blank: the proposed place, no stands, forward, no permit."""
+"""Left blank: the proposed place, no stands, forward, no permit, and nobody asks about lifting the ramp."""
 FIGURES = (*TRAILER_FIGURES, *MACHINE_FIGURES, *TRUCK_FIGURES, *CHOICES)
 KINDS: dict[str, Kind] = {figure.key: figure.kind for figure in FIGURES} | {"license": TEXT}
 """The kind of each figure; every other worked-out one is a number or blank."""

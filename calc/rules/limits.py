@@ -164,6 +164,11 @@ DRIVE_ON = (
         PRACTICE,
         "A smaller gap is called tight: springs, tires and soft ground take as much.",
     ),
+    Limit(
+        *("ramp_lift", "Force to lift a ramp by hand", 51, "weight", 20, 75),
+        "NIOSH 94-110, load constant, of loose objects held close: a guide",
+        "A greater force, typed on What-if, is a caution. LOT_RAMP_FORCE works it out; a spring scale tells it.",
+    ),
 )
 TICKETS = (
     Limit(

@@ -13,6 +13,7 @@ PUBLISHED: dict[str, float] = {
     "ramp_angle_sure": 18,  # MIL-S-62294B 3.7.4
     "ramp_angle_greatest": 30,  # common practice, no source
     "gap_tight": 2,  # common practice, no source
+    "ramp_lift": 51,  # NIOSH 94-110, load constant
     "single_axle": 20_000,  # 23 CFR 658.17
     "tandem": 34_000,  # 23 CFR 658.17
     "gross_federal": 80_000,  # 23 CFR 658.17

@@ -299,6 +299,8 @@ CAUTIONS: tuple[tuple[Changes, str], ...] = (
     ({"front_empty": 3_000, "place": 8.0}, "light on the truck's front axle: 15% of its weight"),  # 2,234 of 14,553
     ({"rear_overhang": 210, "rear_clearance": 100}, "reaches past the tail's end by 63 in"),
     ({"clearance": 6.5}, "tight on the way up"),
+    # 240 lb, 60 in, center at 30, springs of 2,700 lb in: (240 x 30 - 2,700) / 60 = 75; 75 - 51 = 24
+    ({"ramp_lift": 75}, "a ramp takes more to lift than one person should by 24 lb"),
     (
         {"rear_empty": 19_000, "rear_rating": 30_000, "truck_gvwr": 60_000, "permit": "yes"},
         "above the legal weight on the truck's rear axles by 1,438 lb",  # 19,000 + 1,875 x 1.3 - 20,000

@@ -63,7 +63,7 @@ FOUND_IN_ROW = tuple(
     for column in LISTED
 )
 """The same of each row of the Lot, in its order, with the figures behind them."""
-CHOICE_KEYS = ("place", "stands", "direction", "permit")
+CHOICE_KEYS = ("place", "stands", "direction", "permit", "ramp_lift")
 """Cells above the table that are blank: Match asks for the proposed place, forward, without stands and permit."""
 OF_MACHINE_AND_TRUCK = tuple(without_trailer(*asked.SAID))
 """Cells of the rules that are the same for every trailer."""

@@ -135,12 +135,14 @@ FIGURES: tuple[Figure, ...] = (
     Figure("stands", PLACE, "", "Tail on stands while loading", "text"),
     Figure("direction", PLACE, "", "Drives on", "text"),
     Figure("permit", PLACE, "", "Permit for size and weight", "text"),
+    Figure("ramp_lift", PLACE, "", "Force to lift a ramp by hand ({weight})"),
 )
 PROPOSED: dict[str, Given] = {
     "place": Cell("proposed"),
     "stands": "no",
     "direction": hauling_figures.FORWARD,
     "permit": "no",
+    "ramp_lift": "",
 }
 """What is used of :data:`PLACE` where nothing is typed."""
 FOLLOWING = {"axle_group": LOT_FIGURES["axle_group"]}

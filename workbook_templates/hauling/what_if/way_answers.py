@@ -36,6 +36,15 @@ def driving_on(units: Units) -> Iterator[Answer]:
         word="too heavy",
         note=unless_blank(("ramp_rating",), "Ramp pair rated " & thousands(C("ramp_rating")) & f" {units.weight}."),
     )
+    yield Answer(
+        "ramp_lift",
+        "Ramp lifted by hand ({weight})",
+        C("ramp_lift"),
+        ("ramp_lift",),
+        note=unless_blank(
+            ("ramp_lift",), "For one person up to " & thousands(C("limit_ramp_lift")) & f" {units.weight}, a guide."
+        ),
+    )
     yield _tread()
     yield _break("ramp_top", "Break at the ramp's top", ("tips",))
     yield _break("tail_top", "Break at the tail's top", ())
