@@ -19,6 +19,8 @@ from tarelot.workbook_templates.hauling.drive_on.sweep import positions
 from tarelot.workbook_templates.hauling.match import columns as match_columns
 from tarelot.workbook_templates.hauling.match.expressions import row_expressions
 from tarelot.workbook_templates.hauling.results import demo_hauling
+from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TRAILER, TRUCK, figure_rows
+from tarelot.workbook_templates.hauling.what_if.sheet import CHOICE_CELLS
 from tarelot.workbook_templates.sheets import demo_yard
 from tests.bench.files import trailers
 from tests.engines.expressions import nodes
@@ -61,6 +63,24 @@ def match_times(office: Office) -> MatchTimes:
     whole, without = (list(column) for column in zip(*seconds, strict=True))
     lines = MATCH_ROWS + match_columns.SPARE_ROWS
     return MatchTimes(whole, without, cells, everything - cells, lines * _calls_a_row())
+
+
+def what_if_seconds(office: Office) -> list[float]:
+    """Seconds from a change on What-if of a lot of ``MATCH_ROWS`` trailers to its verdict, words and drawing.
+
+    Trailers, machines and trucks are chosen in turn, and a weight is typed over.
+    """
+    path, rows, hauling = office.folder / "what-if.xlsx", trailers(MATCH_ROWS), demo_hauling()
+    workbook.write(path, rows, demo_yard.options(), US, hauling=hauling, match_choices=workbook.DEMO_MATCH)
+    chosen = {
+        CHOICE_CELLS[TRAILER]: [row["Stock no."] for row in rows[::97]],
+        CHOICE_CELLS[MACHINE]: [row["Machine"] for row in hauling.machines[:6]],
+        CHOICE_CELLS[TRUCK]: [row["Truck"] for row in hauling.trucks[:4]],
+        f"H{figure_rows()['weight']}": [9_000 + 500 * number for number in range(6)],
+    }
+    rounds = [{f"What-if!{cell}": value} for cell, values in chosen.items() for value in values]
+    reads = [*(f"What-if!B{row}" for row in range(8, 13)), "Card!B11", *(f"Drive-on!B{row}" for row in range(5, 60))]
+    return [seconds for seconds, *_ in office.time_changes(path, rounds, reads)]
 
 
 def _formulas(book: Workbook, *names: str) -> int:

@@ -351,6 +351,10 @@ class Office:
         path = workbook if isinstance(workbook, Path) else self.scratch(workbook)
         return list(self._ask("time_recalculation", path=str(path.resolve()), repeats=repeats))
 
+    def time_changes(self, path: Path, rounds: list[dict[str, Value]], reads: list[str]) -> list[list[Any]]:
+        """Seconds from each change, typed one after the other in an open workbook, to its answer, and the answer."""
+        return list(self._ask("time_changes", path=str(path.resolve()), rounds=rounds, reads=reads))
+
     def time_alternately(
         self, workbooks: list[Path], modules: dict[str, str], formulas: dict[str, str], repeats: int
     ) -> tuple[list[list[float]], list[list[Value]]]:

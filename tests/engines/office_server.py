@@ -267,6 +267,22 @@ class Server:
         finally:
             document.close(True)
 
+    def time_changes(self, path: str, rounds: list[dict[str, Any]], reads: list[str]) -> list[list[Any]]:
+        """Seconds that each of some changes took until the cells read were there, then their values."""
+        document = self._load(path)
+        try:
+            document.calculateAll()
+            found = []
+            for changes in rounds:
+                start = time.perf_counter()
+                for address, value in changes.items():
+                    set_cell(self._cell(document, address), value)
+                values = values_of(document, reads)
+                found.append([time.perf_counter() - start, *values])
+            return found
+        finally:
+            document.close(True)
+
     def time_alternately(
         self, paths: list[str], modules: dict[str, str], formulas: dict[str, str], repeats: int
     ) -> dict[str, list[Any]]:
