@@ -56,7 +56,21 @@ def test_results_typed_over_are_counted_and_named(demo: Path, office: Office, le
 
 
 @pytest.mark.parametrize(
-    "sheet", ["Lot", "Machines", "Trucks", "What-if", "Match", "Compare", "Card", "Limits", "Drive-on"]
+    "sheet",
+    [
+        "Lot",
+        "Trailer",
+        "What-if",
+        "Match",
+        "Compare",
+        "Card",
+        "Quote",
+        "Tickets",
+        "Machines",
+        "Trucks",
+        "Limits",
+        "Drive-on",
+    ],
 )
 def test_every_sheet_is_watched(demo: Path, office: Office, sheet: str) -> None:
     """Its last formula typed over, and its first."""

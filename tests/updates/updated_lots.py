@@ -25,7 +25,10 @@ LOTS = Path(__file__).parents[1] / "lots" / "1"
 OLD_NAMES = {"Front contact to centre (in)": "Front contact to center (in)"} | {
     "Front contact to centre (mm)": "Front contact to center (mm)"
 }
-DERIVED = ("Start", "What-if", "Match", "Compare", "Card", "Quote", "Limits", "Sources", "Drive-on")
+DERIVED = (
+    *("Start", "Trailer", "What-if", "Match", "Compare", "Card", "Quote", "Where to measure", "Limits", "Sources"),
+    "Drive-on",
+)
 
 
 @dataclass(frozen=True)
@@ -43,6 +46,7 @@ KEPT = {
     "tarelot-lot-us": Choices(),
     "tarelot-lot-metric": Choices(units=METRIC),
     "../2/tarelot-demo": Choices(("1108", "Paver 8", "Tandem dump 58"), {}, ("Backhoe 15", "Tandem dump 58")),
+    "../2/tarelot-lot-us": Choices(),
     "demo-customized": Choices(
         ("1110", "Trencher 12", "Service truck 33"),
         {"ramp_length": 84, "weight": 12_450},
