@@ -10,6 +10,7 @@ import csv
 import re
 import shutil
 import sys
+from collections.abc import Iterable
 from pathlib import Path
 
 import openpyxl
@@ -47,10 +48,21 @@ def commands(yard: Path) -> dict[str, tuple[str | Path, ...]]:
 STATUS = {"demo": 0, "review": 1, "match": 0, "compare": 0, "import": 1}
 MARK = {"demo": "▲", "review": "▲", "match": "▲", "compare": "▲", "import": "✗"}
 PLAIN_MARK = {"▲": "!", "✗": "x"}
-SLOW = {"demo"}  # it writes the workbook first
-every_command = pytest.mark.parametrize(
-    "name", [pytest.param(name, marks=pytest.mark.slow) if name in SLOW else name for name in STATUS]
-)
+ENCODINGS = {
+    "cp1252": ({"PYTHONIOENCODING": "cp1252"}, "cp1252"),
+    "ascii": ({"PYTHONIOENCODING": "ascii"}, "ascii"),
+    "LC_ALL=C": ({"LC_ALL": "C"}, "utf-8"),  # Python's own UTF-8 mode, PEP 540
+    "utf-8": ({"LC_ALL": "C.UTF-8"}, "utf-8"),
+    "LC_ALL=C as it was": ({"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"}, "ascii"),
+}
+TERMINALS: dict[str, dict[str, str]] = {"NO_COLOR": {"NO_COLOR": "1"}, "dumb": {"TERM": "dumb"}, "color": {}}
+
+
+def of_every_command(kinds: Iterable[str | int]) -> pytest.MarkDecorator:
+    """Each command with each kind; demo with the last: it writes the workbook first, and prints as review does."""
+    *others, last = kinds
+    each = [pytest.param(name, kind) for kind in (*others, last) for name in STATUS if name != "demo"]
+    return pytest.mark.parametrize(("name", "kind"), [*each, pytest.param("demo", last, marks=pytest.mark.slow)])
 
 
 @pytest.fixture(scope="module")
@@ -63,19 +75,9 @@ def figures(demo_folder: Path) -> list[str]:
     return found
 
 
-@every_command
-@pytest.mark.parametrize(
-    ("settings", "encoding"),
-    [
-        ({"PYTHONIOENCODING": "cp1252"}, "cp1252"),
-        ({"PYTHONIOENCODING": "ascii"}, "ascii"),
-        ({"LC_ALL": "C"}, "utf-8"),  # Python's own UTF-8 mode, PEP 540
-        ({"LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"}, "ascii"),
-        ({"LC_ALL": "C.UTF-8"}, "utf-8"),
-    ],
-    ids=["cp1252", "ascii", "LC_ALL=C", "LC_ALL=C as it was", "utf-8"],
-)
-def test_every_encoding(name: str, settings: dict[str, str], encoding: str, yard: Path, figures: list[str]) -> None:
+@of_every_command(ENCODINGS)
+def test_every_encoding(name: str, kind: str, yard: Path, figures: list[str]) -> None:
+    settings, encoding = ENCODINGS[kind]
     done = in_pipe(*commands(yard)[name], **settings)
     assert (done.returncode, done.stderr) == (STATUS[name], b"")
     text = done.stdout.decode(encoding, "strict")
@@ -96,9 +98,9 @@ def test_what_an_encoding_lacks_has_a_plain_form(yard: Path) -> None:
     assert "!.xlsx is not there" in missing.stderr.decode("ascii")
 
 
-@every_command
-@pytest.mark.parametrize("settings", [{}, {"NO_COLOR": "1"}, {"TERM": "dumb"}], ids=["color", "NO_COLOR", "dumb"])
-def test_a_terminal_of_60_columns(name: str, settings: dict[str, str], yard: Path, figures: list[str]) -> None:
+@of_every_command(TERMINALS)
+def test_a_terminal_of_60_columns(name: str, kind: str, yard: Path, figures: list[str]) -> None:
+    settings = TERMINALS[kind]
     status, sent = in_terminal(*commands(yard)[name], columns=60, **settings)
     assert status == STATUS[name]
     assert bool(COLOR.search(sent)) == (not settings)
@@ -115,14 +117,13 @@ def test_a_terminal_of_60_columns(name: str, settings: dict[str, str], yard: Pat
         assert re.findall(r"Payload (\S+) lb", text) == figures
 
 
-@every_command
-@pytest.mark.parametrize("columns", [109, 110])
-def test_figures_are_whole_on_every_terminal(name: str, columns: int, yard: Path, figures: list[str]) -> None:
-    status, sent = in_terminal(*commands(yard)[name], columns=columns)
+@of_every_command((109, 110))
+def test_figures_are_whole_on_every_terminal(name: str, kind: int, yard: Path, figures: list[str]) -> None:
+    status, sent = in_terminal(*commands(yard)[name], columns=kind)
     assert status == STATUS[name]
     text = "\n".join(shown(sent))
     assert "…" not in text
-    assert ("│" in text) == (columns >= 110)
+    assert ("│" in text) == (kind >= 110)
     if name in ("demo", "review"):
         found = re.findall(r"[-\d][\d,]*", text)
         assert [figure for figure in figures if figure not in found] == []
