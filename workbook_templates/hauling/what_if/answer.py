@@ -27,6 +27,7 @@ class Answer:
         word: What is said where one of the rules is broken.
         kind: Number format by name.
         needs_place: Whether it needs a place for its center, not only figures.
+        lacking: What is said where it comes to nothing.
     """
 
     key: str
@@ -37,14 +38,15 @@ class Answer:
     word: Given = field(default="broken", kw_only=True)
     kind: str = field(default="figure", kw_only=True)
     needs_place: bool = field(default=False, kw_only=True)
+    lacking: Given = field(default=OPEN, kw_only=True)
 
     def expressions(self) -> dict[str, Expression]:
         """The row's cells by key."""
         at = answer(self.key)
-        lacking: Given = OPEN
+        lacking = self.lacking
         if self.needs_place:
             nowhere = asked.is_state("no_place", "broken")
-            lacking = IF(nowhere, "No place for its center: see Why not, above.", OPEN)
+            lacking = IF(nowhere, "No place for its center: see Why not, above.", lacking)
         return {
             at.key: IFERROR(self.figure, OUT_OF_RANGE),
             verdict(self.key).key: asked.judged(self.rules, self.word) if self.rules else lift(""),

@@ -41,9 +41,8 @@ def driving_on(units: Units) -> Iterator[Answer]:
         "Ramp lifted by hand ({weight})",
         C("ramp_lift"),
         ("ramp_lift",),
-        note=unless_blank(
-            ("ramp_lift",), "For one person up to " & thousands(C("limit_ramp_lift")) & f" {units.weight}, a guide."
-        ),
+        note="One person lifts up to " & thousands(C("limit_ramp_lift")) & f" {units.weight}, a guide.",
+        lacking="Not asked. Type the force on the right: a spring scale tells it.",
     )
     yield _tread()
     yield _break("ramp_top", "Break at the ramp's top", ("tips",))
