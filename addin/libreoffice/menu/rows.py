@@ -9,11 +9,15 @@ from typing import Any
 
 from com.sun.star.table.CellContentType import FORMULA, TEXT  # type: ignore[import-not-found]
 
+from tarelot.addin.libreoffice.menu.fixed import left_short
 from tarelot.addin.libreoffice.menu.lot import lot_range
 from tarelot.addin.libreoffice.menu.names import MenuError
 from tarelot.addin.libreoffice.menu.workbook import TO_KEEP, OneStep, filled_below, grow, grow_match
+from tarelot.workbook_templates.updates.fixed_ranges import Grown
 
 TABLES = ("Lot", "Tickets", "Options", "Machines", "Trucks")
+TYPED = 1 | 2 | 4
+"""com.sun.star.sheet.CellFlags: numbers, dates and texts."""
 ADDED = 50
 """Rows to fill that a table gets, below what was typed there."""
 
@@ -35,7 +39,7 @@ def add_rows(document: Any, name: str = "") -> str:
     sheet = document.Sheets.getByIndex(area.Sheet)
     if sheet.isProtected():
         raise MenuError(f"The sheet {sheet.getName()} is protected: take the protection off first.")
-    below = _typed_below(sheet, area)
+    below, reached = _typed_below(sheet, area), _last_typed(sheet, area)
     last = max([area.EndRow, *(row for row, _ in below)]) + ADDED
     with OneStep(document, f"Add rows to {table}"):
         kept = [(cell, _content(cell)) for _, cell in below]
@@ -51,7 +55,17 @@ def add_rows(document: Any, name: str = "") -> str:
             grow_match(document, last - area.StartRow)
     taken = len({row for row, _ in below})
     said = f"{table} has {last - area.EndRow} more rows"
-    return f"{said}, {taken} of them typed below it before.\n\n{TO_KEEP}" if taken else f"{said}.\n\n{TO_KEEP}"
+    said = f"{said}, {taken} of them typed below it before." if taken else f"{said}."
+    columns = range(area.StartColumn + 1, area.EndColumn + 2)
+    longer = Grown(sheet.getName(), columns, area.StartRow + 2, reached, last + 1, last + 1)
+    return "\n\n".join([said, *left_short(document, longer), TO_KEEP])
+
+
+def _last_typed(sheet: Any, area: Any) -> int:
+    """The number of the last row of a table in which something is typed; that of its first where nothing is."""
+    first = area.StartRow + 1
+    cells = sheet.getCellRangeByPosition(area.StartColumn, first, area.EndColumn, area.EndRow)
+    return 1 + max((block.EndRow for block in cells.queryContentCells(TYPED).getRangeAddresses()), default=first)
 
 
 def _typed_below(sheet: Any, area: Any) -> list[tuple[int, Any]]:
