@@ -37,10 +37,18 @@ def ranges_of(package: Package, about: str) -> Iterator[Said]:
         if not stated.startswith(_OF_PROGRAMS) and _speaks(name.text, about):
             yield "", stated, name.text
     for sheet in package.sheets:
-        for drawing in (link for link in package.relationships(sheet.part) if link.kind == "drawing"):
-            for chart in (link for link in package.relationships(drawing.part) if link.kind == "chart"):
-                series = (one for one in element_tree(package.read(chart.part), chart.part).walk() if one.name == "f")
-                yield from ((sheet.name, "", one.text) for one in series if _speaks(one.text, about))
+        for text in _series(package, sheet.part):
+            if _speaks(text, about):
+                yield sheet.name, "", text
+
+
+def _series(package: Package, sheet_part: str) -> Iterator[str]:
+    """The ranges that the charts of a sheet show."""
+    for drawing in (link for link in package.relationships(sheet_part) if link.kind == "drawing"):
+        for chart in (link for link in package.relationships(drawing.part) if link.kind == "chart"):
+            if package.find(chart.part):
+                tree = element_tree(package.read(chart.part), chart.part)
+                yield from (one.text for one in tree.walk() if one.name == "f")
 
 
 def _formulas(sheet: SheetXml, about: str) -> Iterator[Said]:

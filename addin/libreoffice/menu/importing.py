@@ -10,10 +10,10 @@ from typing import Any
 
 import unohelper  # type: ignore[import-not-found]
 
-from tarelot.addin.libreoffice.menu.fixed import left_short
 from tarelot.addin.libreoffice.menu.lists import pasted_list, properties, read_list, write_refused
 from tarelot.addin.libreoffice.menu.lot import file_of, read_lot
 from tarelot.addin.libreoffice.menu.names import MenuError
+from tarelot.addin.libreoffice.menu.rows import left_short
 from tarelot.addin.libreoffice.menu.workbook import TO_KEEP, hidden_rows, import_list
 from tarelot.workbook_templates.lists.quantities import Decimal
 from tarelot.workbook_templates.lists.table import free_side_file
