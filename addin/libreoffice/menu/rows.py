@@ -98,7 +98,7 @@ def _content(cell: Any) -> tuple[Any, Any]:
 
 
 def left_short(document: Any, table: Grown | None) -> list[str]:
-    """Who reads fixed rows of a table that end before its new rows, a line each.
+    """Who reads fixed rows of a table that end before its new rows, in one paragraph, a line each; none where none.
 
     LibreOffice widens no range where a table grows over the rows below it.
 
@@ -106,7 +106,8 @@ def left_short(document: Any, table: Grown | None) -> list[str]:
         document: The workbook, after the rows were added.
         table: The table; None where it has no new rows.
     """
-    return lines(short_ranges(_said(document, table), table)) if table else []
+    found = lines(short_ranges(_said(document, table), table)) if table else []
+    return ["\n".join(found)] if found else []
 
 
 def _said(document: Any, table: Grown) -> Iterator[Said]:
