@@ -15,6 +15,8 @@ Said = tuple[str, str, str]
 
 _ROWS = re.compile(rb"[A-Za-z]\$?([0-9]+):\$?[A-Za-z]{1,3}\$?([0-9]+)")
 """Cells from one row to another, or what looks like them."""
+_MAYBE = re.compile(rb":\$?[A-Za-z]")
+"""Without it there are none; it begins with one sign, which is found at once in the many rows of a large lot."""
 _GROUP = re.compile(rb"""\bsi=["']([0-9]+)["']""")
 _OF_PROGRAMS = "_xlnm."
 """How names begin that programs keep: what is printed, what is filtered."""
@@ -76,7 +78,7 @@ def _has_any(sheet: SheetXml, row: Row, groups: set[bytes]) -> bool:
 
 
 def _several_rows(text: bytes) -> bool:
-    return any(found[1] != found[2] for found in _ROWS.finditer(text))
+    return bool(_MAYBE.search(text)) and any(found[1] != found[2] for found in _ROWS.finditer(text))
 
 
 def _speaks(text: str, about: str) -> bool:
