@@ -15,6 +15,7 @@ run in Excel, on Windows or on macOS.
 from __future__ import annotations
 
 import shutil
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -30,7 +31,8 @@ from tarelot.workbook_templates.ooxml.leftovers import own_folder
 from tarelot.workbook_templates.ooxml.safe_file import FileError, keep
 from tarelot.workbook_templates.ooxml.splice import PackageError
 from tarelot.workbook_templates.sheets import incoming
-from tarelot.workbook_templates.updates.apply import write_applied, writes
+from tarelot.workbook_templates.updates.apply import left_short, write_applied, writes
+from tarelot.workbook_templates.updates.fixed_ranges import Short, lines
 from tarelot.workbook_templates.updates.plan import Plan, UpdateError, plan
 
 ERRORS = (ExcelError, FileError, ListError, LotError, PackageError, UpdateError, OSError)
@@ -92,7 +94,9 @@ def _carry_out(book: Any, page: Any, asked: Asked) -> None:
         if preview.mark_of(planned) != asked.mark or not planned.changes_lot:
             preview.show(page, planned, asked, [ANEW])
             return
-        write_applied(planned, folder / f"tried{copy.suffix}")  # refuses and proves as the command does
+        tried = folder / f"tried{copy.suffix}"
+        write_applied(planned, tried)  # refuses and proves as the command does
+        short = left_short(planned, tried)
         path = Path(book.fullname)
         kept = keep(path, copy, "import")
         side_file = None
@@ -104,7 +108,7 @@ def _carry_out(book: Any, page: Any, asked: Asked) -> None:
                 if made:
                     made.unlink(missing_ok=True)
             raise
-    preview.show_done(page, planned, _done(planned, path, kept, side_file))
+    preview.show_done(page, planned, _done(planned, path, kept, side_file) + _short(short))
 
 
 def _copy(book: Any, folder: Path) -> Path:
@@ -162,6 +166,11 @@ def _done(planned: Plan[LotSheet], path: Path, kept: Path, side_file: Path | Non
     if side_file:
         said.append(f"Refused rows, to be corrected and imported again: {side_file}")
     return said
+
+
+def _short(found: Sequence[Short]) -> list[str]:
+    """Who read fixed rows of the Lot, by the copy: what Excel itself made of them is for the person to look at."""
+    return [f"Look at this, unless Excel has widened it by itself: {line}" for line in lines(found)]
 
 
 def _line(error: Exception) -> str:

@@ -19,6 +19,7 @@ from tarelot.addin.excel import open_workbook, preview, run_main
 from tests.command_line.running import tarelot
 from tests.excel.desk import Desk, cells_of, found
 from tests.excel.xlwings_stand_in import ComError
+from tests.updates.own_readers import SALES, add_own_readers, findings
 
 READY = Path(__file__).parents[2] / "workbook_templates" / "ready"
 LISTS = READY.parent / "demo_lists"
@@ -342,3 +343,18 @@ def test_an_answer_that_is_none_is_said(desk: Desk) -> None:
     assert said[1] == 'Nothing was written: "comma" was typed beside a question, not yes or no.'
     assert said[2] == preview.TO_ANSWER
     assert desk.excel.behind["Import preview"][preview.DECIMAL].value is None
+
+
+def test_what_reads_fixed_rows_of_the_lot_is_listed(tmp_path: Path, demo_workbook: Path) -> None:
+    """By the copy that Excel wrote: whether Excel widens such ranges by itself nobody could look here."""
+    add_own_readers(Path(shutil.copy(demo_workbook, tmp_path / "lot.xlsx")))
+    desk = found(tmp_path / "lot.xlsx")
+    before = desk.cells(SALES)
+    desk.paste(("Stock no.", "Make", "GVWR"), *((f"N{n}", "x", 7000) for n in range(1, 9)))
+    desk.press()
+    desk.answer("yes")
+    lines = desk.press()
+    assert lines[1].startswith("Done: 8 new")
+    start = "Look at this, unless Excel has widened it by itself: "
+    assert [line.removeprefix(start) for line in lines if line.startswith(start)] == findings(last=36)
+    assert desk.cells(SALES) == before

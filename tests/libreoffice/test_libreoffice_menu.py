@@ -506,6 +506,13 @@ class TestAddRows:
         assert "stands where the table will have a result: move it first. Nothing was done." in said
         assert answer["values"][0] == answer["values"][1]
 
+    def test_no_table_has_formulas_of_ours_that_end_before_new_rows(
+        self, whole_yard: Path, office_with_menu: Office
+    ) -> None:
+        tables = ("Lot", "Tickets", "Options", "Machines", "Trucks")
+        answer = office_with_menu.dispatch(whole_yard / "lot.xlsx", [choose(ADD_ROWS, Table=name) for name in tables])
+        assert answer["said"] == [[SUCCESS, f"{name} has 50 more rows.\n\n{NOT_SAVED}"] for name in tables]
+
     def test_elsewhere_it_says_where_to_go(self, whole_yard: Path, office_with_menu: Office) -> None:
         select = {"select": "Card!A1"}
         answer = office_with_menu.dispatch(whole_yard / "lot.xlsx", [select, choose(ADD_ROWS)])

@@ -32,6 +32,8 @@ TRAILERS = 150
 HEADINGS = ("Stk #", "Make", "Model", "GVWR kg", "Price", "Date in", "Hitch", "Options", "Notes", "Color")
 CHANGED, SAME, NEW, REFUSED = 40, 30, 60, 12
 SALESMAN, HALF = "Salesman", "Half of the price"
+NOTED, NOTE = TRAILERS + 2, "ask about a deposit"
+"""The second of the prepared rows, which holds a person's own note and no trailer."""
 MENU, BUTTON, COMMAND = "menu", "button", "command"
 LotCells = dict[tuple[int, str], object]
 FORMULA = "a formula"
@@ -58,6 +60,8 @@ def write_lot(path: Path) -> None:
         line = row[0].row
         if number < TRAILERS:
             sheet.cell(line, len(top) + 1, f"person {number % 4}")
+        elif number + 1 == NOTED:
+            sheet.cell(line, len(top) + 1, NOTE)
         sheet.cell(line, len(top) + 2, f'=IF({price}{line}="","",{price}{line}/2)')
     end = sheet.cell(rows[-1][0].row, len(top) + 2).coordinate
     table.ref = f"{table.ref.partition(':')[0]}:{end}"
@@ -209,4 +213,11 @@ def assert_as_the_list_says(before: LotCells, after: LotCells) -> None:
     for row, heading in before:
         if heading == SALESMAN:
             assert after[row, heading] == before[row, heading]
+    assert (before[NOTED, SALESMAN], after[NOTED - 1, "Stock no."]) == (NOTE, "07000")
+    assert {heading: after[NOTED, heading] for heading in ("Stock no.", "Make", "GVWR (lb)", SALESMAN)} == {
+        "Stock no.": None,
+        "Make": None,
+        "GVWR (lb)": None,
+        SALESMAN: NOTE,
+    }
     assert not {f"R{number}" for number in range(REFUSED)} & by_name.keys()

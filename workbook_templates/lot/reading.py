@@ -20,7 +20,7 @@ from tarelot.workbook_templates.basis import limits
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot import options as options_sheet
 from tarelot.workbook_templates.lot.column import Input
-from tarelot.workbook_templates.lot.columns import TABLE, inputs
+from tarelot.workbook_templates.lot.columns import COLUMNS, TABLE, inputs
 from tarelot.workbook_templates.lot.held.lot import Lot, LotError, NoLot, Value
 from tarelot.workbook_templates.lot.held.rows import (
     Read,
@@ -94,14 +94,17 @@ def read_lot(path: Path, *, proven: bool = False, lenient: bool = False) -> LotS
         if has_limits:
             SheetXml(package.text(package.sheet(limits.SHEET).part), limits.SHEET, prove=not proven)
         found = [
-            _looked_through(_sheet(package, table, prove=not proven), table, _typed(table, units), path)
+            _looked_through(
+                _sheet(package, table, prove=not proven), table, _typed(table, units), _own(table, units), path
+            )
             for table in (lot, options)
             if table
         ]
         # Only now is all that it reads proven.
         cells = _Cells(path, package.from_1904)
     errors, formulas, by_name = found[0]
-    rows, blank_rows = trailers(cells.below(lot), lot.columns, units, lot.formulas, cells.reader(errors))
+    rows, blank_rows = trailers(cells.below(lot), lot.columns, units, formulas, cells.reader(errors))
+    typed = _typed(lot, units)
     first = lot.area.first_column
     return LotSheet(
         name=path.name,
@@ -121,7 +124,7 @@ def read_lot(path: Path, *, proven: bool = False, lenient: bool = False) -> LotS
         waits=lot.waiting,
         table=lot,
         stamp=stamp,
-        formulas=formulas,
+        formulas=frozenset((number, heading) for number, heading in formulas if heading in typed),
         by_name=by_name,
     )
 
@@ -142,7 +145,7 @@ def read_table(path: Path, name: str, known: Mapping[str, Input] | None = None) 
         table = next((one for one in all_tables(package) if one.name.casefold() == name.casefold()), None)
         if table is None:
             raise LotError(f"{path.name} has no table named {name}: was it made by an older version?")
-        errors, _, _ = _looked_through(_sheet(package, table, prove=True), table, (), path)
+        errors, _, _ = _looked_through(_sheet(package, table, prove=True), table, (), (), path)
         cells = _Cells(path, package.from_1904)
     rows = []
     for number, found in cells.below(table):
@@ -209,6 +212,14 @@ def _typed(table: Table, units: Units) -> list[str]:
     ]
 
 
+def _own(table: Table, units: Units) -> list[str]:
+    """Headings of the Lot's columns that are a person's own."""
+    if table.name.casefold() != TABLE.casefold():
+        return []
+    ours = {units.heading(column.heading) for column in COLUMNS}
+    return [heading for heading in table.columns if heading not in ours]
+
+
 class _Cells:
     """The workbook's values, a sheet at a time."""
 
@@ -272,15 +283,17 @@ def _sheet(package: Package, table: Table, *, prove: bool) -> SheetXml:
 
 
 def _looked_through(
-    sheet: SheetXml, table: Table, typed: Sequence[str], path: Path
+    sheet: SheetXml, table: Table, typed: Sequence[str], own: Sequence[str], path: Path
 ) -> tuple[Errors, frozenset[tuple[int, str]], bool]:
-    """By row and heading of a table: its cells' errors, the inputs that are formulas; whether it calls by name.
+    """By row and heading of a table: its cells' errors, what is typed or own and a formula; whether it calls by name.
 
     A cell is looked at only where its row's text shows that there is something to find.
     """
     first = table.area.first_column
     places = dict(enumerate(table.columns, first))
     letters = {column_letters(column).encode() for column, heading in places.items() if heading in typed}
+    own_letters = {column_letters(column).encode(): heading for column, heading in places.items() if heading in own}
+    looked_at = {*typed, *own}
     errors: Errors = {}
     formulas: set[tuple[int, str]] = set()
     by_name = False
@@ -291,8 +304,10 @@ def _looked_through(
         by_name = by_name or _CALL_BY_NAME in written
         if _HIDDEN.search(written):
             errors |= {(number, heading): error for heading, error in _hidden(sheet, row, places, typed, path)}
-        if any(found[1] is None or found[1] in letters for found in _FORMULA_CELL.finditer(written)):
-            cells = (cell for cell in sheet.cells(row) if places.get(cell.column) in typed)
+        calculated = [found[1] for found in _FORMULA_CELL.finditer(written)]
+        formulas.update((number, own_letters[letter]) for letter in calculated if letter in own_letters)
+        if any(letter is None or letter in letters for letter in calculated):
+            cells = (cell for cell in sheet.cells(row) if places.get(cell.column) in looked_at)
             formulas.update((number, places[cell.column]) for cell in cells if sheet.formula(cell) is not None)
     return errors, frozenset(formulas), by_name
 

@@ -6,7 +6,7 @@ input as it was.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Collection, Mapping
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -28,8 +28,10 @@ from tarelot.workbook_templates.ooxml.package import (
     tables,
 )
 from tarelot.workbook_templates.ooxml.reading import Package
+from tarelot.workbook_templates.ooxml.references import ranges_of
 from tarelot.workbook_templates.ooxml.safe_file import refuse_if_open, replace_file
 from tarelot.workbook_templates.updates.fields import is_same
+from tarelot.workbook_templates.updates.fixed_ranges import Short, grown, short_ranges
 from tarelot.workbook_templates.updates.match_rows import grow_print_area, match_growth
 from tarelot.workbook_templates.updates.plan import Plan, UpdateError, sheet_rows
 from tarelot.workbook_templates.updates.results import ResultUpdate, result_formulas, result_update
@@ -46,11 +48,13 @@ class Applied:
         backup: The version that was replaced; None where nothing changed.
         side_file: The refused rows; None where there are none.
         update: The results that were stored; None where nothing changed.
+        short: Who reads fixed rows of the Lot that end before the new ones.
     """
 
     backup: Path | None
     side_file: Path | None
     update: ResultUpdate | None
+    short: Sequence[Short] = ()
 
 
 def apply(plan: Plan[LotSheet], list_path: Path, *, step: Step = lambda _: None) -> Applied:
@@ -75,9 +79,11 @@ def apply(plan: Plan[LotSheet], list_path: Path, *, step: Step = lambda _: None)
         step("writing the refused rows")
         write_list(side_file, plan.table, plan.refused)
     updates: list[ResultUpdate] = []
+    short: list[Short] = []
 
     def write(new: Path) -> None:
         updates.append(write_applied(plan, new, step))
+        short.extend(left_short(plan, new))
 
     try:
         backup = replace_file(path, write, "import") if plan.changes_lot else None
@@ -85,7 +91,16 @@ def apply(plan: Plan[LotSheet], list_path: Path, *, step: Step = lambda _: None)
         if side_file:
             side_file.unlink()
         raise
-    return Applied(backup, side_file, updates[0] if updates else None)
+    return Applied(backup, side_file, updates[0] if updates else None, short)
+
+
+def left_short(plan: Plan[LotSheet], new: Path) -> list[Short]:
+    """Who reads fixed rows of the Lot that end before the new ones, in the lot's new version."""
+    table = grown(plan)
+    if table is None:
+        return []
+    with Package(new) as package:
+        return short_ranges(ranges_of(package, table.sheet), table)
 
 
 def write_applied(plan: Plan[LotSheet], target: Path, step: Step = lambda _: None) -> ResultUpdate:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from dataclasses import asdict
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
@@ -23,7 +24,8 @@ def import_data(planned: Plan[LotSheet], done: Applied | None) -> Data:
     Returns:
         The sheet, the table's first and last row, the column letter of each input and of each result by heading, and
         each row of the list with the sheet's row of its trailer. A value is a number, a text, null for a blank, or
-        ``{"date": "2026-09-14"}``.
+        ``{"date": "2026-09-14"}``. ``ends_before_new_rows`` has who reads fixed rows of the Lot that end before the new
+        ones, the range as it is written and the one that would include them.
     """
     from tarelot.workbook_templates.lot.columns import results
     from tarelot.workbook_templates.updates.plan import sheet_rows
@@ -42,6 +44,7 @@ def import_data(planned: Plan[LotSheet], done: Applied | None) -> Data:
         "inputs": {heading: lot.columns[heading] for heading in lot.inputs()},
         "results": {heading: lot.columns[heading] for heading in calculated if heading in lot.columns},
         "rows": [_row(row, rows.get(row.number)) for row in planned.rows],
+        "ends_before_new_rows": [asdict(one) for one in done.short] if done else [],
         "side_file": str(done.side_file) if done and done.side_file else None,
     }
 

@@ -84,6 +84,8 @@ def _change(change: Change) -> str:
 
 def say_done(planned: Plan[LotSheet], done: Applied) -> None:
     """The end lines: what was done and where things are."""
+    from tarelot.workbook_templates.updates.fixed_ranges import lines
+
     path = planned.lot.path
     if done.update is not None:
         say_uncalculated(done.update)
@@ -93,6 +95,8 @@ def say_done(planned: Plan[LotSheet], done: Applied) -> None:
         say(f"{path}: nothing to write.")
         return
     totals = planned.totals
+    for line in lines(done.short):
+        say(f"Look at this: {line}")
     say(f"{path}: {totals['new']:,} new and {totals['changed']:,} changed trailers written.")
     # A name that cannot be printed as it is cannot be typed from the screen either.
     typed = as_typed(path)

@@ -13,12 +13,14 @@ import unohelper  # type: ignore[import-not-found]
 from tarelot.addin.libreoffice.menu.lists import pasted_list, properties, read_list, write_refused
 from tarelot.addin.libreoffice.menu.lot import file_of, read_lot
 from tarelot.addin.libreoffice.menu.names import MenuError
+from tarelot.addin.libreoffice.menu.rows import left_short
 from tarelot.addin.libreoffice.menu.workbook import TO_KEEP, hidden_rows, import_list
 from tarelot.workbook_templates.lists.quantities import Decimal
 from tarelot.workbook_templates.lists.table import free_side_file
 from tarelot.workbook_templates.lot.held.lot import Lot
 from tarelot.workbook_templates.ooxml.leftovers import FOLDER, owned
 from tarelot.workbook_templates.ooxml.safe_file import keep
+from tarelot.workbook_templates.updates.fixed_ranges import grown
 from tarelot.workbook_templates.updates.plan import Plan, plan, sheet_rows
 from tarelot.workbook_templates.updates.words import summary
 
@@ -116,7 +118,7 @@ class Import:
                 if made:
                     made.unlink()
             raise
-        lines = [summary(now), afterwards(self.document, now)]
+        lines = [summary(now), *left_short(self.document, grown(now)), afterwards(self.document, now)]
         if kept:
             lines.append(f"The version before: {kept}.")
         if side_file:

@@ -59,13 +59,6 @@ class _Table:
         self.below: list[Row] = list(enumerate(rows, self.first_row + 1))
         self.formulas = frozenset((self.first_row + row, self.columns[column]) for row, column in formula_cells(cells))
 
-    def filled(self) -> set[str]:
-        """Headings of the columns that hold a formula in each row."""
-        count = {heading: 0 for heading in self.columns}
-        for _, heading in self.formulas:
-            count[heading] += 1
-        return {heading for heading, found in count.items() if found and found >= len(self.below)}
-
 
 def read_lot(document: Any) -> Lot:
     """The lot in the open workbook.
@@ -77,7 +70,7 @@ def read_lot(document: Any) -> Lot:
     lot, option_list = _Table(document, TABLE), _Table(document, options.TABLE)
     units = units_of([*lot.columns, *option_list.columns], name_of(document))
     read = _reader(first_day_of(document))
-    rows, blank_rows = trailers(lot.below, lot.columns, units, lot.filled(), read)
+    rows, blank_rows = trailers(lot.below, lot.columns, units, lot.formulas, read)
     typed = {units.heading(column.heading) for column in inputs()}
     has_limits = document.Sheets.hasByName(limits.SHEET)
     return Lot(

@@ -43,7 +43,7 @@ class Lot:
         sheet: The sheet with the table.
         columns: Every heading of the table, a person's own ones too, with its column letter.
         missing: Headings of ours that the table does not have.
-        blank_rows: Numbers of the table's rows in which nothing is typed.
+        blank_rows: Numbers of the table's rows in which nothing is typed, in columns of a person's own either.
         first_row: The number of the table's first row below the headings.
         last_row: The number of its last row that is not one of totals.
         waits: Whether the table has no rows yet, and its one empty row waits for the first.

@@ -52,38 +52,41 @@ def missing_of(columns: Collection[str], units: Units) -> list[str]:
 
 
 def trailers(
-    below: Iterable[Row], columns: Sequence[str], units: Units, filled: Collection[str], read: Read
+    below: Iterable[Row], columns: Sequence[str], units: Units, formulas: Collection[tuple[int, str]], read: Read
 ) -> tuple[list[LotRow], list[int]]:
     """The trailers, and the numbers of the rows in which nothing is typed.
+
+    A trailer has something in one of our inputs, as the workbook's formulas count it. A row with nothing but what a
+    person typed in columns of their own is no trailer, and no blank row for one either: it stays as it is.
 
     Args:
         below: The rows below the headings.
         columns: The headings, a person's own ones too.
         units: The workbook's units.
-        filled: Headings of a person's own columns that the workbook fills.
+        formulas: Row and heading of the cells of a person's own columns that calculate: nothing is typed there.
         read: What a cell holds.
     """
     known = {units.heading(column.heading): column for column in inputs()}
     ours = {units.heading(column.heading) for column in results()}
-    filled_by_workbook = ours | set(filled)
     rows, blank_rows = [], []
     for number, found in below:
         values: dict[str, Value] = {}
         stored: dict[str, Value] = {}
-        is_blank = True
+        is_trailer = is_noted = False
         for heading, cell in zip(columns, found, strict=True):
             column = known.get(heading)
             value = read(number, heading, cell, column)
             if column is not None:
                 values[heading] = value
+                is_trailer = is_trailer or value is not None
             elif heading in ours:
                 stored[heading] = value
-            if value is not None and (column is not None or heading not in filled_by_workbook):
-                is_blank = False
-        if is_blank:
-            blank_rows.append(number)
-        else:
+            elif value is not None and (number, heading) not in formulas:
+                is_noted = True
+        if is_trailer:
             rows.append(LotRow(number, values, stored))
+        elif not is_noted:
+            blank_rows.append(number)
     return rows, blank_rows
 
 

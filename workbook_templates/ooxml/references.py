@@ -1,0 +1,87 @@
+"""What formulas, names and charts of a workbook say of the rows of one of its sheets."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+
+from tarelot.calc.columns import column_letters
+from tarelot.workbook_templates.ooxml.reading import Package
+from tarelot.workbook_templates.ooxml.sheet_xml import Row, SheetXml
+from tarelot.workbook_templates.ooxml.splice import element_tree
+
+Said = tuple[str, str, str]
+"""A formula's sheet, cell and text. A name has no sheet, a chart no cell."""
+
+_ROWS = re.compile(rb"[A-Za-z]\$?([0-9]+):\$?[A-Za-z]{1,3}\$?([0-9]+)")
+"""Cells from one row to another, or what looks like them."""
+_MAYBE = re.compile(rb":\$?[A-Za-z]")
+"""Without it there are none; it begins with one sign, which is found at once in the many rows of a large lot."""
+_GROUP = re.compile(rb"""\bsi=["']([0-9]+)["']""")
+_OF_PROGRAMS = "_xlnm."
+"""How names begin that programs keep: what is printed, what is filtered."""
+
+
+def ranges_of(package: Package, about: str) -> Iterator[Said]:
+    """Each formula, name and chart series that may speak of several rows of a sheet.
+
+    Args:
+        package: The workbook.
+        about: The sheet.
+    """
+    root = element_tree(package.read(package.workbook_part), package.workbook_part)
+    names = root.child("definedNames")
+    for sheet in package.sheets:
+        if sheet.kind == "worksheet":
+            yield from _formulas(SheetXml(package.text(sheet.part), sheet.name), about)
+    for name in names.children if names else ():
+        stated = name.attributes.get("name", "")
+        if not stated.startswith(_OF_PROGRAMS) and _speaks(name.text, about):
+            yield "", stated, name.text
+    for sheet in package.sheets:
+        for text in _series(package, sheet.part):
+            if _speaks(text, about):
+                yield sheet.name, "", text
+
+
+def _series(package: Package, sheet_part: str) -> Iterator[str]:
+    """The ranges that the charts of a sheet show."""
+    for drawing in (link for link in package.relationships(sheet_part) if link.kind == "drawing"):
+        for chart in (link for link in package.relationships(drawing.part) if link.kind == "chart"):
+            if package.find(chart.part):
+                tree = element_tree(package.read(chart.part), chart.part)
+                yield from (one.text for one in tree.walk() if one.name == "f")
+
+
+def _formulas(sheet: SheetXml, about: str) -> Iterator[Said]:
+    """The formulas of a sheet; a row is looked at only where its text shows that there is something to find."""
+    is_same = sheet.name.casefold() == about.casefold()
+    groups = {
+        number
+        for number, (text, _) in sheet.shared_formulas.items()
+        if _several_rows(text.encode()) and (is_same or _speaks(text, about))
+    }
+    for row in sheet.rows.values():
+        if not _has_any(sheet, row, groups):
+            continue
+        for cell in sheet.cells(row):
+            place = f"{column_letters(cell.column)}{row.number}"
+            text = sheet.whole_formula(cell, place)
+            if text and (is_same or _speaks(text, about)) and _several_rows(text.encode()):
+                yield sheet.name, place, text
+
+
+def _has_any(sheet: SheetXml, row: Row, groups: set[bytes]) -> bool:
+    """Whether something in a row reads several rows, or shares a formula that does."""
+    written = sheet.data[row.open_end : row.content_end]
+    return _several_rows(written) or bool(groups and any(found[1] in groups for found in _GROUP.finditer(written)))
+
+
+def _several_rows(text: bytes) -> bool:
+    return bool(_MAYBE.search(text)) and any(found[1] != found[2] for found in _ROWS.finditer(text))
+
+
+def _speaks(text: str, about: str) -> bool:
+    """Whether a text names a sheet."""
+    name, text = about.replace("'", "''").casefold(), text.casefold()
+    return f"{name}!" in text or f"{name}'!" in text
