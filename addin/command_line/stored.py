@@ -95,28 +95,33 @@ def _say_lost(path: Path, older: Path) -> None:
 
 def run_recalculate(chosen: argparse.Namespace) -> int:
     """Calculate and store the results."""
+    from tarelot.workbook_templates import workbook
     from tarelot.workbook_templates.updates.values_copy import recalculate
 
     with progress(1) as step:
         step("calculating")
-        update, backup = recalculate(chosen.file)
+        update, backup = recalculate(chosen.file, workbook.write)
     say_uncalculated(update)
+    is_every = not (update.left_alone or update.own_formulas or update.entries)
     if backup is None:
-        say(f"{chosen.file}: every result is stored as it should be; nothing was written")
+        results = "every result is stored as it should be" if is_every else "all others are stored as they should be"
+        say(f"{chosen.file}: {results}; nothing was written")
     else:
-        say(f"{chosen.file}: {update.count:,} results stored.")
+        gone = f"; {update.taken_away:,} old ones taken away" if update.taken_away else ""
+        say(f"{chosen.file}: {update.count:,} results stored{gone}.")
         say_whole(f"The version before: {backup}")
     return 0
 
 
 def run_values(chosen: argparse.Namespace) -> int:
     """Write a copy with values only."""
+    from tarelot.workbook_templates import workbook
     from tarelot.workbook_templates.updates.values_copy import copy_values
 
     refuse_existing(chosen.out)
     with progress(1) as step:
         step("copying")
-        count = copy_values(chosen.file, chosen.out)
+        count = copy_values(chosen.file, chosen.out, workbook.write)
     say_whole(f"Written: {chosen.out}, with {count:,} figures instead of formulas")
     return 0
 
@@ -128,5 +133,11 @@ def say_uncalculated(update: ResultUpdate) -> None:
     if len(update.left_alone) > MOST_LEFT_ALONE:
         say(f"Left alone: {len(update.left_alone) - MOST_LEFT_ALONE:,} more cells that hold what is not Tarelot's")
     if update.own_formulas:
-        waiting = ", ".join(f"{name} {count:,}" for name, count in update.own_formulas.items())
+        waiting = ", ".join(
+            f"{name} {count:,}" + (f" ({update.why[name]})" if name in update.why else "")
+            for name, count in update.own_formulas.items()
+        )
         say(f"Formulas that follow choices or are your own, calculated when the workbook is next opened: {waiting}")
+    if update.entries:
+        typed = ", ".join(f"{name} {count:,}" for name, count in update.entries.items())
+        say(f"Formulas of your own among the entries, taken as they last came to: {typed}")

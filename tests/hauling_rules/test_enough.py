@@ -14,13 +14,14 @@ import pytest
 
 from tarelot.calc.clearance import ramp_clearance
 from tarelot.calc.rules.hauling import RULES, judge
-from tarelot.calc.rules.hauling.enough import NAMES, OTHERWISE, RAMP, RATINGS, WEIGHT, Enough, placed
+from tarelot.calc.rules.hauling.enough import HEIGHTS, NAMES, OTHERWISE, RAMP, RATINGS, WEIGHT, Enough, placed
+from tarelot.calc.rules.hauling_figures import AIR, ELECTRIC, SURGE, Measures
 from tarelot.calc.rules.hauling_rule import NO, YES
-from tests.hauling_rules.fitting import FITTING, NECK, US
+from tests.hauling_rules.fitting import FITTING, METRIC, NECK, US
 from tests.hauling_rules.test_properties import Set, varied
 
 SETS, PARTS = 2_400, 6
-ROWS: tuple[Enough, ...] = (*RATINGS, WEIGHT, RAMP, *placed(RULES))
+ROWS: tuple[Enough, ...] = (*RATINGS, WEIGHT, RAMP, *HEIGHTS, *placed(RULES))
 AMOUNT = re.compile(r"(?P<name>.+?) (?P<amount>-?[\d,]+(\.\d+)?)( lb| in| ft)? or (?P<way>more|less)(?P<tail>.*)")
 MENDED = ("ok", "caution", "-")
 
@@ -72,6 +73,8 @@ def harder(given: Set, chance: random.Random) -> Set:
         found["weight"] = chance.uniform(9_000, 26_000)
     if chance.random() < 0.2:
         found["ramp_length"] = chance.uniform(30, 80)
+    if chance.random() < 0.1:
+        found["machine_height"] = chance.uniform(120, 180)
     return found
 
 
@@ -92,6 +95,7 @@ def test_each_figure_is_enough_and_one_percent_less_is_not(part: int) -> None:
         seen[verdict.word] += 1
     assert seen[NO] > SETS / PARTS / 4
     assert len(seen) > 15
+    assert min(seen["machine_height"], seen["deck_height"]) > 5
 
 
 # What is offered for the fitting set with a figure or two changed, by hand. The set: 6,000 lb empty, 700 lb of it on
@@ -117,6 +121,11 @@ BY_HAND: tuple[tuple[Set, str], ...] = (
     ({"coupler_sizes": "2 ball"}, "a truck with coupler size 3 in eye"),
     ({"brake_controls": "air"}, "a truck that works electric brakes"),
     ({"machine_width": 110}, "a permit"),
+    ({"machine_height": 130}, "machine's height 128.0 in or less"),  # 162 - 34
+    ({"machine_height": 130}, "deck height 32.0 in or less"),  # 162 - 130
+    ({"deck_height": 60.25}, "machine's height 101.7 in or less"),  # 101.75
+    # 49 CFR 393.48(d): 1.25 x 14,000 = 17,500 lb, and the trailer's rating is 24,000
+    ({"brakes": "hydraulic surge"}, "electric or air brakes"),
 )
 
 
@@ -155,6 +164,7 @@ def test_every_word_offered_is_enough() -> None:
         {"coupler_sizes": "2 ball"},
         {"brake_controls": "air"},
         {"machine_width": 110},
+        {"brakes": SURGE},
         {"rear_empty": 3_000, "weight": 19_000, "to_axles": 12},
     )
     for _ in range(200):
@@ -166,9 +176,36 @@ def test_every_word_offered_is_enough() -> None:
                 typed = row.typed if isinstance(row.typed, str) else row.typed.work_out(verdict.cells)
                 broken = {key for key in row.rules if verdict.states[key] == "broken"}
                 assert broken
-                assert is_mended(given | {row.figure: typed}, broken), (row.figure, typed, given)
+                for one in (ELECTRIC, AIR) if row.figure == "brakes" else (typed,):
+                    assert is_mended(given | {row.figure: one}, broken), (row.figure, one, given)
                 seen[row.figure] += 1
     assert len(seen) == len(OTHERWISE)
+
+
+@pytest.mark.parametrize("measures", [US, METRIC], ids=["US", "metric"])
+def test_the_heights_offered_are_the_greatest_that_pass(measures: Measures) -> None:
+    """Against bisection of the plain sum of heights and limit, and of the rule itself, to the last digit said."""
+    chance, offered = random.Random(8), 0
+    unit, step = measures.per_inch, 0.1
+    for _ in range(60):
+        given: Set = {"deck_height": chance.uniform(12, 60) * unit, "machine_height": chance.uniform(90, 150) * unit}
+        words = judge(given, measures).enough.split("; ")
+        for figure in ("machine_height", "deck_height"):
+            other = float(str(given["machine_height" if figure == "deck_height" else "deck_height"]))
+            low, high = 0.0, 162 * unit  # 13 ft 6 in, the least that states allow
+            for _ in range(60):
+                middle = (low + high) / 2
+                low, high = (middle, high) if middle + other <= 162 * unit else (low, middle)
+            greatest = math.floor(low / step + 1e-9) * step
+            amount = f"{NAMES[figure]} {greatest:,.1f} {'in' if measures is US else 'mm'} or less"
+            is_tall = float(str(given["deck_height"])) + float(str(given["machine_height"])) > 162 * unit
+            is_likely = low >= {"deck_height": 10, "machine_height": 30}[figure] * unit
+            assert (amount in words) == (is_tall and is_likely), (amount, words, given)
+            if amount in words:
+                assert judge(given | {figure: greatest}, measures).states["tall"] in MENDED
+                assert judge(given | {figure: greatest + step}, measures).states["tall"] == "broken"
+                offered += 1
+    assert offered > 20
 
 
 def test_the_ramp_offered_is_clear_by_the_exact_geometry() -> None:
@@ -222,6 +259,8 @@ def test_the_other_way_round_is_offered_where_it_is_a_yes_and_only_there() -> No
         ({"hitch": None}, "chain strength"),
         ({"clearance": 0}, "ramp length"),
         ({**NECK, "ramps_outside": 1, "ramp_width": 0}, "width of one ramp"),  # (1 - 84) / 2 + 18 is below 0
+        ({"machine_height": 153}, "deck height"),  # 162 - 153 is below the 10 in that a deck is likely to have
+        ({"deck_height": 133, "tail_drop": 0}, "machine's height"),  # 162 - 133 is below the 30 in of a machine
     ],
 )
 def test_no_figure_is_named_for_what_another_lacks(changes: Set, unsaid: str) -> None:

@@ -20,6 +20,7 @@ from python_calamine import CalamineWorkbook
 from tarelot.addin.command_line.main import main
 from tarelot.calc.cells.formulas import name_formula
 from tarelot.calc.registry import BY_NAME
+from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import US
 from tarelot.workbook_templates.lists.reading import read_list
 from tarelot.workbook_templates.lists.rows import ListError
@@ -288,7 +289,7 @@ def test_formulas_that_are_missing_are_put_back(demo: Path, office: Office) -> N
     place = "M7"
     wanted = openpyxl.load_workbook(demo)["Lot"][place].value
     edit(Path(shutil.copy(demo, demo.with_name("whole.xlsx"))), demo, {"Lot": {place: None}})
-    recalculate(demo)
+    recalculate(demo, workbook.write)
     assert openpyxl.load_workbook(demo)["Lot"][place].value == wanted
     assert result_update(read_lot(demo)).count == 0
     assert_engines_agree(demo, office)
@@ -305,9 +306,9 @@ def test_how_a_program_writes_a_formula_makes_no_difference() -> None:
 def test_names_are_put_right_after_libreoffice(demo: Path, tmp_path: Path, office: Office) -> None:
     path = office.save_as(demo, tmp_path / "saved.xlsx")
     assert "_xlfn.lambda" in defined_names(path)["LOT_PAYLOAD"]  # as LibreOffice writes it
-    recalculate(path)
+    recalculate(path, workbook.write)
     assert defined_names(path)["LOT_PAYLOAD"] == name_formula(BY_NAME["LOT_PAYLOAD"])
-    update, backup = recalculate(path)
+    update, backup = recalculate(path, workbook.write)
     assert (update.count, backup) == (0, None)
 
 
@@ -358,7 +359,7 @@ def test_a_copy_holds_the_same_figures_and_no_formula(demo: Path, tmp_path: Path
     with_own_formulas(demo)
     path = office.save_as(demo, tmp_path / "saved.xlsx")
     out = tmp_path / "figures.xlsx"
-    count = copy_values(path, out)
+    count = copy_values(path, out, workbook.write)
     with zipfile.ZipFile(path) as old, zipfile.ZipFile(out) as new:
         sheets = [name for name in old.namelist() if name.startswith("xl/worksheets/sheet")]
         assert sum(len(re.findall(rb"<f[ >/]", old.read(name))) for name in sheets) == count > 1000
@@ -373,7 +374,7 @@ def test_a_copy_holds_the_same_figures_and_no_formula(demo: Path, tmp_path: Path
             # LibreOffice writes 15 digits of what it calculated
             assert values[0] == values[1] or values[0] == pytest.approx(values[1], rel=1e-12)
     with pytest.raises(ValueError, match="exists already"):
-        copy_values(path, out)
+        copy_values(path, out, workbook.write)
 
 
 def test_an_empty_table_a_totals_row_and_what_stands_below(tmp_path: Path) -> None:

@@ -2,7 +2,8 @@
 
 A result cell that a person typed over, or whose formula a person changed, is left alone and reported. Formulas
 elsewhere in the workbook are not calculated here: where any of them reads the lot, and the lot changed, all lose their
-stored results, so that every program calculates them on opening instead of showing old figures.
+stored results, so that every program calculates them on opening instead of showing old figures. ``form.anew`` works
+out those of our other sheets too.
 """
 
 from __future__ import annotations
@@ -51,12 +52,22 @@ class ResultUpdate:
         formulas: Cell of the lot's sheet to the formula that it lacks.
         left_alone: Cells that are not ours to fill, each with why.
         own_formulas: How many formulas outside the lot's results are left to the spreadsheet program, by sheet.
+        why: Why those of a sheet of ours are, by sheet, where that is known.
+        entries: How many formulas stand where something is to be typed, by sheet; results are made of what they last
+            came to.
     """
 
     store: dict[str, dict[str, Result]] = field(default_factory=dict)
     formulas: dict[str, tuple[str, Result]] = field(default_factory=dict)
     left_alone: dict[str, str] = field(default_factory=dict)
     own_formulas: Counter[str] = field(default_factory=Counter)
+    why: dict[str, str] = field(default_factory=dict)
+    entries: Counter[str] = field(default_factory=Counter)
+
+    @property
+    def taken_away(self) -> int:
+        """How many stored results are to be taken away."""
+        return sum(value is None for cells in self.store.values() for value in cells.values())
 
     @property
     def count(self) -> int:
@@ -88,16 +99,17 @@ def _moved(stated: str, letter: str, first: int, number: int) -> str:
     return moved_formula(stated, f"{letter}{first}", f"{letter}{number}")
 
 
-def result_update(lot: LotSheet, touched: Collection[int] = ()) -> ResultUpdate:
+def result_update(lot: LotSheet, touched: Collection[int] = (), *, anew: bool = False) -> ResultUpdate:
     """What has to be stored so that every result of the workbook is that of its inputs.
 
     Args:
         lot: The lot as its file holds it now.
         touched: Rows of the sheet whose inputs were just changed.
+        anew: Whether every result that is not worked out here is taken away, the lot changed or not.
     """
     names = defined_names(lot.path)
     with Package(lot.path) as package:
-        return _Search(lot, package, names, touched).run()
+        return _Search(lot, package, names, touched, anew=anew).run()
 
 
 def plain_form(formula: str) -> str:
@@ -123,8 +135,10 @@ def plain_form(formula: str) -> str:
 class _Search:
     """One search through a workbook."""
 
-    def __init__(self, lot: LotSheet, package: Package, names: Mapping[str, str], touched: Collection[int]) -> None:
-        self.lot, self.package, self.names, self.touched = lot, package, names, touched
+    def __init__(
+        self, lot: LotSheet, package: Package, names: Mapping[str, str], touched: Collection[int], *, anew: bool
+    ) -> None:
+        self.lot, self.package, self.names, self.touched, self.anew = lot, package, names, touched, anew
         self.update = ResultUpdate()
         self.sheet = SheetXml(package.text(package.sheet(lot.sheet).part), lot.sheet)
         self.plain_forms: dict[str, str] = {}
@@ -145,7 +159,7 @@ class _Search:
             if any(not same_result(row.stored.get(h), value) for h, value in here.items()):
                 cells |= self._row(row.number, here, row.stored)
         self.update.store[self.lot.sheet] = cells
-        is_changed = bool(self.touched or cells or self.update.formulas)
+        is_changed = bool(self.anew or self.touched or cells or self.update.formulas)
         filled: list[dict[str, object]] = [
             {**row.values, **computed} for row, computed in zip(self.lot.rows, found, strict=True)
         ]
@@ -186,10 +200,10 @@ class _Search:
         if not is_troubled:
             self.update.formulas |= lacking
             return cells
-        if number not in self.touched:
+        if number not in self.touched and not self.anew:
             return {}
         self.update.formulas |= {place: (formula, None) for place, (formula, _) in lacking.items()}
-        return {f"{self.lot.columns[h]}{number}": None for h in computed if self._is_formula(here, h)}
+        return {f"{self.lot.columns[h]}{number}": None for h in computed if self._has_result(here, h)}
 
     def _plain_form(self, cell: Cell, number: int) -> str:
         """The plain form of a cell's formula, ``ROW`` in place of its row's number; found once for each writing."""
@@ -207,9 +221,10 @@ class _Search:
             self.shared_forms[written] = self.plain_forms[text]
         return self.plain_forms[text]
 
-    def _is_formula(self, here: Mapping[str, Cell], heading: str) -> bool:
+    def _has_result(self, here: Mapping[str, Cell], heading: str) -> bool:
+        """Whether a formula stands there that has a result stored."""
         cell = here.get(self.lot.columns[heading])
-        return cell is not None and self.sheet.formula(cell) is not None
+        return cell is not None and self.sheet.formula(cell) is not None and has_result(cell)
 
     def _start(self, rows: list[dict[str, object]], *, is_changed: bool) -> set[str]:
         """The figures of the Start sheet, where they still stand in their places; which cells are ours there.
@@ -229,7 +244,7 @@ class _Search:
                 continue
             ours.add(place)
             if self.update.left_alone:
-                cells |= {place: None} if is_changed else {}
+                cells |= {place: None} if is_changed and has_result(cell) else {}
             elif (sheet.stored(cell) or b"") != _as_stored(figure):
                 cells[place] = figure
         self.update.store[start.SHEET] = cells
@@ -252,7 +267,9 @@ class _Search:
         """Take the stored results of a person's own formulas away where any of them reads the lot."""
         own: dict[str, list[str]] = {}
         count: Counter[str] = Counter()
-        is_read = any(self._reads_lot(text) for name, text in self.names.items() if not name.startswith("LOT_"))
+        is_read = self.anew or any(
+            self._reads_lot(text) for name, text in self.names.items() if not name.startswith("LOT_")
+        )
         for sheet in self.package.sheets:
             if sheet.kind != "worksheet":
                 continue
@@ -266,7 +283,7 @@ class _Search:
                     continue
                 for place, cell in self._not_ours(xml, row, ours_on_start):
                     count[sheet.name] += 1
-                    if _VALUE.search(cell.plain):
+                    if has_result(cell):
                         own.setdefault(sheet.name, []).append(place)
                     is_read = is_read or is_lot or self._reads_lot(xml.formula_text(cell))
         count = +count  # without the sheets that hold none
@@ -325,6 +342,11 @@ def _of_any_row(text: str, number: int) -> str:
     """A formula with ``ROW`` in place of its row's number in references such as AB5, outside of texts and brackets."""
     own = re.compile(rf'("(?:[^"]|"")*"|\[[^\[\]]*\])|(?<![\w.$!])([A-Z]{{1,3}}){number}(?![\w.(!])', re.IGNORECASE)
     return own.sub(lambda match: match[1] or match[2] + ROW, text)
+
+
+def has_result(cell: Cell) -> bool:
+    """Whether something is stored in a cell, an empty text too."""
+    return bool(_VALUE.search(cell.plain))
 
 
 def same_result(stored: Value, computed: Result) -> bool:

@@ -15,13 +15,21 @@ from tarelot.workbook_templates.ooxml.safe_file import refuse_if_open, replace_f
 from tarelot.workbook_templates.ooxml.sheet_xml import SheetXml
 from tarelot.workbook_templates.ooxml.splice import PackageError, Splice, element_tree
 from tarelot.workbook_templates.updates.apply import stale_names, write_results
-from tarelot.workbook_templates.updates.results import ResultUpdate, result_update
+from tarelot.workbook_templates.updates.form.anew import update_anew
+from tarelot.workbook_templates.updates.form.pattern import Writer
+from tarelot.workbook_templates.updates.results import ResultUpdate
 
 _STORED = re.compile(rb"<(?:[\w.-]+:)?v[\s>/]")
 
 
-def recalculate(path: Path) -> tuple[ResultUpdate, Path | None]:
-    """Calculate a lot workbook's results from its inputs, store those that differ, and put our names right.
+def recalculate(path: Path, write: Writer) -> tuple[ResultUpdate, Path | None]:
+    """Calculate a lot workbook's results from its entries, store those that differ, and put our names right.
+
+    Results that are not worked out here are taken away, so that no program shows an old one.
+
+    Args:
+        path: The workbook.
+        write: ``workbook.write``, which writes a lot new.
 
     Returns:
         What was stored, and where the version before is kept; None where nothing had to be stored.
@@ -32,17 +40,22 @@ def recalculate(path: Path) -> tuple[ResultUpdate, Path | None]:
     """
     refuse_if_open(path)
     lot = read_lot(path)
-    update = result_update(lot)
+    update = update_anew(lot, write)
     if not update.store and not update.formulas and not stale_names(path):
         return update, None
     return update, replace_file(path, lambda new: write_results(lot, update, new), "recalculate")
 
 
-def copy_values(path: Path, out: Path) -> int:
+def copy_values(path: Path, out: Path, write: Writer) -> int:
     """Write a copy of a lot workbook that holds values only, and return how many formulas became values.
 
     Results are calculated anew first. Styles, charts, notes and
     all else stay.
+
+    Args:
+        path: The workbook.
+        out: The copy.
+        write: ``workbook.write``, which writes a lot new.
 
     Raises:
         LotError: The workbook cannot be read.
@@ -53,7 +66,9 @@ def copy_values(path: Path, out: Path) -> int:
     if out.suffix.lower() != path.suffix.lower():
         raise PackageError(f"the copy's name must end in {path.suffix}")
     lot = read_lot(path)
-    update = result_update(lot)
+    update = update_anew(lot, write)
+    if not update.count:  # what is not worked out here was made of the same results
+        update.store = {}
     with own_folder() as folder:
         current = folder / f"current{path.suffix}"
         write_results(lot, update, current)

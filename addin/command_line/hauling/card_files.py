@@ -127,7 +127,7 @@ def named_rows(rows: Sequence[dict[str, object]], stocks: Sequence[str]) -> list
     """
     chosen = []
     for stock in stocks:
-        same = [row for row in rows if stock_of(row).lower() == stock.strip().lower()]
+        same = [row for row in rows if is_stock(row, stock)]
         if len(same) != 1:
             how = "is not on the lot" if not same else f"stands on the lot {len(same)} times: make it single first"
             raise LotError(f"stock no. {stock} {how}")
@@ -221,6 +221,11 @@ def _names(rows: Sequence[dict[str, object]]) -> list[str]:
         same = sum(re.fullmatch(rf"{re.escape(name.lower())}(-\d+)?", other.lower()) is not None for other in names)
         names.append(f"{name}-{same + 1}" if same else name)
     return names
+
+
+def is_stock(row: Mapping[str, object], stock: str) -> bool:
+    """Whether a row has a stock number, as a person may type it."""
+    return stock_of(row).lower() == stock.strip().lower()
 
 
 def stock_of(row: Mapping[str, object]) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from ...cells.expression import Expression, Given
-from ...cells.spreadsheet import AND, IF, MAX, OR
+from ...cells.spreadsheet import AND, IF, MAX, OR, N
 from ...cells.worked_out import WorkedOut
 from ..entries import Renamed
 from ..hauling import EXPRESSIONS as WITHOUT
@@ -32,6 +32,8 @@ _APART: tuple[Otherwise, ...] = (
     Otherwise("", ("no_place",), "", _MOVED, AND(_IN_THE_WAY, MAX(*(C(over(seat)) for seat in _SEATS)).equals(0))),
 )
 _WHOLE = IF(C("machine_items") > 0, "weight of the machine with what is on it", NAMES["weight"])
+_ITEM_TOO_HIGH = C("deck_height") + N(C("items_high")) > C("limit_legal_height")
+_HEIGHT = IF(_ITEM_TOO_HIGH, "height of machine and all also aboard", NAMES["machine_height"])
 
 
 def _renamed() -> dict[str, Expression]:
@@ -55,7 +57,7 @@ def _renamed() -> dict[str, Expression]:
 
 def _said_enough(known: Mapping[str, Expression]) -> dict[str, Expression]:
     """What would be enough; the machine's greatest weight is asked by the least pin while it drives on."""
-    names: dict[str, Given] = {**NAMES, "weight": _WHOLE}
+    names: dict[str, Given] = {**NAMES, "weight": _WHOLE, "machine_height": _HEIGHT}
     found = enough(RULES, known, names, (*OTHERWISE, *_APART))
     return found | {"weight_enough": Renamed(found["weight_enough"], _LEAST_PIN)}
 

@@ -15,7 +15,9 @@ from ...brakes import UNBRAKED_LB
 from ...cells.expression import Cell, Expression, Given, lift
 from ...cells.spreadsheet import AND, FIXED, IF, IFERROR, ISNUMBER, MAX, MIN, OR, ROUND, N, joined, listing
 from ..hauling_figures import (
+    AIR,
     BACKWARD,
+    ELECTRIC,
     FIGURES,
     GOOSENECK,
     PLACES,
@@ -241,6 +243,21 @@ def placed(rules: tuple[Rule, ...]) -> tuple[Enough, ...]:
 WEIGHT = Enough(
     "weight", tuple(rule for rule, _ in _MOST_WEIGHT), C("weight_enough"), "weight", ("weight_enough",), is_most=True
 )
+_ROOM_FOR_MACHINE = C("limit_legal_height") - C("deck_height")
+_ROOM_BELOW = C("limit_legal_height") - (C("loaded_height") - C("deck_height"))
+HEIGHTS = tuple(
+    Enough(
+        figure,
+        ("tall",),
+        most,
+        "short",
+        ("deck_height",),
+        is_most=True,
+        only=most >= C(f"limit_plaus_{figure}_least"),
+    )
+    for figure, most in (("machine_height", _ROOM_FOR_MACHINE), ("deck_height", _ROOM_BELOW))
+)
+"""What is lower: not offered below what is likely."""
 RAMP = Enough("ramp_length", RAMPS_FIXED_BY_LENGTH, C("ramp_enough"), "short", ("ramp_enough",))
 OTHERWISE: tuple[Otherwise, ...] = (
     Otherwise("hitches", ("hitch",), word("hitch"), lift("a truck with a ") & word("hitch") & " hitch"),
@@ -250,6 +267,7 @@ OTHERWISE: tuple[Otherwise, ...] = (
     Otherwise(
         "brake_controls", ("brake_control",), word("brakes"), lift("a truck that works ") & word("brakes") & " brakes"
     ),
+    Otherwise("brakes", ("surge",), ELECTRIC, f"{ELECTRIC} or {AIR} brakes"),
     Otherwise("stands", ("lift",), "yes", "tail on stands"),
     Otherwise(
         "permit",
@@ -377,7 +395,7 @@ def enough(
     said = [
         IF(C("verdict").equals(YES), "", IF(C("turned_fits").equals(1), turned_words, "")),
         _said(rules, WEIGHT, names),
-        *(_said(rules, row, names) for row in placed(rules)),
+        *(_said(rules, row, names) for row in (*placed(rules), *HEIGHTS)),
         _said(rules, RAMP, names),
         IF(C("ramp_longest_fails").equals(1), none_long, ""),
         *(_said(rules, row, names) for row in RATINGS),

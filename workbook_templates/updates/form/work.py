@@ -58,6 +58,7 @@ class Work:
         self.sheets = {sheet.name: sheet for sheet in package.sheets}
         self.edits: dict[str, SheetEdit] = {}
         self.held: dict[str, dict[tuple[int, int], Value]] = {}
+        self._new: dict[str, New] = {}
         self.forms = {name: self._form(name) for name in TABLES if name in entries.tables}
         self.adapted = self._adapted()
         self.changes: list[SheetChange] = []
@@ -157,6 +158,11 @@ class Work:
 
     def new(self, name: str) -> New:
         """A sheet of ours as it is written new, to be compared with the person's."""
+        if name not in self._new:
+            self._new[name] = self._written_new(name)
+        return self._new[name]
+
+    def _written_new(self, name: str) -> New:
         sheet, said = self.pattern.sheet(name), self.pattern.said(name)
         table = self.entries.tables.get(match.TABLE)
         if name != match.SHEET or table is None or self._trouble_of_match():
