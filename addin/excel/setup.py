@@ -26,6 +26,8 @@ from urllib.parse import urlsplit
 from urllib.request import url2pathname
 from xml.sax.saxutils import escape
 
+from python_calamine import CalamineError, CalamineWorkbook
+
 ADD_IN = "tarelot.xlam"
 MODULE = "tarelot.addin.excel.lot_functions"
 EXTRA = "[excel]"  # the part of pyproject.toml that names xlwings
@@ -37,6 +39,14 @@ LEAST_XLWINGS = (0, 33)
 LIBRARIES = ("xlwings32", "xlwings64")
 """The libraries for VBA: that of an Excel with 32 bits, and of one with 64."""
 TEMPLATE = "quickstart_addin.xlam"
+INTERPRETER, SETTINGS_SHEET = "Interpreter_Win", "myaddin.conf"
+OF_ANOTHER_SYSTEM = "python"
+"""What an add-in names that was not written on Windows."""
+WRITE_ANEW = "-m tarelot.addin.command_line setup excel"
+OPTIONS = r"Software\Microsoft\Office\{version}.0\Excel\Options"
+"""Where Excel keeps which add-ins it opens, among the user's settings: from memory, not tried in Excel."""
+OPENED = re.compile('(?:/[A-Z] )?"?([^"]+)"?')
+"""Such a value, as ``/R "C:\\Yard\\tarelot.xlam"``."""
 SETTINGS_OFF = 'name="_myaddin.conf"'  # xlwings reads the sheet only under the name without the underscore
 SETTINGS_ON = 'name="myaddin.conf"'
 
@@ -117,11 +127,63 @@ def check() -> list[Finding]:
         return [Finding(None, text)]
     import winreg
 
+    places: list[Path] = []
     try:
-        excel = Finding(True, f"{winreg.QueryValue(winreg.HKEY_CLASSES_ROOT, CURRENT_EXCEL)} is installed")
+        current = winreg.QueryValue(winreg.HKEY_CLASSES_ROOT, CURRENT_EXCEL)
+        excel = Finding(True, f"{current} is installed")
+        places = _opened_by_excel(current.rpartition(".")[2])
     except OSError:
         excel = Finding(False, "Excel is not installed; the functions need the Windows program, not Excel on the web")
-    return [excel, *_libraries(), Finding(None, f"to see whether it has the functions, {TRIAL}")]
+    not_yet = Finding(None, f"Excel opens no {ADD_IN} yet: the steps that {WRITE_ANEW} prints add it")
+    add_ins = [_add_in_finding(place) for place in places] or [not_yet]
+    return [excel, *_libraries(), *add_ins, Finding(None, f"to see whether it has the functions, {TRIAL}")]
+
+
+def _opened_by_excel(version: str) -> list[Path]:
+    """Where the add-ins of our name lie that Excel opens when it starts: its values OPEN, OPEN1 and so on."""
+    if sys.platform != "win32":
+        return []
+    import winreg
+
+    try:
+        with winreg.OpenKey(winreg.HKEY_CURRENT_USER, OPTIONS.format(version=version)) as key:
+            values = [winreg.EnumValue(key, number) for number in range(winreg.QueryInfoKey(key)[1])]
+    except FileNotFoundError:  # an Excel that was never started has no options
+        return []
+    opened = [OPENED.fullmatch(str(value)) for name, value, _ in values if re.fullmatch("OPEN[0-9]*", name)]
+    named = [said[1] for said in opened if said and re.split(r"[\\/]", said[1])[-1].lower() == ADD_IN]
+    # One in Excel's own folder of add-ins is named without it; a full path stands for itself.
+    return [Path(os.environ.get("APPDATA", ""), "Microsoft", "AddIns", name) for name in named]
+
+
+def _add_in_finding(place: Path) -> Finding:
+    """Whether an add-in that Excel opens is there and names this Python."""
+    anew = f'write it anew with {python()} {WRITE_ANEW} --out "{place.parent}" and do the steps that it prints'
+    try:
+        named = _interpreter(place)
+    except FileNotFoundError:
+        return Finding(False, f"{place}, which Excel opens, is not there: {anew}")
+    except (OSError, CalamineError) as error:
+        return Finding(False, f"{place}, which Excel opens, cannot be read ({error}): {anew}")
+    if os.path.normcase(named) == os.path.normcase(sys.executable):
+        return Finding(True, f"{place} starts this Python")
+    if named == OF_ANOTHER_SYSTEM:
+        why = f"names no Python of this computer but plain {named}, as one written on another system does"
+    else:
+        why = f"starts another Python, {named}" if named else "names no Python"
+    return Finding(False, f"{place} {why}: {anew}")
+
+
+def _interpreter(place: Path) -> str:
+    """The Python that an add-in starts, as its sheet of settings has it; empty where it has none.
+
+    Raises:
+        OSError: The file cannot be read.
+        CalamineError: It is no workbook, or has no such sheet.
+    """
+    with place.open("rb") as file:
+        rows = CalamineWorkbook.from_filelike(file).get_sheet_by_name(SETTINGS_SHEET).to_python()
+    return next((str(row[1]) for row in rows if len(row) > 1 and row[0] == INTERPRETER), "")
 
 
 def settings() -> dict[str, str]:
@@ -129,8 +191,8 @@ def settings() -> dict[str, str]:
 
     The workbook's folder is kept out of Python's search path, since a file there could stand before ours.
     """
-    interpreter = sys.executable if sys.platform == "win32" else "python"
-    return {"Interpreter_Win": interpreter, "UDF Modules": MODULE, "ADD_WORKBOOK_TO_PYTHONPATH": "false"}
+    interpreter = sys.executable if sys.platform == "win32" else OF_ANOTHER_SYSTEM
+    return {INTERPRETER: interpreter, "UDF Modules": MODULE, "ADD_WORKBOOK_TO_PYTHONPATH": "false"}
 
 
 def _steps(target: Path) -> list[str]:

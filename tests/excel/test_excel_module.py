@@ -8,6 +8,7 @@ reads the workbook written. That the functions' values are right is the matter o
 
 from __future__ import annotations
 
+import contextlib
 import datetime
 import importlib.metadata
 import importlib.util
@@ -16,6 +17,7 @@ import re
 import sys
 import types
 import zipfile
+from collections.abc import Mapping
 from decimal import Decimal
 from importlib.machinery import ModuleSpec
 from pathlib import Path
@@ -366,8 +368,15 @@ def test_elsewhere_than_on_windows_the_check_says_so() -> None:
     assert "need Windows" in finding.line
 
 
-def pretend_windows(monkeypatch: pytest.MonkeyPatch, prefix: Path, *, excel: bool, pywin32: bool) -> None:
-    """Windows as far as the check asks: its registry, pywin32 and the folder of Python."""
+def pretend_windows(
+    monkeypatch: pytest.MonkeyPatch,
+    prefix: Path,
+    *,
+    excel: bool,
+    pywin32: bool,
+    options: Mapping[str, str] | None = None,
+) -> None:
+    """Windows as far as the check asks: its registry, with what Excel keeps there, pywin32 and the folder of Python."""
 
     def query(root: object, key: str) -> str:
         if not excel:
@@ -377,7 +386,21 @@ def pretend_windows(monkeypatch: pytest.MonkeyPatch, prefix: Path, *, excel: boo
     find_spec = importlib.util.find_spec
     pythoncom = ModuleSpec("pythoncom", None) if pywin32 else None
     monkeypatch.setattr(importlib.util, "find_spec", lambda name: pythoncom if name == "pythoncom" else find_spec(name))
-    monkeypatch.setitem(sys.modules, "winreg", types.SimpleNamespace(QueryValue=query, HKEY_CLASSES_ROOT=0))
+
+    def opened(key: object, name: str) -> contextlib.AbstractContextManager[Mapping[str, str]]:
+        if key != "user" or name != r"Software\Microsoft\Office\16.0\Excel\Options":
+            raise FileNotFoundError
+        return contextlib.nullcontext(options or {})
+
+    registry = types.SimpleNamespace(
+        QueryValue=query,
+        HKEY_CLASSES_ROOT=0,
+        HKEY_CURRENT_USER="user",
+        OpenKey=opened,
+        QueryInfoKey=lambda key: (0, len(key), 0),
+        EnumValue=lambda key, number: (*list(key.items())[number], 1),
+    )
+    monkeypatch.setitem(sys.modules, "winreg", registry)
     monkeypatch.setattr(sys, "platform", "win32")
     monkeypatch.setattr(sys, "prefix", str(prefix))
 
@@ -388,9 +411,41 @@ def test_on_windows_the_check_finds_what_is_there(tmp_path: Path, monkeypatch: p
         (tmp_path / f"{library}-{version}.dll").touch()
     pretend_windows(monkeypatch, tmp_path, excel=True, pywin32=True)
     findings = setup.check()
-    assert [finding.state for finding in findings] == ["ok"] * 5 + ["note"]
+    assert [finding.state for finding in findings] == ["ok"] * 5 + ["note", "note"]
     assert [line.split()[0] for _, line in findings[:3]] == ["Excel.Application.16", "xlwings", "pywin32"]
     assert "it shows 6400" in findings[-1].line
+
+
+def test_on_windows_the_check_reads_the_add_ins_that_excel_opens(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each where it lies, by its values OPEN; one that names this Python is right, and no other."""
+    places = [tmp_path / name / setup.ADD_IN for name in ("elsewhere", "here", "older", "gone", "damaged")]
+    elsewhere, here, older, gone, damaged = places
+    setup.write(elsewhere.parent)
+    monkeypatch.setenv("APPDATA", str(tmp_path))
+    options = {"OPEN": f'/R "{elsewhere}"', "OPEN1": str(here), "OPEN2": f'"{older}"', "OPEN3": f'/R "{gone}"'}
+    options |= {"OPEN4": f'/R "{damaged}"', "OPEN5": '/R "C:\\other.xlam"', "Font": str(gone), "OPEN6": setup.ADD_IN}
+    pretend_windows(monkeypatch, tmp_path, excel=True, pywin32=True, options=options)
+    setup.write(here.parent)
+    with monkeypatch.context() as before:
+        before.setattr(sys, "executable", r"C:\Python 3.11\python.exe")
+        setup.write(older.parent)
+    damaged.parent.mkdir()
+    damaged.write_bytes(b"no add-in")
+    found = {str(place): one for place in places for one in setup.check() if one.line.startswith(str(place))}
+    assert [found[str(place)].state for place in places] == ["missing", "ok", *["missing"] * 3]
+    lines = [found[str(place)].line for place in places]
+    assert "names no Python of this computer but plain python, as one written on another system does: write" in lines[0]
+    assert f'setup excel --out "{elsewhere.parent}" and do the steps' in lines[0]
+    assert r"starts another Python, C:\Python 3.11\python.exe: write it anew" in lines[2]
+    assert "is not there: write it anew" in lines[3]
+    assert "cannot be read (" in lines[4]
+    own_folder = tmp_path / "Microsoft" / "AddIns" / setup.ADD_IN
+    assert sum(one.line.startswith(str(own_folder)) for one in setup.check()) == 1
+    assert not any("other.xlam" in one.line for one in setup.check())
+    setup.write(elsewhere.parent)  # as the line says
+    assert any(one.line == f"{elsewhere} starts this Python" for one in setup.check())
 
 
 def test_on_windows_the_check_says_what_is_missing(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
