@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from tarelot.addin.command_line.command import Parser, command
 from tarelot.addin.command_line.files import refuse_existing
 from tarelot.addin.command_line.output import agreed, progress, say, say_whole
+from tarelot.workbook_templates.basis.counts import so_many
 
 if TYPE_CHECKING:
     from tarelot.workbook_templates.updates.results import ResultUpdate
@@ -25,7 +26,7 @@ def add_parsers(commands: argparse._SubParsersAction[Parser]) -> None:
     undo = command(
         commands,
         "undo",
-        "put the version before the last change back; done twice it goes forward again",
+        "restore the previous version; done twice it goes forward again",
         "tarelot undo lot.xlsx",
         reads=("file",),
         changes=lambda chosen: [chosen.file],
@@ -38,7 +39,7 @@ def add_parsers(commands: argparse._SubParsersAction[Parser]) -> None:
     store = command(
         commands,
         "recalculate",
-        "calculate every result anew and store it",
+        "recalculate all results and store them",
         "tarelot recalculate lot.xlsx",
         reads=("file",),
         changes=lambda chosen: [chosen.file],
@@ -108,7 +109,7 @@ def run_recalculate(chosen: argparse.Namespace) -> int:
         say(f"{chosen.file}: {results}; nothing was written")
     else:
         gone = f"; {update.taken_away:,} old ones taken away" if update.taken_away else ""
-        say(f"{chosen.file}: {update.count:,} results stored{gone}.")
+        say(f"{chosen.file}: {so_many(update.count, 'result')} stored{gone}.")
         say_whole(f"The version before: {backup}")
     return 0
 
@@ -131,7 +132,8 @@ def say_uncalculated(update: ResultUpdate) -> None:
     for place, why in islice(update.left_alone.items(), MOST_LEFT_ALONE):
         say(f"Left alone: {place}: {why}")
     if len(update.left_alone) > MOST_LEFT_ALONE:
-        say(f"Left alone: {len(update.left_alone) - MOST_LEFT_ALONE:,} more cells that hold what is not Tarelot's")
+        more = so_many(len(update.left_alone) - MOST_LEFT_ALONE, "more cell")
+        say(f"Left alone: {more} with what is not Tarelot's")
     if update.own_formulas:
         waiting = ", ".join(
             f"{name} {count:,}" + (f" ({update.why[name]})" if name in update.why else "")

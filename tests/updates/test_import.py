@@ -262,7 +262,7 @@ def test_a_whole_column_of_a_persons_own_is_named_in_a_few_lines(
     assert main(["recalculate", str(changed)]) == 0
     printed = capsys.readouterr().out.splitlines()
     assert sum(line.startswith("Left alone: Lot!M") for line in printed) == 20
-    assert "Left alone: 4 more cells that hold what is not Tarelot's" in printed
+    assert "Left alone: 4 more cells with what is not Tarelot's" in printed
 
 
 def test_a_formula_in_an_input_is_named_before_a_list_replaces_it(
