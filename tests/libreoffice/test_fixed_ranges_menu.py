@@ -54,7 +54,7 @@ def test_after_an_import_and_nothing_changed(yard: Path, tmp_path: Path, office_
     state, said = done["said"][1]
     first, found, to_keep, _ = said.split("\n\n")
     assert (state, first.startswith("list.csv"), "Nothing is saved yet" in to_keep) == (SUCCESS, True, True)
-    assert found.splitlines() == [in_calc(line) for line in findings(last=36)]
+    assert found.splitlines() == [in_calc(f"- {line}") for line in findings(last=36)]
     assert done["formulas"][0] == done["formulas"][1]
     assert done["formulas"][1][:2] == ["=SUM($Lot.K5:K28)", "=SUM($Lot.$K$5:$K$34)+1"]
     assert openpyxl.load_workbook(tmp_path / "saved.xlsx")[SALES]["B2"].value == CELLS["B2"]
@@ -66,5 +66,5 @@ def test_after_add_rows(yard: Path, office_with_menu: Office) -> None:
     state, said = done["said"][1]
     first, found, _ = said.split("\n\n")
     assert (state, first) == (SUCCESS, "Lot has 50 more rows.")
-    assert found.splitlines() == [in_calc(line) for line in findings(last=84)]
+    assert found.splitlines() == [in_calc(f"- {line}") for line in findings(last=84)]
     assert done["formulas"][0] == done["formulas"][1] == done["formulas"][2]

@@ -107,7 +107,7 @@ def left_short(document: Any, table: Grown | None) -> list[str]:
         table: The table; None where it has no new rows.
     """
     found = lines(short_ranges(_said(document, table), table)) if table else []
-    return ["\n".join(found)] if found else []
+    return ["\n".join(f"- {line}" for line in found)] if found else []
 
 
 def _said(document: Any, table: Grown) -> Iterator[Said]:
