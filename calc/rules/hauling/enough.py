@@ -94,6 +94,7 @@ class Otherwise:
 # The pin that a rating has to allow: that of the place typed, else what the other limits leave at best.
 _DOWN, _UP = C("pin_down"), C("pin_up")
 _CARRIED = C("gross") - _DOWN
+_ON_EACH_TIRE, _OF_TIRES = _CARRIED / (C("axles") * C("tires")), ("gross", "pin_down", "axles", "tires")
 _TAKEN = C("taken")
 _BEHIND = (C("wheelbase") - C("lead_to_center")) / C("per_long")
 _OF_LOAD = ("empty", "empty_pin", "to_axles", "to_deck", "weight", "wheelbase", "lead_to_center")
@@ -138,20 +139,8 @@ RATINGS: tuple[Enough, ...] = (
     Enough("gvwr", ("gvwr",), C("gross"), "weight", ("gross",)),
     Enough("axle_rating", ("axles",), _CARRIED / C("axles"), "weight", ("gross", "pin_down", "axles")),
     Enough("suspension", ("suspension",), _CARRIED / C("axles"), "weight", ("gross", "pin_down", "axles")),
-    Enough(
-        "tire_rating",
-        ("tires",),
-        _CARRIED / (C("axles") * C("tires")),
-        "weight",
-        ("gross", "pin_down", "axles", "tires"),
-    ),
-    Enough(
-        "wheel_rating",
-        ("wheels",),
-        _CARRIED / (C("axles") * C("tires")),
-        "weight",
-        ("gross", "pin_down", "axles", "tires"),
-    ),
+    Enough("tire_rating", ("tires",), _ON_EACH_TIRE, "weight", _OF_TIRES),
+    Enough("wheel_rating", ("wheels",), _ON_EACH_TIRE, "weight", _OF_TIRES),
     Enough("coupler", ("coupler",), C("gross"), "weight", ("gross",)),
     Enough("coupler_vertical", ("coupler_vertical",), _UP, "weight", ("pin_up",)),
     Enough(
