@@ -35,14 +35,14 @@ SLIPS: tuple[tuple[Mapping[str, object], str], ...] = (
     ({"coupler": 120_001}, "trailer's entries: Coupler far above GVWR"),  # above 5 x 24,000
     ({"wheelbase": 18, "to_center": 9}, "machine's entries: Wheelbase 18 in: feet?"),
     ({"low_share": 0.001}, "trailer's entries: Low pin share 0.001: decimal point?"),
-    ({"empty_pin": 0}, "trailer's entries: Empty pin 0 % of the empty weight: a digit missing?"),
+    ({"empty_pin": 0}, "trailer's entries: Empty pin 0% of the empty weight: a digit missing?"),
     ({"machine_height": 9}, "machine's entries: Height 9 in: feet?"),
     ({"shoe_width": 45}, "machine's entries: Two tires or tracks above Outside of tires or tracks"),  # 2 x 45 > 88
     ({"front_clearance": 260}, "machine's entries: Front clearance 260 in: a digit too many?"),
     ({"ramp_width": 50}, "trailer's entries: Ramps wider than their outside"),  # 2 x 50 > 98
     ({"tail_length": 8}, "trailer's entries: Tail drop above Tail length"),  # the drop is 12
     ({"suspension": 1}, "trailer's entries: a weight of 1: TRUE, or a digit missing?"),
-    ({"to_center": 4.2}, "machine's entries: Front contact to center 5 % of the wheelbase: feet?"),  # of 86: 4.9 %
+    ({"to_center": 4.2}, "machine's entries: Front contact to center 5% of the wheelbase: feet?"),  # of 86: 4.9 %
     ({"rear_axles": 8}, "truck's entries: Rear axles 8: a digit too many?"),
     ({"rear_axles": 40}, "truck's entries: Rear axles 40: a digit too many?"),
     ({"rear_spread": 500}, "truck's entries: Rear axle spread 500 in: a digit too many?"),

@@ -22,6 +22,8 @@ PUBLISHED: dict[str, float] = {
     "jack_factor": 1.0,  # common practice, no source
     "chain_factor": 1.0,  # 49 CFR 393.70(d)
     "side_overhang": 4,  # 49 CFR 393.87
+    "plaus_machine_height_least": 30,  # common practice, no source: no lower machine is offered as enough
+    "plaus_deck_height_least": 10,  # common practice, no source: nor deck
     "plaus_ramp_length_greatest": 180,  # common practice, no source: no longer ramp is offered as enough
 }
 """What the expected values in these tests were worked out with."""

@@ -159,7 +159,7 @@ BESIDE: list[tuple[str, Entries, dict[str, Any]]] = [
             "weight": "",
             "between": "truck alone as heavy as the whole rig: tickets swapped?; "
             "pin below 0: the trailer lifts the hitch, or two tickets are swapped; "
-            "truck hitched 77 % of the truck alone: a digit, or another truck?",
+            "truck hitched 77% of the truck alone: a digit, or another truck?",
         },
     ),
     ("hitched 80 %", tickets((2_000, 1_000), (1_400, 1_000, 3_000)), {"pin": -600, "weight": 2_400}),
@@ -168,20 +168,20 @@ BESIDE: list[tuple[str, Entries, dict[str, Any]]] = [
         tickets((2_000, 1_000), (1_397, 1_000, 3_003)),
         {
             "between": "pin below 0: the trailer lifts the hitch, or two tickets are swapped; "
-            "truck hitched 80 % of the truck alone: a digit, or another truck?"
+            "truck hitched 80% of the truck alone: a digit, or another truck?"
         },
     ),
     ("hitched 250 %", tickets((600, 400), (500, 2_000, 6_000)), {"between": "", "pin": 1_500}),
     (
         "hitched 250.1 %",
         tickets((600, 400), (500, 2_001, 6_000)),
-        {"between": "truck hitched 250 % of the truck alone: a digit, or another truck?"},
+        {"between": "truck hitched 250% of the truck alone: a digit, or another truck?"},
     ),
     ("pin 40 %", {"stock": "A1", "load": "empty", "trailer_alone": 2_400, "pin_scale": 960}, {"between": ""}),
     (
         "pin above 40 %",
         {"stock": "A1", "load": "empty", "trailer_alone": 2_400, "pin_scale": 962},
-        {"between": "pin 40.1 % of the trailer's weight: tickets swapped?"},
+        {"between": "pin 40.1% of the trailer's weight: tickets swapped?"},
     ),
     # Against the Lot: A1 has 2,400 listed and a pin of 440, A2 a Scale weight of 2,400.
     ("listed 200 apart", {"stock": "A1", "load": "empty", "trailer_alone": 2_600}, {"against": ""}),
@@ -229,13 +229,13 @@ BESIDE: list[tuple[str, Entries, dict[str, Any]]] = [
     (
         "low share passed",  # 495 / 5,000 = 9.9 %
         {**LOADED, "trailer_alone": 5_000, "pin_scale": 495},
-        {"against": "pin 9.9 % of the weight, below 10.0 %: it may sway"},
+        {"against": "pin 9.9% of the weight, below 10.0%: it may sway"},
     ),
     ("high share kept", {**LOADED, "trailer_alone": 5_000, "pin_scale": 750}, {"against": "", "pin_share": 0.15}),
     (
         "high share passed",  # 755 / 5,000 = 15.1 %
         {**LOADED, "trailer_alone": 5_000, "pin_scale": 755},
-        {"against": "pin 15.1 % of the weight, above 15.0 %"},
+        {"against": "pin 15.1% of the weight, above 15.0%"},
     ),
     (
         "low share of an apparent pin is not asked",
