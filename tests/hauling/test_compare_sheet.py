@@ -313,5 +313,5 @@ def test_what_the_entry_check_refuses_is_compared_with_none(
         ("deck_width", [102, 102, 102, look, "the same; not known: 1109"]),
     ):
         assert shown[compare.ROWS[key] - 1][1:6] == expected, key
-    by_hand = compare_lot(path, ["1105", "1106", "1108", "1109"], "Backhoe 15", None)
+    _, by_hand = compare_lot(path, ["1105", "1106", "1108", "1109"], "Backhoe 15", None)
     assert [trailer["price"] for trailer in by_hand.trailers] == [look, look, 19_950, look]
