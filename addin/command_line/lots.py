@@ -21,6 +21,7 @@ from typing import Generic, TypeVar
 
 from tarelot.addin.command_line.command import CommandError, Parser, reason, refuse_no_file, unchanged
 from tarelot.addin.command_line.output import clean, progress
+from tarelot.workbook_templates.basis.counts import so_many
 
 Found = TypeVar("Found")
 NOT_READ = 2
@@ -102,7 +103,7 @@ class Outcome(Generic[Found]):
         '1 lot, and 1 that could not be read'
         """
         count, unread = len(self.done), len(self.not_read)
-        said = f"{count:,} lot{'' if count == 1 else 's'}"
+        said = so_many(count, "lot")
         return f"{said}, and {unread:,} that could not be read" if unread else said
 
 

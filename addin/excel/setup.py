@@ -26,8 +26,6 @@ from urllib.parse import urlsplit
 from urllib.request import url2pathname
 from xml.sax.saxutils import escape
 
-from python_calamine import CalamineError, CalamineWorkbook
-
 ADD_IN = "tarelot.xlam"
 MODULE = "tarelot.addin.excel.lot_functions"
 EXTRA = "[excel]"  # the part of pyproject.toml that names xlwings
@@ -158,6 +156,8 @@ def _opened_by_excel(version: str) -> list[Path]:
 
 def _add_in_finding(place: Path) -> Finding:
     """Whether an add-in that Excel opens is there and names this Python."""
+    from python_calamine import CalamineError  # here, since every command reads this module when it starts
+
     anew = f'write it anew with {python()} {WRITE_ANEW} --out "{place.parent}" and do the steps that it prints'
     try:
         named = _interpreter(place)
@@ -181,6 +181,8 @@ def _interpreter(place: Path) -> str:
         OSError: The file cannot be read.
         CalamineError: It is no workbook, or has no such sheet.
     """
+    from python_calamine import CalamineWorkbook
+
     with place.open("rb") as file:
         rows = CalamineWorkbook.from_filelike(file).get_sheet_by_name(SETTINGS_SHEET).to_python()
     return next((str(row[1]) for row in rows if len(row) > 1 and row[0] == INTERPRETER), "")

@@ -29,7 +29,7 @@ from tarelot.calc.cells.spreadsheet import (
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.asked_of_programs import IS_FORMULA, LOOKUP
 from tarelot.workbook_templates.basis.limits import DONE
-from tarelot.workbook_templates.basis.references import Places, column_key, escaped, table_column
+from tarelot.workbook_templates.basis.references import LOWEST_ROW, Places, column_key, escaped, table_column
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.asked import WRONG
 from tarelot.workbook_templates.hauling.drive_on import sheet as drive_on
@@ -45,8 +45,6 @@ SHEET = "Start"
 BELOW, LOST, TYPED_OVER = "B7", "B8", "B9"
 """Where it is said what is not counted, what is gone, and what is no formula any more."""
 CELLS = (BELOW, LOST, TYPED_OVER)
-LOWEST = 20_000
-"""Row down to which something below a table is looked for."""
 COUNT_COLUMN, WORDS_COLUMN, FIRST_ROW = "L", "M", 2
 COLUMNS = (COUNT_COLUMN, WORDS_COLUMN)
 """Hidden: how much each line found, and its words, from this row on."""
@@ -92,7 +90,7 @@ def below_lines(units: Units) -> Iterator[tuple[str, str]]:
             inside, down = Range(f"{heading} inside"), Range(f"{heading} down")
             letter = get_column_letter(table.headings.index(heading) + 1)
             places[inside.key] = table_column(table.name, heading)
-            places[down.key] = f"{table.sheet}!${letter}${table.first_row}:${letter}${LOWEST}"
+            places[down.key] = f"{table.sheet}!${letter}${table.first_row}:${letter}${LOWEST_ROW}"
             under.append(_count_filled(down) - _count_filled(inside))
         yield _counted(MAX(*under), f" filled below the table on {table.sheet}, not counted: see step 6", places)
     refused = Range("what became of it")

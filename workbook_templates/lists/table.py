@@ -10,6 +10,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from tarelot.calc.columns import column_letters
+from tarelot.workbook_templates.basis.counts import so_many
 from tarelot.workbook_templates.lists.heading_rows import HEADING_WITHIN, heading_row, headings_again, headings_at
 from tarelot.workbook_templates.lists.headings import REASON
 from tarelot.workbook_templates.lists.quantities import Decimal, Value, is_blank
@@ -127,7 +128,7 @@ def list_table(records: list[Record], source: str, form: Form, decimal: Decimal 
         elif why := "the headings once more" if again else _why_refused(cells, headings):
             table.refused[number] = why
     if short and not form.sheet:
-        rows = "1 row has" if len(short) == 1 else f"{len(short):,} rows have"
+        rows = so_many(len(short), "row has", "rows have")
         table.notes.append(f"{rows} fewer cells than the heading row, the first is row {short[0]}: read as blank")
     return table
 

@@ -22,6 +22,7 @@ from tarelot.workbook_templates.basis.filled_down import fill_down
 from tarelot.workbook_templates.basis.fractions import show_fractions
 from tarelot.workbook_templates.basis.lettered import WHERE_TO_MEASURE, noted
 from tarelot.workbook_templates.basis.number_texts import keep_as_texts, whole_column
+from tarelot.workbook_templates.basis.references import LOWEST_ROW
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.column import CHECKS, FIGURES, GLANCE, HELPERS, TRAILER, Column, Input, Result
 from tarelot.workbook_templates.lot.columns import COLUMNS, TABLE
@@ -30,7 +31,7 @@ from tarelot.workbook_templates.lot.written import CONFLICT
 
 SHEET = "Lot"
 BAND_ROW, HEADING_ROW, FIRST_ROW = 3, 4, 5
-STOCK_NUMBERS = f"{SHEET}!$A${FIRST_ROW}:$A$20000"
+STOCK_NUMBERS = f"{SHEET}!$A${FIRST_ROW}:$A${LOWEST_ROW}"
 """The list from which other sheets choose a trailer."""
 BANDS = {GLANCE: style.GLANCE_BAND, FIGURES: style.FIGURES_BAND, CHECKS: style.CHECKS_BAND, HELPERS: style.FIGURES_BAND}
 FORMATS = {

@@ -6,20 +6,16 @@ import re
 from collections.abc import Iterator
 
 from tarelot.calc.columns import column_letters
+from tarelot.workbook_templates.basis.references import OF_PROGRAMS, Said
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.sheet_xml import Row, SheetXml
 from tarelot.workbook_templates.ooxml.splice import element_tree
-
-Said = tuple[str, str, str]
-"""A formula's sheet, cell and text. A name has no sheet, a chart no cell."""
 
 _ROWS = re.compile(rb"[A-Za-z]\$?([0-9]+):\$?[A-Za-z]{1,3}\$?([0-9]+)")
 """Cells from one row to another, or what looks like them."""
 _MAYBE = re.compile(rb":\$?[A-Za-z]")
 """Without it there are none; it begins with one sign, which is found at once in the many rows of a large lot."""
 _GROUP = re.compile(rb"""\bsi=["']([0-9]+)["']""")
-_OF_PROGRAMS = "_xlnm."
-"""How names begin that programs keep: what is printed, what is filtered."""
 
 
 def ranges_of(package: Package, about: str) -> Iterator[Said]:
@@ -36,7 +32,7 @@ def ranges_of(package: Package, about: str) -> Iterator[Said]:
             yield from _formulas(SheetXml(package.text(sheet.part), sheet.name), about)
     for name in names.children if names else ():
         stated = name.attributes.get("name", "")
-        if not stated.startswith(_OF_PROGRAMS) and _speaks(name.text, about):
+        if not stated.startswith(OF_PROGRAMS) and _speaks(name.text, about):
             yield "", stated, name.text
     for sheet in package.sheets:
         for text in _series(package, sheet.part):

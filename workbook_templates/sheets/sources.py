@@ -14,7 +14,7 @@ HEADING_ROW = 4
 CHARACTERS_TO_HEIGHT = 13.5
 NOT_INSIDE = ", ".join(function.name for function in FUNCTIONS if function.formula is None)
 """Functions that no formula of a workbook can stand for."""
-HINT = f"In Excel 365 and 2024, or with the add-in, type any of these in a cell; {NOT_INSIDE} need the add-in. "
+HINT = f"In Excel 365 and 2024, or with the add-in, type any of these in a cell; {NOT_INSIDE} need the add-in."
 
 
 def write(sheet: Worksheet, units: Units) -> None:
@@ -22,7 +22,7 @@ def write(sheet: Worksheet, units: Units) -> None:
     style.title(
         sheet,
         "Sources",
-        f"{HINT}One unit throughout a call.",
+        f"{HINT} One unit throughout a call.",
     )
     for place, (heading, width) in enumerate(HEADINGS, 1):
         cell = sheet.cell(HEADING_ROW, place, heading)

@@ -12,16 +12,14 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from tarelot.calc.columns import column_number
+from tarelot.workbook_templates.basis.counts import so_many
+from tarelot.workbook_templates.basis.references import LOWEST_ROW, Said
 from tarelot.workbook_templates.lot.columns import results
 from tarelot.workbook_templates.lot.held.lot import Lot
 from tarelot.workbook_templates.updates.plan import AnyLot, Plan, sheet_rows
 
-Said = tuple[str, str, str]
-"""A formula as a program holds it: its sheet, its cell and its text. A name has no sheet, a chart no cell."""
 MOST_LINES = 10
 """Lines of it that are said; more are counted."""
-LOWEST_LOOKED_AT = 20_000
-"""Formulas of Tarelot's own look down to this row, whatever stands there."""
 
 _RANGE = re.compile(
     r"""
@@ -61,7 +59,7 @@ class Grown:
 
     def ends_before(self, last: int) -> bool:
         """Whether what reads down to a row read all that stood there, and lacks what is new."""
-        return self.reached <= last < self.added and last != LOWEST_LOOKED_AT
+        return self.reached <= last < self.added and last != LOWEST_ROW
 
     def has(self, cell: str) -> bool:
         """Whether a row of the table is that of a cell."""
@@ -131,7 +129,8 @@ def lines(found: Sequence[Short]) -> list[str]:
     """The findings in lines, the first of many, and how many more there are."""
     said = [str(one) for one in found[:MOST_LINES]]
     more = len(found) - MOST_LINES
-    return [*said, f"... and {more:,} more that read fixed rows of the table"] if more > 0 else said
+    how_many = so_many(more, "more that reads", "more that read")
+    return [*said, f"... and {how_many} fixed rows of the table"] if more > 0 else said
 
 
 def _short(sheet: str, place: str, text: str, table: Grown) -> Iterator[tuple[str, str]]:

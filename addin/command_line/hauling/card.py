@@ -9,6 +9,7 @@ from pathlib import Path
 from tarelot.addin.command_line.command import CommandError, Parser, command
 from tarelot.addin.command_line.files import refuse_no_folder
 from tarelot.addin.command_line.output import CAUTION, progress, say
+from tarelot.workbook_templates.basis.counts import so_many
 
 
 def add_parsers(commands: argparse._SubParsersAction[Parser]) -> None:
@@ -62,9 +63,9 @@ def run(chosen: argparse.Namespace) -> int:
     with progress(len(rows) * len(load.sheets) + 1) as step:
         written = write_cards(lot, rows, load, chosen.out, step)
     each = len(written) // len(load.sheets)
-    made = f"{each:,} {'card' if each == 1 else 'cards'}"
+    made = so_many(each, "card")
     if chosen.quote:
-        made += f" and {each:,} {'quote' if each == 1 else 'quotes'}"
+        made += f" and {so_many(each, 'quote')}"
     say(f"Written: {made} in {chosen.out}", CAUTION)
     return 0
 

@@ -16,15 +16,14 @@ from tarelot.addin.libreoffice.menu.lot import lot_range
 from tarelot.addin.libreoffice.menu.names import MenuError
 from tarelot.addin.libreoffice.menu.workbook import MATCH, TO_KEEP, OneStep, filled_below, grow, grow_match
 from tarelot.calc.columns import column_letters
-from tarelot.workbook_templates.updates.fixed_ranges import Grown, Said, lines, short_ranges
+from tarelot.workbook_templates.basis.references import OF_PROGRAMS, Said
+from tarelot.workbook_templates.updates.fixed_ranges import Grown, lines, short_ranges
 
 TABLES = ("Lot", "Tickets", "Options", "Machines", "Trucks")
 VALUES = 1 | 2 | 4
 """com.sun.star.sheet.CellFlags: numbers, dates and texts."""
 ADDED = 50
 """Rows to fill that a table gets, below what was typed there."""
-OF_PROGRAMS = "_xlnm."
-"""How names begin that programs keep: what is printed, what is filtered."""
 
 
 def add_rows(document: Any, name: str = "") -> str:

@@ -9,6 +9,7 @@ from openpyxl.utils import get_column_letter
 
 from tarelot.calc.rules.hauling import behind, without_trailer
 from tarelot.workbook_templates.basis import style
+from tarelot.workbook_templates.basis.references import LOWEST_ROW
 from tarelot.workbook_templates.hauling import asked
 from tarelot.workbook_templates.hauling.what_if import rows as what_if_rows
 from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TRAILER, TRUCK, choice_key
@@ -20,7 +21,7 @@ SHOW_CELL, ORDER_CELL = "$C$6", "$C$7"
 ANSWER, ROOM = "$E$6", "$E$7"
 BAND_ROW, HEADING_ROW, FIRST_ROW = 10, 11, 12
 SPARE_ROWS = 20
-FURTHEST_ROW = 20_000
+FURTHEST_ROW = LOWEST_ROW
 """Down to which the columns in sight look, so that the table may grow; they name cells of their own sheet only, since
 programs write a formula that names a table out in every cell, and take long to read all of them."""
 TRAILER_FIGURES = tuple(what_if_rows.members(TRAILER))
