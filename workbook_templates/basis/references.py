@@ -1,6 +1,4 @@
-"""References: into a table, always in the long form, since the short one with ``@`` fails in some programs; and what
-formulas, names and charts say of rows.
-"""
+"""References into a table, always in the long form: the short one with ``@`` fails in some programs."""
 
 from __future__ import annotations
 
@@ -9,10 +7,6 @@ import re
 SPECIAL = re.compile(r"(['\[\]#])")
 LOWEST_ROW = 20_000
 """Row down to which formulas of ours look where a table may grow, or where something may stand below it."""
-Said = tuple[str, str, str]
-"""A formula as a program holds it: its sheet, its cell and its text. A name has no sheet, a chart no cell."""
-OF_PROGRAMS = "_xlnm."
-"""How names begin that programs keep: what is printed, what is filtered."""
 
 
 def escaped(heading: str) -> str:

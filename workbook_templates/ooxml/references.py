@@ -6,7 +6,6 @@ import re
 from collections.abc import Iterator
 
 from tarelot.calc.columns import column_letters
-from tarelot.workbook_templates.basis.references import OF_PROGRAMS, Said
 from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.sheet_xml import Row, SheetXml
 from tarelot.workbook_templates.ooxml.splice import element_tree
@@ -18,8 +17,10 @@ _MAYBE = re.compile(rb":\$?[A-Za-z]")
 _GROUP = re.compile(rb"""\bsi=["']([0-9]+)["']""")
 
 
-def ranges_of(package: Package, about: str) -> Iterator[Said]:
-    """Each formula, name and chart series that may speak of several rows of a sheet.
+def ranges_of(package: Package, about: str) -> Iterator[tuple[str, str, str]]:
+    """Each formula, name and chart series that may speak of several rows of a sheet: its sheet, its cell and its text.
+
+    A name has no sheet, a chart no cell.
 
     Args:
         package: The workbook.
@@ -32,7 +33,7 @@ def ranges_of(package: Package, about: str) -> Iterator[Said]:
             yield from _formulas(SheetXml(package.text(sheet.part), sheet.name), about)
     for name in names.children if names else ():
         stated = name.attributes.get("name", "")
-        if not stated.startswith(OF_PROGRAMS) and _speaks(name.text, about):
+        if _speaks(name.text, about):
             yield "", stated, name.text
     for sheet in package.sheets:
         for text in _series(package, sheet.part):
@@ -49,7 +50,7 @@ def _series(package: Package, sheet_part: str) -> Iterator[str]:
                 yield from (one.text for one in tree.walk() if one.name == "f")
 
 
-def _formulas(sheet: SheetXml, about: str) -> Iterator[Said]:
+def _formulas(sheet: SheetXml, about: str) -> Iterator[tuple[str, str, str]]:
     """The formulas of a sheet; a row is looked at only where its text shows that there is something to find."""
     is_same = sheet.name.casefold() == about.casefold()
     groups = {

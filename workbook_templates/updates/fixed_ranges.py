@@ -13,11 +13,15 @@ from itertools import groupby
 
 from tarelot.calc.columns import column_number
 from tarelot.workbook_templates.basis.counts import so_many
-from tarelot.workbook_templates.basis.references import LOWEST_ROW, Said
+from tarelot.workbook_templates.basis.references import LOWEST_ROW
 from tarelot.workbook_templates.lot.columns import results
 from tarelot.workbook_templates.lot.held.lot import Lot
 from tarelot.workbook_templates.updates.plan import AnyLot, Plan, sheet_rows
 
+Said = tuple[str, str, str]
+"""A formula as a program holds it: its sheet, its cell and its text. A name has no sheet, a chart no cell."""
+OF_PROGRAMS = "_xlnm."
+"""How names begin that programs keep: what is printed, what is filtered."""
 MOST_LINES = 10
 """Lines of it that are said; more are counted."""
 
@@ -111,6 +115,8 @@ def short_ranges(said: Iterable[Said], table: Grown) -> list[Short]:
     cells: dict[tuple[str, str, str, str], list[int]] = {}
     others: dict[Short, None] = {}
     for sheet, place, text in said:
+        if not sheet and place.startswith(OF_PROGRAMS):
+            continue
         for written, wanted in _short(sheet, place, text, table):
             if sheet and place:
                 letters = place.rstrip("0123456789")

@@ -16,8 +16,7 @@ from tarelot.addin.libreoffice.menu.lot import lot_range
 from tarelot.addin.libreoffice.menu.names import MenuError
 from tarelot.addin.libreoffice.menu.workbook import MATCH, TO_KEEP, OneStep, filled_below, grow, grow_match
 from tarelot.calc.columns import column_letters
-from tarelot.workbook_templates.basis.references import OF_PROGRAMS, Said
-from tarelot.workbook_templates.updates.fixed_ranges import Grown, lines, short_ranges
+from tarelot.workbook_templates.updates.fixed_ranges import Grown, Said, lines, short_ranges
 
 TABLES = ("Lot", "Tickets", "Options", "Machines", "Trucks")
 VALUES = 1 | 2 | 4
@@ -115,8 +114,7 @@ def _said(document: Any, table: Grown) -> Iterator[Said]:
         yield from _formulas(document, sheet, table)
     for names in (document.NamedRanges, *(sheet.NamedRanges for sheet in sheets)):
         for name in names.ElementNames:
-            if not name.startswith(OF_PROGRAMS):
-                yield "", name, names.getByName(name).getContent()
+            yield "", name, names.getByName(name).getContent()
     for sheet in sheets:
         for name in sheet.Charts.ElementNames:
             yield from ((sheet.getName(), "", text) for text in _series(sheet.Charts.getByName(name)))
