@@ -5,20 +5,26 @@ from __future__ import annotations
 import datetime
 import subprocess
 from collections.abc import Mapping
+from functools import cache
 from pathlib import Path
+from typing import Any
 
 import openpyxl
 import pytest
+from openpyxl.utils import coordinate_to_tuple
 
 from tarelot.addin.command_line.main import main
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import METRIC, US, Units
+from tarelot.workbook_templates.hauling.card import letterhead
 from tarelot.workbook_templates.hauling.card import sheet as card
 from tarelot.workbook_templates.hauling.card.answers import MEANINGS
-from tarelot.workbook_templates.hauling.results import Hauling
+from tarelot.workbook_templates.hauling.results import Hauling, what_if_results
+from tarelot.workbook_templates.lot.results import lot_results
 from tarelot.workbook_templates.sheets import demo_yard, machines, trucks, yard
-from tests.engines import stored_results
+from tests.engines import ironcalc_model, stored_results
 from tests.engines.office import Office
+from tests.engines.stored_results import same
 
 NAME, DATE, ADDRESS, LINE = "B1", "F1", "B2", "B3"
 PRICE, PRICE_LABEL = (f"F{card.TITLE_ROW + line}" for line in (0, 1))
@@ -50,10 +56,37 @@ def write(path: Path, typed: Mapping[str, object], units: Units = US, choices: t
     workbook.write(path, [row, {}], options, units, hauling=hauling)
 
 
-def head(path: Path) -> list[object]:
-    """What the head says: name, date, address, own line, price and its label."""
-    cells = stored_results.stored(path, card.SHEET)
-    return [cells[cell] or "" for cell in (NAME, DATE, ADDRESS, LINE, PRICE, PRICE_LABEL)]
+@pytest.fixture(scope="module")
+def blank(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The workbook with nothing typed for its head."""
+    path = tmp_path_factory.mktemp("head") / "lot.xlsx"
+    write(path, {})
+    return path
+
+
+@pytest.fixture(scope="module")
+def in_ironcalc(blank: Path) -> object:
+    return ironcalc_model.load(blank)
+
+
+def places_of(typed: Mapping[str, object]) -> dict[str, object]:
+    """What is typed, by sheet and cell; every other cell of the head blank."""
+    cells = {place if "!" in place else f"Card!{place}": key for key, place in letterhead.places().items()}
+    return {cell.replace("$", ""): typed.get(key) for cell, key in cells.items()}
+
+
+def stored_on_the_card(typed: Mapping[str, object]) -> dict[str, object]:
+    """What our own expressions come to over the same lot, which is what a new workbook stores."""
+    lot = read_lot_rows()
+    hauling = Hauling([*machines.demo_rows()], [*trucks.demo_rows()], ("1105", None, None), card=typed)
+    return dict(what_if_results(lot, hauling, US)[card.SHEET])
+
+
+@cache
+def read_lot_rows() -> list[dict[str, object]]:
+    """The one trailer's inputs and results."""
+    row = demo_yard.trailers()[4]
+    return [{**row, **lot_results([row], [*demo_yard.options()], US)[0]}]
 
 
 @pytest.mark.parametrize(
@@ -73,23 +106,36 @@ def head(path: Path) -> list[object]:
         ({"yard_price_words": "from $", "card_price": 12_500}, ["", "", "", "", "from $12,500", "Price"]),
         ({"yard_price_words": "EUR ", "card_price": 12_500}, ["", "", "", "", "EUR 12,500", "Price"]),
         ({"yard_price": "from the Lot", "card_price": "sold"}, ["", "", "", "", "sold", "Price"]),
-        ({"card_date": SERIAL}, ["", datetime.datetime(2026, 4, 8), "", "", "", ""]),
+        ({"card_date": SERIAL}, ["", SERIAL, "", "", "", ""]),
         ({"card_date": "first week of May"}, ["", "first week of May", "", "", "", ""]),
     ],
 )
 def test_the_head_says_what_is_typed_and_nothing_where_it_is_blank(
-    typed: dict[str, object], expected: list[object], tmp_path: Path, office: Office
+    typed: dict[str, object], expected: list[object], blank: Path, in_ironcalc: Any, office: Office
 ) -> None:
+    """In LibreOffice and IronCalc, where it is typed, and in what we store: every cell of the Card."""
+    ours = stored_on_the_card(typed)
+    assert [ours[cell] or "" for cell in (NAME, DATE, ADDRESS, LINE, PRICE, PRICE_LABEL)] == expected
+    cells = places_of(typed)
+    shown = office.edit_and_read(blank, cells, [f"Card!{cell}" for cell in ours])  # type: ignore[arg-type]
+    in_libreoffice = dict(zip(ours, shown, strict=True))
+    assert [one for one, value in ours.items() if not same(value, in_libreoffice[one])] == []
+    sheets = {name: index for index, name in enumerate(openpyxl.load_workbook(blank, read_only=True).sheetnames)}
+    for cell, value in cells.items():
+        sheet, _, place = cell.partition("!")
+        said = "" if value is None else f"{value:.15g}" if isinstance(value, float) else str(value)
+        in_ironcalc.set_user_input(sheets[sheet], *coordinate_to_tuple(place), said)
+    in_ironcalc.evaluate()
+    there = {one: in_ironcalc.get_cell_value(sheets["Card"], *coordinate_to_tuple(one)) for one in ours}
+    assert [one for one, value in ours.items() if not same(value, there[one])] == []
+
+
+def test_what_is_stored_in_a_workbook_with_a_head_is_what_engines_make_of_it(tmp_path: Path, office: Office) -> None:
     path = tmp_path / "lot.xlsx"
-    write(path, typed)
-    assert head(path) == expected
-    differing = [
-        *stored_results.differing_in_libreoffice(path, card.SHEET, office),
-        *stored_results.differing_in_ironcalc(path, card.SHEET),
-    ]
-    # openpyxl reads the cell with a date's format as a day, the engines say its serial number
-    day = (DATE, datetime.datetime(2026, 4, 8), SERIAL)
-    assert [one for one in differing if one != day] == []
+    write(path, {**OURS, "yard_price": "from the Lot", "yard_price_words": "$", "card_date": SERIAL})
+    assert stored_results.stored(path, card.SHEET)[PRICE] == "$14,900"
+    assert stored_results.differing_in_libreoffice(path, card.SHEET, office) == []
+    assert stored_results.differing_in_ironcalc(path, card.SHEET) == []
 
 
 def test_what_a_person_types_in_the_cells_is_shown_at_once(tmp_path: Path, office: Office) -> None:

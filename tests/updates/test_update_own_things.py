@@ -12,6 +12,7 @@ import pytest
 from openpyxl.utils import range_boundaries
 
 from tarelot.addin.command_line.main import main
+from tarelot.workbook_templates.ooxml.package import Formula, edit
 from tarelot.workbook_templates.sheets import demo_yard
 from tests.engines.office import Office
 from tests.engines.stored_results import differing_in_libreoffice, same
@@ -213,6 +214,16 @@ def test_an_own_formula_on_a_broken_sheet_of_todays_format_is_carried(
     after = openpyxl.load_workbook(lot)["Card"]
     assert (after["N3"].value, after["J3"].value) == ("=1+1", "on request")
     assert not any(cell.value == "=#REF!" for row in after.iter_rows() for cell in row)
+
+
+def test_the_result_of_an_own_formula_beside_one_that_is_put_back_stays(demo_workbook: Path, tmp_path: Path) -> None:
+    """Of the lot, What-if's verdict alone was typed over; the sum beside it was calculated by a program."""
+    own = {"What-if": {"N41": Formula("40+2", 42), "B8": "YES"}}
+    edit(demo_workbook, tmp_path / "old.xlsx", own)
+    new = updated(tmp_path / "old.xlsx", tmp_path / "lot.xlsx")
+    formulas, values = (openpyxl.load_workbook(new, data_only=only)["What-if"] for only in (False, True))
+    assert (formulas["N41"].value, values["N41"].value) == ("=40+2", 42)
+    assert formulas["B8"].data_type == "f"
 
 
 def test_a_yards_name_stays_and_words_of_an_older_lot_do_not_become_it(demo_workbook: Path, tmp_path: Path) -> None:

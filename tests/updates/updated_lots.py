@@ -11,6 +11,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 import openpyxl
+from openpyxl import Workbook
 from openpyxl.utils import range_boundaries
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -100,9 +101,8 @@ def updated(old: Path, target: Path) -> Path:
     return target
 
 
-def letters(path: Path, table: str) -> dict[str, int]:
+def letters(book: Workbook, table: str) -> dict[str, int]:
     """The column of each heading of a table."""
-    book = openpyxl.load_workbook(path)
     page = next(page for page in book.worksheets if table in page.tables)
     left, top, right, _ = range_boundaries(page.tables[table].ref)
     return {str(page.cell(top, column).value): column for column in range(left, right + 1)}
@@ -123,10 +123,10 @@ def pairs(new: Path, old: Path) -> list[tuple[str, tuple[int, int], tuple[int, i
 
     Every cell of the tables by heading, and every cell of the other sheets of ours by its place.
     """
-    book = openpyxl.load_workbook(new)
+    book, older = openpyxl.load_workbook(new), openpyxl.load_workbook(old)
     found = []
     for table in ("Lot", "Tickets", "Options", "Machines", "Trucks"):
-        there, here = letters(new, table), letters(old, table)
+        there, here = letters(book, table), letters(older, table)
         page = book[table]
         _, top, _, bottom = range_boundaries(page.tables[table].ref)
         for heading, column in there.items():

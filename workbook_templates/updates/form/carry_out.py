@@ -220,7 +220,7 @@ def _store_results(work: Work, name: str, *, keep: bool) -> None:
     formulas = [(number, cell.column) for number, cell, _ in SheetForms(edit.sheet).all()]
     stays = {*left_open(name, filled, [*formulas, *change.cells])}
     for place in formulas:
-        if place in stays:
+        if place in stays or place not in new.forms:  # one of the person's own, which no one calculates here
             continue
         result = new.result(place)
         if place not in change.cells and not same_result(held.get(place), result):  # type: ignore[arg-type]
