@@ -47,7 +47,7 @@ CAUTIONS = (
     "The certification labels of trailer and truck govern. Nothing on this page raises a rating.",
     "Check every rating on the part itself: axle, tire, wheel, coupler, chains, jacks, tie-down points.",
     "The makers' instructions, local codes and licensed practice come before this page.",
-    "Drive on slowly and straight, tail on stands or blocks, someone watching from the side; tie down before moving.",
+    "Drive on slowly and straight, heavier end uphill, tail on stands or blocks, someone watching; then tie down.",
 )
 LINE_HEIGHT = 16.0
 HEIGHTS = {lines: 2.0 + 12.0 * lines for lines in range(1, 10)}

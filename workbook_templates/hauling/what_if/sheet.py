@@ -66,7 +66,7 @@ CAUTIONS = (
     "Weigh truck, trailer and machine on a certified scale: no figure here is better than those typed in.",
     "The certification labels of trailer and truck govern, and every rating on the parts themselves.",
     "The makers' instructions, the law of each state on the way and licensed practice come before this sheet.",
-    "Drive on slowly and straight, parking brake set, tail on stands or blocks, someone watching from the side.",
+    "Drive on slowly and straight, heavier end uphill, truck braked, tail on stands or blocks, someone watching.",
     "The driver answers for the load: check the tie-downs before leaving and on the way (49 CFR 392.9).",
 )
 Choices = tuple[object, object, object]
