@@ -84,12 +84,16 @@ class Yard:
             for group, of_group, rows, doubts in zip(GROUPS, names, lists, checks, strict=True)
         ]
 
-    def said(self, choice: Choice, typed: Mapping[str, object] | None = None) -> Said:
-        """What the rules themselves say of a choice, with figures typed over."""
+    def read_of(self, choice: Choice) -> Row:
+        """What the rules read of a choice."""
         read: Row = {}
         for rows, name in zip(self.given, choice, strict=True):
             read |= rows[name]
-        verdict = judge({**read, **(typed or {})}, asked.measures(US))
+        return read
+
+    def said(self, choice: Choice, typed: Mapping[str, object] | None = None) -> Said:
+        """What the rules themselves say of a choice, with figures typed over."""
+        verdict = judge({**self.read_of(choice), **(typed or {})}, asked.measures(US))
         return verdict.word, verdict.broken, verdict.enough, verdict.missing, verdict.cautions
 
     @cached_property

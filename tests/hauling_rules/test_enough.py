@@ -41,9 +41,9 @@ def said(words: str) -> list[tuple[Enough, float]]:
     return found
 
 
-def rules_of(given: Set, row: Enough, amount: float) -> set[str]:
+def rules_of(given: Set, row: Enough, amount: float, measures: Measures = US) -> set[str]:
     """The rules that a row is said for: those broken, else that there is no place, else those that cannot be asked."""
-    states = judge(given, US).states
+    states = judge(given, measures).states
     if row is RAMP:  # all that its length decides
         return {key for key in row.rules if states[key] not in MENDED}
     reads_pin = bool({"pin_down", "pin_up"} & row.amount.keys()) and not given.get("place")
