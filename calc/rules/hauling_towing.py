@@ -182,7 +182,7 @@ COUPLING_RULES: tuple[Rule, ...] = (
         "Does the truck have the trailer's kind of hitch?",
         ("hitch", "hitches"),
         IF(listed("hitches", C("hitch")), 0, 1),
-        lift("hitch differs: trailer ") & C("hitch") & ", truck " & C("hitches"),
+        lift("truck has no ") & C("hitch") & " hitch (truck: " & C("hitches") & ")",
         "49 CFR 393.70",
         unsure=AND(listed("hitches", C("hitch")), listed("hitches", GOOSENECK), OR(*_BEHIND)),
         reason="which of the truck's hitches its overhang and ratings are for: give a gooseneck's a row of its own",

@@ -175,7 +175,7 @@ def truck(units: Units) -> Iterator[Answer]:
     limit = "It may pull " & thousands(C("truck_limit")) & f" {units.weight} at this pin share, limited by "
     yield Answer(
         "truck_spare",
-        "Truck has to spare ({weight})",
+        "Truck's remaining capacity ({weight})",
         C("truck_spare"),
         ("truck_gvwr", "gcwr", "hitch_rating", "hitch_vertical"),
         word="too heavy",
