@@ -1,11 +1,11 @@
-"""What the yard says of itself on every page for a customer: cream cells on Start, right of the steps.
+"""Right of the steps on Start: cream cells for what the yard says of itself on every page for a customer, and links.
 
 They stand at fixed places, so that the Card finds them; a person's file is read by their labels, wherever they stand.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -22,6 +22,8 @@ LABELS, TYPED = "I", "J"
 """Columns."""
 HEADING_ROW = 11
 WIDTHS = {"H": 3, LABELS: 24, TYPED: 44}
+LINKS_ROW = 20
+"""Of the heading above the links to every sheet."""
 FROM_LOT, NOT_SHOWN = "from the Lot", "not shown"
 
 
@@ -94,6 +96,23 @@ def write(sheet: Worksheet, typed: Mapping[str, object]) -> None:
     hint = sheet[f"{LABELS}{last + 1}"]
     hint.value = "A blank cell shows nothing; a price typed on the Card wins."
     hint.font, hint.alignment = style.font(size=9, color=style.QUIET), style.LEFT
+
+
+def write_links(sheet: Worksheet, names: Sequence[str]) -> None:
+    """Write a link to every other sheet onto Start, in the order of their tabs, in two columns.
+
+    Args:
+        sheet: The sheet Start.
+        names: The workbook's sheets.
+    """
+    heading = sheet[f"{LABELS}{LINKS_ROW}"]
+    heading.value = "Every sheet"
+    heading.font = style.font(size=13, bold=True, color=style.GLANCE_BAND.band)
+    others = [name for name in names if name != start.SHEET]
+    half = (len(others) + 1) // 2
+    for number, name in enumerate(others):
+        letter = LABELS if number < half else TYPED
+        start.write_link(sheet[f"{letter}{LINKS_ROW + 1 + number % half}"], name)
 
 
 def _add_rule(sheet: Worksheet, entry: Entry, cell: str) -> None:
