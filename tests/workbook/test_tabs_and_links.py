@@ -1,4 +1,4 @@
-"""Tabs are colored by use, and every link on Start leads where it says: as the file has it, and as LibreOffice reads it.
+"""Tabs are colored by use, and every link on Start leads where it says: in the file, and as LibreOffice reads it.
 
 The sheets of each use are written out by hand here.
 """

@@ -36,7 +36,7 @@ HEADINGS = (  # heading and width by column
 NUMBERS = (limits.TYPED, limits.OURS, limits.USED, limits.LEAST, limits.GREATEST)
 LETTERS_A_WIDTH = 1.3
 """Letters of the small type that go into a width of 1."""
-TOP_RIGHT = Alignment(horizontal="right", vertical="top", indent=1)
+TOP_RIGHT = Alignment(horizontal="right", vertical="top")  # an indent is lost in LibreOffice beside some neighbors
 AMOUNT = '[>=100000000000]"off";[<0]-#,##0.##;#,##0.##'
 """A limit that is switched off shows as a word."""
 SHARE = "0.00"
