@@ -156,7 +156,7 @@ TRUCK_RULES: tuple[Rule, ...] = (
         & ": "
         & FIXED(C("front_load") / C("truck_loaded") * 100, 0)
         & "% of its weight",
-        "EU 1230/2012 Annex I, 20 % of the laden mass; no US figure found",
+        "EU 1230/2012 Annex I, 20% of the laden mass; no US figure found",
         CAUTION,
         bounds=(
             Bound(

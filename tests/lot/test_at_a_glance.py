@@ -76,8 +76,8 @@ def test_days_are_counted_to_the_date_typed() -> None:
     ("date", "notice", "ages"),
     [
         (46_082.0, "▲ received after that day, and left out: 2", [1, 1, 0, 0, 1, 25, 50]),  # 2026-03-01: 50 and 0 days
-        ("2026-09-01", "▲ what is typed is no date", [2, 1, 1, 0, 1, 49, 110]),
-        (1.0, "▲ what is typed is no date", [2, 1, 1, 0, 1, 49, 110]),
+        ("2026-09-01", "▲ this is not a date", [2, 1, 1, 0, 1, 49, 110]),
+        (1.0, "▲ this is not a date", [2, 1, 1, 0, 1, 49, 110]),
         (46_142.0, "", [2, 1, 1, 0, 1, 49, 110]),
     ],
 )

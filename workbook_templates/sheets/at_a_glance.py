@@ -133,7 +133,7 @@ def _of_day() -> dict[str, Expression]:
         COUNTED_TO: IF(_AS_OF > DAY_BEFORE_ANY, _AS_OF, ""),
         NOTICE: IF(
             typed.differs("") * (N(typed) <= DAY_BEFORE_ANY) > 0,
-            f"{CONFLICT} what is typed is no date: the latest one under Received is taken",
+            f"{CONFLICT} this is not a date: the latest one under Received is used",
             IF(later > 0, f"{CONFLICT} received after that day, and left out: " & later, ""),
         ),
     }
@@ -239,7 +239,7 @@ def write(sheet: Worksheet, units: Units) -> None:
     )
     link.font, link.alignment = style.font(bold=True, color=style.GLANCE_BAND.band), style.LEFT
     _write_date(sheet)
-    _write_table(sheet, STATUS_ROW, ("Status", "Trailers", "Price, together"), (*STATUSES, "without one of these"))
+    _write_table(sheet, STATUS_ROW, ("Status", "Trailers", "Total price"), (*STATUSES, "another, or none"))
     ages = (*(name for name, _, _ in AGES), "no date received", "average days", "oldest: days, and since")
     _write_table(sheet, AGE_ROW, ("On the lot for", "Trailers", ""), ages)
     _write_table(sheet, CHECK_ROW, ("Check", "Conflicts", "Not checked", ""), checks())

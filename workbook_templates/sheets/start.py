@@ -26,7 +26,7 @@ STEPS = (
     ("Options", "List what options weigh on the Options sheet, then name them on the Lot sheet with ; between them."),
     (
         "Limits",
-        "Limits holds the figures that checks hold yours against; type your own there, and answers say so.",
+        "Limits lists the figures that checks compare yours with; type your own there, and answers say so.",
     ),
     (
         "Tickets",
@@ -52,7 +52,7 @@ STEPS = (
     ("Compare", "Compare sets up to four of them side by side, and says in words where they differ."),
     ("Card", "Card prints the answer of What-if on one page; Quote prints what it costs with its options."),
     ("Lot", "Add columns of your own, move and sort as you like. Do not rename the headings."),
-    ("", "Excel lets no sheet be deleted by mistake. To add your own, lift the workbook's protection: no password."),
+    ("", "Excel does not let a sheet be deleted by mistake. To add your own, unprotect the workbook: no password."),
 )
 """What to do, and the sheet on which, if on one."""
 CAUTIONS = (

@@ -47,10 +47,10 @@ class Entry:
 
 
 ENTRIES = (
-    Entry("yard_name", "Yard's name", "As it is to stand at the head of the Card."),
+    Entry("yard_name", "Yard's name", "As it should appear at the top of the Card."),
     Entry("yard_address", "Yard's address", "In one line.", 80),
-    Entry("yard_phone", "Yard's phone", "As it is to be read.", 40),
-    Entry("yard_line", "A line of the yard's own", "Hours, a web page, a greeting: what you like.", 110),
+    Entry("yard_phone", "Yard's phone", "As it should appear.", 40),
+    Entry("yard_line", "A line of the yard's own", "Hours, a web page, a greeting: anything you like.", 110),
     Entry("yard_price", "Price on the Card", "Whether the Card shows the Lot's price.", choices=(FROM_LOT, NOT_SHOWN)),
     Entry("yard_price_words", "Words before the price", "Such as a currency's sign.", 20),
 )
@@ -123,7 +123,7 @@ def _add_rule(sheet: Worksheet, entry: Entry, cell: str) -> None:
     else:
         bounds = {"operator": "between", "formula1": "1", "formula2": str(entry.greatest)}
         rule = DataValidation(type="textLength", allow_blank=True, **bounds)
-        error = f"At most {entry.greatest} letters: the Card's line holds no more."
+        error = f"At most {entry.greatest} characters: the Card's line holds no more."
     style.entry_rule(sheet, rule, cell, error, (entry.label, entry.asks))
 
 
