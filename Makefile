@@ -68,6 +68,7 @@ bench: python office $(VENV)/benched ## speed as ratios measured side by side: 1
 generate: python $(VENV)/tested ## the ready workbooks and extension, the README's table, the Excel module: half a minute
 	$(SAY)
 	$(BIN)/python -m tarelot.addin.generate
+	$(BIN)/python -m tests.workbook.every_text
 
 release: python $(VENV)/tested ## wheel, source archive, LibreOffice extension and workbooks with check sums in dist: a minute
 	$(SAY)

@@ -41,12 +41,12 @@ def conflict_in_words(heading: str, value: float | str) -> str:
     """One conflict: the heading, then the amount with the heading's unit, or the text.
 
     >>> conflict_in_words("Axles short (lb)", 1750.0), conflict_in_words("VIN check", "has 16 characters, not 17")
-    ('Axles short 1,750 lb', 'VIN check: has 16 characters, not 17')
+    ('Axles short by 1,750 lb', 'VIN check: has 16 characters, not 17')
     """
     if isinstance(value, str):
         return f"{heading}: {value}"
     name, unit = split_unit(heading)
-    return f"{name} {amount_in_words(value)}{' ' if unit else ''}{unit}"
+    return f"{name} by {amount_in_words(value)} {unit}" if unit else f"{name} {amount_in_words(value)}"
 
 
 def split_unit(heading: str) -> tuple[str, str]:
@@ -72,7 +72,7 @@ def conflicts(headings: Sequence[object], values: Sequence[object]) -> str:
         WrongKind: The two lists differ in length.
 
     >>> conflicts(["Axles short (lb)", "VIN check", "Jacks short (lb)"], [1750.0, "ok", ""])
-    'Axles short 1,750 lb'
+    'Axles short by 1,750 lb'
     """
     found = [(_shown(heading), value) for heading, value in _pairs(headings, values) if is_conflict(value)]
     return "; ".join(conflict_in_words(heading, value) for heading, value in found)  # type: ignore[arg-type]

@@ -102,7 +102,7 @@ HINGE_TO_CENTER = Parameter("hinge_to_center", "From the hinge to the ramp's cen
 SPRING_MOMENT = Parameter(
     "spring_moment", "Moment of the ramp's springs about the hinge, at that angle", "weight times length, as the others"
 ).optional
-CLEARANCE = Parameter("clearance", "Ground clearance half way between the wheels", LENGTH)
+CLEARANCE = Parameter("clearance", "Ground clearance halfway between the wheels", LENGTH)
 WHEELBASE = Parameter("wheelbase", "Distance between the wheel contacts", LENGTH)
 
 # Scale tickets

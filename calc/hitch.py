@@ -84,7 +84,7 @@ def sticker_pin(gvwr: float, axles: float, axle_rating: float) -> float:
 
 
 def low_pin_share(hitch: str | None, stated_share: float | None = None) -> float:
-    """Least share of the gross to reckon with on the hitch: the stated one, else the usual one of the hitch.
+    """Least share of the gross to plan for on the hitch: the stated one, else the usual one of the hitch.
 
     Args:
         hitch: ``pintle``, ``ball`` or ``gooseneck``, any case; may be absent where a share is stated.
@@ -102,7 +102,7 @@ def low_pin_share(hitch: str | None, stated_share: float | None = None) -> float
 
 
 def high_pin_share(hitch: str | None, stated_share: float | None = None) -> float:
-    """Greatest share of the gross to reckon with on the hitch; parameters and errors as :func:`low_pin_share`.
+    """Greatest share of the gross to plan for on the hitch; parameters and errors as :func:`low_pin_share`.
 
     >>> high_pin_share("pintle")
     0.15

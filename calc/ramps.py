@@ -103,7 +103,7 @@ def grade(angle: float) -> float:
 def breakover_angle(clearance: float, wheelbase: float) -> float:
     """Sharpest break that a machine crosses without touching, in degrees: 2 atan(2 h / L).
 
-    The lowest point is taken half way between the wheel contacts.
+    The lowest point is taken halfway between the wheel contacts.
 
     Args:
         clearance: Ground clearance h there, above 0.

@@ -116,7 +116,7 @@ def write(
     calculated = stored(rows, pairs, units, hauling, match_choices, typed, weighed)
     singles = (
         *(one_trailer.SHEET, what_if.SHEET, match.SHEET, compare.SHEET, card.SHEET, quote.SHEET),
-        *(limits.SHEET, drive_on_sheet.SHEET),
+        *(limits.SHEET, drive_on_sheet.SHEET, start.SHEET),
     )
     calculated[start.SHEET] |= upkeep.write(book[start.SHEET], units, {name: book[name] for name in singles})
     if only:
@@ -174,6 +174,7 @@ def _add_sheets(
     helper = book.create_sheet(drive_on_sheet.SHEET)
     what_if.write(asked, helper, hauling.choices, units, hauling.typed)
     card.write(page, helper, units, hauling.card)
+    yard.write_links(first, book.sheetnames)
 
 
 def _color_tabs(book: Workbook) -> None:

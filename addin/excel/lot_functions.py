@@ -108,7 +108,7 @@ def LOT_STICKER_PIN(gvwr: Cell, axles: Cell, axle_rating: Cell) -> Cell:
     err_to_str=True,
 )
 def LOT_LOW_PIN_SHARE(hitch: Cell = None, stated_share: Cell = None) -> Cell:
-    """Least share of the gross to reckon with on the hitch: the stated one, else the usual one of the hitch."""
+    """Least share of the gross to plan for on the hitch: the stated one, else the usual one of the hitch."""
     return answer("LOT_LOW_PIN_SHARE", hitch, stated_share)
 
 
@@ -120,7 +120,7 @@ def LOT_LOW_PIN_SHARE(hitch: Cell = None, stated_share: Cell = None) -> Cell:
     err_to_str=True,
 )
 def LOT_HIGH_PIN_SHARE(hitch: Cell = None, stated_share: Cell = None) -> Cell:
-    """Greatest share of the gross to reckon with on the hitch: the stated one, else the usual one of the hitch."""
+    """Greatest share of the gross to plan for on the hitch: the stated one, else the usual one of the hitch."""
     return answer("LOT_HIGH_PIN_SHARE", hitch, stated_share)
 
 
@@ -421,7 +421,7 @@ def LOT_GRADE(angle: Cell) -> Cell:
 @xw.func(category="Tarelot")
 @xw.arg(
     "clearance",
-    doc="Ground clearance half way between the wheels; any length unit, the same throughout; above 0",
+    doc="Ground clearance halfway between the wheels; any length unit, the same throughout; above 0",
     err_to_str=True,
 )
 @xw.arg(
@@ -430,7 +430,7 @@ def LOT_GRADE(angle: Cell) -> Cell:
     err_to_str=True,
 )
 def LOT_BREAKOVER_ANGLE(clearance: Cell, wheelbase: Cell) -> Cell:
-    """Sharpest break that a machine crosses without touching, its lowest point half way between the wheels."""
+    """Sharpest break that a machine crosses without touching, its lowest point halfway between the wheels."""
     return answer("LOT_BREAKOVER_ANGLE", clearance, wheelbase)
 
 
@@ -1514,7 +1514,7 @@ def LOT_TICKET_PIN(
     trailer_hitched: Cell = None,
     trailer_alone: Cell = None,
 ) -> Cell:
-    """Weight on the hitch out of both tickets of the trailer, else of the truck; weigh with the bars of a weight-distributing hitch slack, since they move load to the trailer's axles and hide part of it."""
+    """Weight on the hitch from both tickets of the trailer, else of the truck; weigh with the bars of a weight-distributing hitch slack, since they move load to the trailer's axles and hide part of it."""
     return answer("LOT_TICKET_PIN", truck_alone, truck_hitched, trailer_hitched, trailer_alone)
 
 
@@ -1535,7 +1535,7 @@ def LOT_TICKET_PIN(
     err_to_str=True,
 )
 def LOT_TICKET_TRAILER(truck_alone: Cell, truck_hitched: Cell, trailer_hitched: Cell) -> Cell:
-    """Weight of the trailer out of three scale tickets, right with a weight-distributing hitch too."""
+    """Weight of the trailer from three scale tickets, right with a weight-distributing hitch too."""
     return answer("LOT_TICKET_TRAILER", truck_alone, truck_hitched, trailer_hitched)
 
 
@@ -1556,5 +1556,5 @@ def LOT_TICKET_TRAILER(truck_alone: Cell, truck_hitched: Cell, trailer_hitched: 
     err_to_str=True,
 )
 def LOT_CENTER_FROM_AXLES(front_weight: Cell, rear_weight: Cell, wheelbase: Cell) -> Cell:
-    """From a machine's front axle back to its center of gravity, out of the weight on each axle."""
+    """From a machine's front axle back to its center of gravity, from the weight on each axle."""
     return answer("LOT_CENTER_FROM_AXLES", front_weight, rear_weight, wheelbase)

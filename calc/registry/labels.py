@@ -45,7 +45,7 @@ LABELS: tuple[Function, ...] = (
         (g.GVWR, g.UNIT),
         "Share of the price",
         "Federal excise tax on the first retail sale: 12% above 26,000 lb GVWR, else none. Ask a tax adviser.",
-        "12 % above 26,000 lb GVWR",
+        "12% above 26,000 lb GVWR",
         "26 USC 4051",
         'IF(gvwr>ROUND(26000*IF(LOWER(TRIM(unit))="kg",0.45359237,1),6),0.12,0)',
     ),

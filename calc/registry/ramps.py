@@ -53,7 +53,7 @@ RAMPS: tuple[Function, ...] = (
         ramps.breakover_angle,
         (g.CLEARANCE, g.WHEELBASE),
         "Degrees",
-        "Sharpest break that a machine crosses without touching, its lowest point half way between the wheels.",
+        "Sharpest break that a machine crosses without touching, its lowest point halfway between the wheels.",
         "2 × arctangent of 2 × clearance / wheelbase",
         "49 CFR 523.2, breakover angle; trigonometry",
         "2*DEGREES(ATAN(2*clearance/wheelbase))",

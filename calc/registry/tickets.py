@@ -13,7 +13,7 @@ TICKETS: tuple[Function, ...] = (
         tickets.ticket_pin,
         (g.TRUCK_ALONE.optional, g.TRUCK_HITCHED.optional, g.TRAILER_HITCHED.optional, g.TRAILER_ALONE.optional),
         "Weight on the hitch, in the unit given; negative where it lifts, or where two tickets are swapped",
-        "Weight on the hitch out of both tickets of the trailer, else of the truck; weigh with the bars of a "
+        "Weight on the hitch from both tickets of the trailer, else of the truck; weigh with the bars of a "
         "weight-distributing hitch slack, since they move load to the trailer's axles and hide part of it.",
         "trailer alone - trailer hitched, else truck hitched - truck alone; "
         "bars leave true pin - chain pull × ball to chains / ball to axles",
@@ -26,7 +26,7 @@ TICKETS: tuple[Function, ...] = (
         tickets.ticket_trailer,
         (g.TRUCK_ALONE, g.TRUCK_HITCHED, g.TRAILER_HITCHED),
         "Weight of the trailer with its load, in the unit given",
-        "Weight of the trailer out of three scale tickets, right with a weight-distributing hitch too.",
+        "Weight of the trailer from three scale tickets, right with a weight-distributing hitch too.",
         "truck hitched + trailer hitched - truck alone",
         ARITHMETIC,
         "IF(truck_hitched+trailer_hitched<=truck_alone,#NUM!,truck_hitched+trailer_hitched-truck_alone)",
@@ -36,7 +36,7 @@ TICKETS: tuple[Function, ...] = (
         tickets.center_from_axles,
         (g.FRONT_WEIGHT, g.REAR_WEIGHT, g.WHEELBASE),
         "Distance behind the front axle, in the unit of the wheelbase",
-        "From a machine's front axle back to its center of gravity, out of the weight on each axle.",
+        "From a machine's front axle back to its center of gravity, from the weight on each axle.",
         "rear weight × wheelbase / (front weight + rear weight)",
         MOMENTS + ", as in FAA-H-8083-1 chapter 10",
         "rear_weight*wheelbase/(front_weight+rear_weight)",

@@ -291,7 +291,7 @@ NO_PLACE = Rule(
     C("pin_least") - C("pin_greatest"),
     joined(
         [
-            "no place for it: at least "
+            "no load position keeps pin and axles within limits: at least "
             & whole_up(C("pin_least"))
             & " "
             & C("weight_unit")

@@ -156,7 +156,7 @@ TRUCK_RULES: tuple[Rule, ...] = (
         & ": "
         & FIXED(C("front_load") / C("truck_loaded") * 100, 0)
         & "% of its weight",
-        "EU 1230/2012 Annex I, 20 % of the laden mass; no US figure found",
+        "EU 1230/2012 Annex I, 20% of the laden mass; no US figure found",
         CAUTION,
         bounds=(
             Bound(
@@ -182,7 +182,7 @@ COUPLING_RULES: tuple[Rule, ...] = (
         "Does the truck have the trailer's kind of hitch?",
         ("hitch", "hitches"),
         IF(listed("hitches", C("hitch")), 0, 1),
-        lift("hitch differs: trailer ") & C("hitch") & ", truck " & C("hitches"),
+        lift("truck has no ") & C("hitch") & " hitch (truck: " & C("hitches") & ")",
         "49 CFR 393.70",
         unsure=AND(listed("hitches", C("hitch")), listed("hitches", GOOSENECK), OR(*_BEHIND)),
         reason="which of the truck's hitches its overhang and ratings are for: give a gooseneck's a row of its own",

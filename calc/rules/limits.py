@@ -167,7 +167,7 @@ DRIVE_ON = (
     Limit(
         *("ramp_lift", "Force to lift a ramp by hand", 51, "weight", 20, 75),
         "NIOSH 94-110, load constant, of loose objects held close: a guide",
-        "A greater force, typed on What-if, is a caution. LOT_RAMP_FORCE works it out; a spring scale tells it.",
+        "A greater force, typed on What-if, is a caution. LOT_RAMP_FORCE works it out; a spring scale measures it.",
     ),
 )
 TICKETS = (
@@ -243,7 +243,7 @@ def _bounds(row: Plausible) -> Iterator[Limit]:
         if value is not None:
             yield Limit(
                 *(f"plaus_{row.key}_{end}", f"{row.name}, {end}", value, row.unit, first, last, PRACTICE),
-                f"A {compared} figure is in doubt, and no base of a YES.",
+                f"A {compared} figure is in doubt, and never leads to a YES.",
             )
 
 

@@ -41,7 +41,7 @@ def test_demo_writes_the_workbook_and_prints_the_review(tmp_path: Path) -> None:
     assert done.returncode == 0, done.stderr
     assert (tmp_path / "yard" / "tarelot-demo.xlsx").exists()
     assert "24 trailers, 17 with conflicts, 10 not fully checked, " in done.stdout
-    assert "Coupler short 1,990 lb" in done.stdout
+    assert "Coupler short by 1,990 lb" in done.stdout
     assert "certified scale" in done.stdout
 
 

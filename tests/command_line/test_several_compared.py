@@ -86,7 +86,7 @@ def test_the_text_names_the_lot_of_each_trailer(made: Path) -> None:
         (("1105",), "stock no. 1105 is on several lots, south, north: write south:1105 or north:1105."),
         (("9999",), "stock no. 9999 is not on any lot of south, north."),
         (("north:1108",), "stock no. 1108 is not on the lot north."),
-        (("south:1120",), "stock no. 1120 stands on the lot south 2 times: make it single first."),
+        (("south:1120",), "stock no. 1120 stands on the lot south 2 times: leave only one of them."),
         (("N1", "north:n1"), "stock no. north:N1 is named twice: name each trailer once."),
         (
             ("south:1105", "N1", "1108", "1109", "1106"),

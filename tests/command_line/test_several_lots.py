@@ -92,7 +92,7 @@ def test_each_line_has_its_lot_and_its_lots_own_unit(made: Path) -> None:
     assert [row[0] for row in named] == ["south"] * 24 + ["west"]
     assert named[-1][1:4] == ["W1", "", "6,500 kg"]
     assert {row[3][-3:] for row in named[:-1] if row[3]} == {" lb"}
-    assert "Coupler short 1,000 kg" in done.stdout
+    assert "Coupler short by 1,000 kg" in done.stdout
     assert "Weights are in each lot's own unit: lb in south; kg in west.\n" in done.stdout
     assert not re.search(r"^\d.*lots?:.*\b(lb|kg)\b", done.stdout, re.MULTILINE)  # nothing in two units is added
     same = tarelot("review", "south.xlsx", "yards/North.xlsx", cwd=made).stdout

@@ -217,5 +217,5 @@ def test_the_card_command_refuses_a_machine_that_stands_twice(
     workbook.write(path, demo_yard.trailers(), demo_yard.options(), US, hauling=Hauling(listed, [*trucks.demo_rows()]))
     chosen = ["--machine", CHOICES[1], "--truck", CHOICES[2], "--out", str(tmp_path / "none")]
     assert main(["card", str(path), CHOICES[0], *chosen]) == 2
-    assert "machine Backhoe 15 stands on Machines 2 times: make it single first" in capsys.readouterr().err
+    assert "machine Backhoe 15 stands on Machines 2 times: leave only one of them" in capsys.readouterr().err
     assert not (tmp_path / "none").exists()

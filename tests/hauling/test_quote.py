@@ -84,7 +84,8 @@ def test_an_option_named_twice_is_sold_twice_and_cents_are_kept() -> None:
         ("Beacon kit", "yard", 149.5),
     ]
     assert (cells[OPTIONS], cells[TOTAL]) == (759, 15_659)  # 149.50 + 460 + 149.50
-    assert cells[SAID] == "▲ An option is named more than once on the Lot, and added each time: is it fitted so often?"
+    named = "▲ An option is named more than once on the Lot, and added each time: is it fitted that many times?"
+    assert cells[SAID] == named
     assert total(said(trailer(Options="Beacon kit"))) == (15_049.5, "$15,049.50", "Total")
 
 
@@ -194,6 +195,7 @@ def test_what_is_typed_wins_and_what_cannot_be_added_is_said(
 def test_a_total_below_0_and_a_last_day_before_the_date_are_said() -> None:
     below = said(trailer(), typed={"first_words": "Trade-in", "first_amount": -20_000})
     assert (below[TOTAL], below[LACKING]) == (-3_750, page.BELOW_0)  # 16,250 - 20,000
+    assert below[LARGE] == "-$3,750"
     assert said(trailer(), typed={"first_words": "Trade-in", "first_amount": -16_250})[LACKING] == ""  # 0
     for date, valid, words in (
         (SERIAL, SERIAL - 1, page.OVER),
@@ -221,7 +223,7 @@ def test_a_stock_number_that_is_not_there_or_twice_is_said() -> None:
     for choice, rows, words in (
         ("9999", 1, "9999 ▲ not on the Lot sheet"),
         (None, 1, "No trailer chosen"),
-        ("1105", 2, "1105 ▲ stands on the Lot twice: make it single first"),
+        ("1105", 2, "1105 ▲ stands on the Lot twice: leave only one of them"),
     ):
         cells = said(*[trailer()] * rows, choice=choice)
         assert cells[TITLE] == words

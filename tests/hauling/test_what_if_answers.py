@@ -250,7 +250,7 @@ def test_conflicts_of_the_lot_are_a_caution(live: Live, book: Workbook) -> None:
         live.type({"B5": stock})
         said[stock] = [live.read("What-if", cell) for cell in cells]
     live.type({"B5": "1108"})
-    assert said["1108"] == ["▲ 1", "", "Suspension short 1,000 lb"]
+    assert said["1108"] == ["▲ 1", "", "Suspension short by 1,000 lb"]
     assert said["1105"] == ["none", "", "Sticker and parts agree, as far as they are stated."]
     assert said[""] == ["-", "", "No trailer of the Lot is chosen."]
 

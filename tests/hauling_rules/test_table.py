@@ -177,13 +177,13 @@ ROWS: tuple[tuple[Changes, str, str], ...] = (
     (NECK | {"neck_clearance": None}, NOT_SURE, "neck clearance"),
     (NECK | {"place": 4.6}, NO, "stands past the neck clearance by 0.8 in"),  # 46 + 40 - 55.2 - 30
     # Hitch and brakes
-    ({"hitches": "no ball, pintle", "hitch": "ball"}, NO, "hitch differs: trailer ball, truck no ball, pintle"),
+    ({"hitches": "no ball, pintle", "hitch": "ball"}, NO, "truck has no ball hitch (truck: no ball, pintle)"),
     ({"hitches": "Ball ;  PINTLE"}, YES, ""),
     ({"hitches": "Gooseneck ;  PINTLE"}, NOT_SURE, "which of the truck's hitches"),
     (NECK | {"hitches": "ball, gooseneck"}, NOT_SURE, "which of the truck's hitches"),
-    ({"hitches": "ball, gooseneck"}, NO, "hitch differs: trailer pintle"),
-    ({"hitches": "pintles"}, NO, "hitch differs"),
-    ({"hitch": "pint"}, NO, "hitch differs"),
+    ({"hitches": "ball, gooseneck"}, NO, "truck has no pintle hitch"),
+    ({"hitches": "pintles"}, NO, "truck has no pintle hitch (truck: pintles)"),
+    ({"hitch": "pint"}, NO, "truck has no pint hitch"),
     ({"hitch": "lunette", "hitches": "lunette"}, NOT_SURE, "hitch not known: lunette"),
     ({"coupler_sizes": "2-5/16 ball"}, NO, "coupler size differs"),
     ({"coupler_sizes": "13 in eye"}, NO, "coupler size differs"),

@@ -52,6 +52,18 @@ def test_counted_by_hand() -> None:
     assert column(found, "D", glance.STATUS_ROW, 4) == [0, 100_000, 0, 500.5]
     assert column(found, "C", glance.AGE_ROW, 7) == [2, 1, 1, 0, 1, 49, 110]
     assert found[f"D{glance.AGE_ROW + 6}"] == 46_032  # 2026-01-10; 2026-01-01 is day 46,023
+    assert found[f"E{glance.AGE_ROW + 6}"] == "stock no. 1"
+
+
+def test_the_oldest_is_named_and_those_of_the_same_day_counted() -> None:
+    # 1 and 3 came on 2026-01-10; 6 and 7 earlier, and neither is on the lot
+    rows = [*ROWS, {**ROWS[2], "Received": ROWS[0]["Received"]}]
+    rows[2] = {}
+    found = glance.stored([{**row, **of} for row, of in zip(rows, lot_results(rows, [], US), strict=True)], US)
+    assert found[f"E{glance.AGE_ROW + 6}"] == "stock no. 3 and 1 more"
+    gone = [{**row, "Status": "sold"} for row in ROWS]
+    found = glance.stored([{**row, **of} for row, of in zip(gone, lot_results(gone, [], US), strict=True)], US)
+    assert found[f"E{glance.AGE_ROW + 6}"] == ""
 
 
 def test_days_are_counted_to_the_date_typed() -> None:
@@ -64,8 +76,8 @@ def test_days_are_counted_to_the_date_typed() -> None:
     ("date", "notice", "ages"),
     [
         (46_082.0, "▲ received after that day, and left out: 2", [1, 1, 0, 0, 1, 25, 50]),  # 2026-03-01: 50 and 0 days
-        ("2026-09-01", "▲ what is typed is no date", [2, 1, 1, 0, 1, 49, 110]),
-        (1.0, "▲ what is typed is no date", [2, 1, 1, 0, 1, 49, 110]),
+        ("2026-09-01", "▲ this is not a date", [2, 1, 1, 0, 1, 49, 110]),
+        (1.0, "▲ this is not a date", [2, 1, 1, 0, 1, 49, 110]),
         (46_142.0, "", [2, 1, 1, 0, 1, 49, 110]),
     ],
 )

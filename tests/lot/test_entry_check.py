@@ -162,7 +162,7 @@ def test_a_misspelt_option_hides_nothing_and_the_scale_is_used() -> None:
     assert (weighed["Empty weight (lb)"], weighed["Payload (lb)"]) == (5960, 14040)
     assert (listed["Empty weight (lb)"], listed["Payload (lb)"]) == ("", "")
     # 20,000 - 19,000
-    assert weighed["What conflicts"] == listed["What conflicts"] == "Coupler short 1,000 lb"
+    assert weighed["What conflicts"] == listed["What conflicts"] == "Coupler short by 1,000 lb"
     assert weighed["Conflicts"] == listed["Conflicts"] != "none"
 
 

@@ -209,7 +209,7 @@ def test_editing_an_input_makes_a_conflict_appear_and_go(demo_workbook: Path, of
     words = f"Lot!{get_column_letter(order.index('What conflicts') + 1)}{row}"
     reads = [words, f"Lot!{get_column_letter(order.index('Conflicts') + 1)}{row}"]
     seen = [office.edit_and_read(demo_workbook, {f"Lot!{axle}": rating}, reads) for rating in (8000.0, 10000.0)]
-    assert seen[0] == ["Axles short 2,000 lb", "▲ 1"]
+    assert seen[0] == ["Axles short by 2,000 lb", "▲ 1"]
     assert seen[1] == ["", "none"]
 
 
@@ -283,7 +283,7 @@ def test_a_metric_workbook_comes_to_the_same_trailers(tmp_path: Path, office: Of
     values = dict(zip(order, office.recalculate(path)["Lot"][lot.FIRST_ROW - 1], strict=True))
     assert values["Payload (kg)"] == 6400
     assert values["Width over (mm)"] == pytest.approx(9.2, abs=1e-9)
-    assert values["What conflicts"] == "Width over 9.2 mm"
+    assert values["What conflicts"] == "Width over by 9.2 mm"
 
 
 def test_the_file_tells_programs_not_to_recalculate_and_has_no_marks_of_time(

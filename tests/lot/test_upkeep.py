@@ -14,7 +14,7 @@ from openpyxl.utils import range_boundaries
 
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.hauling import upkeep
-from tarelot.workbook_templates.sheets import machines
+from tarelot.workbook_templates.sheets import at_a_glance, machines
 from tests.engines.office import Office
 from tests.hauling.what_if_live import Live
 
@@ -81,6 +81,12 @@ def test_every_sheet_is_watched(demo: Path, office: Office, sheet: str) -> None:
     count = int(said.split(" results")[0].removeprefix("▲ "))
     assert count == 2
     assert sheet in said
+
+
+def test_the_figures_of_start_itself_are_watched(demo: Path, office: Office) -> None:
+    """One of the large figures at the top, and one of the lot at a glance."""
+    edits: dict[str, float | str | bool | None] = {"Start!B5": 1.0, f"Start!C{at_a_glance.STATUS_ROW}": 1.0}
+    assert office.edit_and_read(demo, edits, CELLS)[2] == "▲ 2 results typed over: Start and 1 more" + RESTORED
 
 
 def test_a_lost_heading_is_named(demo: Path, office: Office, letters: dict[str, str]) -> None:

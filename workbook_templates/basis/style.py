@@ -145,7 +145,7 @@ def cream(sheet: Worksheet, area: str) -> None:
     sheet.conditional_formatting.add(area, Rule(type="expression", dxf=CREAM, formula=["TRUE"]))
 
 
-THEN_LOOK = "It may stand there as a number: OK takes it, and the words beside it say whether it was found."
+THEN_LOOK = "It may be there as a number: OK takes it, and the words beside it say whether it was found."
 
 
 def choice(sheet: Worksheet, place: str, listed: str, asks: tuple[str, str], chosen: object = None) -> None:
@@ -172,13 +172,13 @@ def choice(sheet: Worksheet, place: str, listed: str, asks: tuple[str, str], cho
         entry_rule(sheet, rule, cell.coordinate, "Choose from the list.", asks)
         return
     source = listed.partition("!")[0]
-    entry_rule(sheet, rule, cell.coordinate, f"It does not stand so on the {source} sheet. {THEN_LOOK}", asks)
+    entry_rule(sheet, rule, cell.coordinate, f"It is not like this on the {source} sheet. {THEN_LOOK}", asks)
     ask_only(rule)
 
 
 def ask_only(rule: DataValidation) -> None:
     """Let what an entry rule does not allow be taken, after its words were shown."""
-    rule.errorStyle, rule.errorTitle = "information", "Not found as it stands"
+    rule.errorStyle, rule.errorTitle = "information", "Not found as typed"
 
 
 def fills_itself(sheet: Worksheet, area: str, instead: str) -> None:

@@ -48,6 +48,8 @@ FORMATS = {
     "from zero": style.FIGURE,
     "whole": style.YEAR,
 }
+TITLE_EVERY = 70
+"""Width of columns after which a wide band says its title once more; a screen holds some 190."""
 TEXT = "@"
 """What is typed stays as it was typed, such as the stock numbers 007, 1E5 and 3-4."""
 LEFT_KINDS = ("text", "check text", "verdict")
@@ -220,12 +222,20 @@ def _expected(column: Input) -> str:
 
 
 def write_bands(sheet: Worksheet, columns: Sequence[Column], kept: Collection[str]) -> None:
-    """The bands above the headings; each group but those that are kept folds away at its first column."""
+    """The bands above the headings; each group but those that are kept folds away at its first column.
+
+    A wide band says its title again and again, so that it is in sight wherever a person scrolled to.
+    """
     place = 1
     for group, members in groupby(columns, key=lambda column: column.group):
         count = len(list(members))
         band = BANDS.get(group, style.GIVEN_BAND)
+        since = TITLE_EVERY
         for column in range(place, place + count):
+            if since >= TITLE_EVERY:
+                sheet.cell(BAND_ROW, column, group)
+                since = 0
+            since += sheet.column_dimensions[get_column_letter(column)].width
             cell = sheet.cell(BAND_ROW, column)
             cell.fill, cell.font, cell.alignment = (
                 style.fill(band.band),
@@ -234,7 +244,6 @@ def write_bands(sheet: Worksheet, columns: Sequence[Column], kept: Collection[st
             )
             if group not in kept and column > place:
                 sheet.column_dimensions[get_column_letter(column)].outlineLevel = 1
-        sheet.cell(BAND_ROW, place, group)
         place += count
     sheet.sheet_properties.outlinePr.summaryRight = False
     sheet.row_dimensions[BAND_ROW].height = 18

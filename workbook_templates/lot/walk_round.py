@@ -139,7 +139,13 @@ WALK_ROUND: tuple[Input, ...] = (
         "Over both ramps, set as far apart as they go.",
         width=10,
     ),
-    given("ramp_width", "Width of one ramp ({short})", DECK, "number", "Of one ramp; of a full-width ramp the whole."),
+    given(
+        "ramp_width",
+        "Width of one ramp ({short})",
+        DECK,
+        "number",
+        "Of one ramp; for a full-width ramp, its whole width.",
+    ),
     given(
         "to_axles",
         "Coupler to axles ({long})",

@@ -97,7 +97,7 @@ def _conflict(key: str, heading: str) -> Expression:
     cell, (name, unit) = Cell(key), split_unit(heading)
     if not unit:
         return IF(OR(cell.equals(""), cell.equals(PASSED)), "", f"; {name}: " & cell)
-    return IF(N(cell) > 0, f"; {name} " & FIXED(cell, (cell < SINGLE_DIGITS) * 1) & f" {unit}", "")
+    return IF(N(cell) > 0, f"; {name} by " & FIXED(cell, cell < SINGLE_DIGITS) & f" {unit}", "")
 
 
 def _missing(key: str, heading: str) -> Expression:

@@ -18,11 +18,14 @@ from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.worksheet import Worksheet
 
-from tarelot.calc.cells.expression import Cell, Expression, Range, formula, lift
+from tarelot.calc.cells.boundary import CellError
+from tarelot.calc.cells.expression import Cell, Cells, Expression, Range, formula, lift
 from tarelot.calc.cells.spreadsheet import COUNTIF, IF, IFERROR, INT, MAX, SUM, SUMPRODUCT, N
+from tarelot.calc.cells.values import NOT_THERE, Value, flat
 from tarelot.calc.cells.worked_out import WorkedOut
 from tarelot.calc.checks import split_unit
 from tarelot.workbook_templates.basis import style
+from tarelot.workbook_templates.basis.asked_of_programs import LOOKUP
 from tarelot.workbook_templates.basis.references import Places, table_column
 from tarelot.workbook_templates.basis.units import US, Units
 from tarelot.workbook_templates.lot.columns import COLUMNS, ON_LOT, STATUSES, TABLE, check_headings
@@ -62,9 +65,41 @@ def _has(status: str) -> Expression:
     return _STATUS.equals(status)
 
 
+def _came(least: Expression | float, below: Expression | float) -> Expression:
+    """Which are on the lot and were received from one day on and before another."""
+    return _has(ON_LOT) * (least <= _RECEIVED) * (below > _RECEIVED) * (_RECEIVED > DAY_BEFORE_ANY)
+
+
 def _since(least: Expression | float, below: Expression | float) -> Expression:
-    """How many on the lot were received from one day on and before another."""
-    return SUMPRODUCT(_has(ON_LOT) * (least <= _RECEIVED) * (below > _RECEIVED) * (_RECEIVED > DAY_BEFORE_ANY))
+    """How many of those there are."""
+    return SUMPRODUCT(_came(least, below))
+
+
+class LastWhere(Expression):
+    """The last of the names where a condition is met; ``#N/A`` where it is nowhere."""
+
+    __slots__ = ("condition", "names")
+    is_single = True
+
+    def __init__(self, condition: Expression, names: Range) -> None:
+        self.condition, self.names = condition, names
+
+    def text(self, places: Mapping[str, str]) -> str:
+        """One over the condition is 1, or an error, which LOOKUP passes over."""
+        return LOOKUP(2, lift(1) / self.condition, self.names).text(places)
+
+    def work_out(self, cells: Cells) -> Value:
+        """The name beside the last that is met."""
+        met = flat(self.condition.work_out(cells))
+        found = [name for is_met, name in zip(met, flat(self.names.work_out(cells)), strict=True) if is_met]
+        if not found:
+            message = "none is met"
+            raise CellError(NOT_THERE, message)
+        return found[-1]
+
+    def keys(self) -> set[str]:
+        """Those of the condition and the names."""
+        return self.condition.keys() | self.names.keys()
 
 
 def checks() -> list[str]:
@@ -98,7 +133,7 @@ def _of_day() -> dict[str, Expression]:
         COUNTED_TO: IF(_AS_OF > DAY_BEFORE_ANY, _AS_OF, ""),
         NOTICE: IF(
             typed.differs("") * (N(typed) <= DAY_BEFORE_ANY) > 0,
-            f"{CONFLICT} what is typed is no date: the latest one under Received is taken",
+            f"{CONFLICT} this is not a date: the latest one under Received is used",
             IF(later > 0, f"{CONFLICT} received after that day, and left out: " & later, ""),
         ),
     }
@@ -125,7 +160,20 @@ def _of_ages() -> dict[str, Expression]:
         f"C{row + 1}": IF(counted > 0, INT(_AS_OF - days / counted), ""),
         f"C{row + 2}": IF(counted > 0, _AS_OF - _OLDEST, ""),
         f"D{row + 2}": IF(counted > 0, _OLDEST, ""),
+        f"E{row + 2}": IF(counted > 0, _named_oldest(), ""),
     }
+
+
+def _named_oldest() -> Expression:
+    """The stock number of the trailer that stands longest, and how many came on that very day too."""
+    that_day = (_OLDEST, _OLDEST + 1)
+    more = _since(*that_day) - 1
+    stock = LastWhere(_came(*that_day), Range("stock_text"))
+    return (
+        lift("stock no. ")
+        & IF(stock.equals(""), "not stated", stock)
+        & IF(more > 0, lift(" and ") & more & " more", "")
+    )
 
 
 def _of_checks() -> dict[str, Expression]:
@@ -191,8 +239,8 @@ def write(sheet: Worksheet, units: Units) -> None:
     )
     link.font, link.alignment = style.font(bold=True, color=style.GLANCE_BAND.band), style.LEFT
     _write_date(sheet)
-    _write_table(sheet, STATUS_ROW, ("Status", "Trailers", "Price, together"), (*STATUSES, "without one of these"))
-    ages = (*(name for name, _, _ in AGES), "no date received", "days, on average", "days, the oldest, and since")
+    _write_table(sheet, STATUS_ROW, ("Status", "Trailers", "Total price"), (*STATUSES, "another, or none"))
+    ages = (*(name for name, _, _ in AGES), "no date received", "average days", "oldest: days, and since")
     _write_table(sheet, AGE_ROW, ("On the lot for", "Trailers", ""), ages)
     _write_table(sheet, CHECK_ROW, ("Check", "Conflicts", "Not checked", ""), checks())
     for place, text in formulas(units).items():

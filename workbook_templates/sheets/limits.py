@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import textwrap
 from collections.abc import Iterator
 
 from openpyxl.formatting.rule import Rule
@@ -36,11 +37,13 @@ HEADINGS = (  # heading and width by column
 NUMBERS = (limits.TYPED, limits.OURS, limits.USED, limits.LEAST, limits.GREATEST)
 LETTERS_A_WIDTH = 1.3
 """Letters of the small type that go into a width of 1."""
-TOP_RIGHT = Alignment(horizontal="right", vertical="top", indent=1)
+TOP_RIGHT = Alignment(horizontal="right", vertical="top")  # an indent is lost in LibreOffice beside some neighbors
 AMOUNT = '[>=100000000000]"off";[<0]-#,##0.##;#,##0.##'
 """A limit that is switched off shows as a word."""
 SHARE = "0.00"
-HINT = "Type your own figure under Yours; blank is ours. What guards life cannot be switched off, only moved from - to."
+HINT = "Type your own figure under Yours; left blank, ours is used. What guards lives cannot be switched off, only changed, within From and To."
+LONGEST_TITLE = 32
+"""Letters that the title of an entry rule's words may have."""
 _SHOWN = Cell("shown")
 
 
@@ -137,7 +140,8 @@ def _add_rules(sheet: Worksheet, units: Units) -> None:
             formula2=f"{cells['greatest']:.15g}",
             allow_blank=True,
         )
-        asks = limit.name[:32], f"Yours, from {bounds}; blank is ours."
+        title = textwrap.shorten(limit.name, LONGEST_TITLE, placeholder=" ...")
+        asks = title, f"Yours, from {bounds}; left blank, ours is used."
         style.entry_rule(sheet, rule, f"{limits.TYPED}{row}", f"A number from {bounds} is needed.", asks)
         if limit.may_switch_off:
             switch = DataValidation(type="list", formula1=f'"{limits.OFF}"', allow_blank=True)

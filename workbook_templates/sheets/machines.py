@@ -84,7 +84,7 @@ COLUMNS: tuple[Input, ...] = (
         "Tire or track width ({short})",
         "",
         "number",
-        "Width of one tire or track on the ground; of a drum half of it.",
+        "Width of one tire or track on the ground; for a drum, half its width.",
         width=12,
     ),
     given("climb", "Greatest slope (deg)", "", "number", "Steepest slope that the maker lets it climb, in degrees."),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from openpyxl.cell import Cell
 from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -25,7 +26,7 @@ STEPS = (
     ("Options", "List what options weigh on the Options sheet, then name them on the Lot sheet with ; between them."),
     (
         "Limits",
-        "Limits holds the figures that checks hold yours against; type your own there, and answers say so.",
+        "Limits lists the figures that checks compare yours with; type your own there, and answers say so.",
     ),
     (
         "Tickets",
@@ -51,7 +52,7 @@ STEPS = (
     ("Compare", "Compare sets up to four of them side by side, and says in words where they differ."),
     ("Card", "Card prints the answer of What-if on one page; Quote prints what it costs with its options."),
     ("Lot", "Add columns of your own, move and sort as you like. Do not rename the headings."),
-    ("", "Excel lets no sheet be deleted by mistake. To add your own, lift the workbook's protection: no password."),
+    ("", "Excel does not let a sheet be deleted by mistake. To add your own, unprotect the workbook: no password."),
 )
 """What to do, and the sheet on which, if on one."""
 CAUTIONS = (
@@ -114,7 +115,7 @@ def write(sheet: Worksheet, units: Units) -> None:
         style.font(size=24, bold=True, color=style.PAPER),
         style.font(size=12, color="D2E4EA"),
     )
-    sheet["B3"] = f"Weights in {units.weight}, lengths in {units.short} and {units.long}"
+    sheet["B3"] = f"Weights: {units.weight}. Lengths: {units.short} and {units.long}."
     sheet["B3"].font = style.font(size=9, color="D2E4EA")
     sheet.row_dimensions[1].height, sheet.row_dimensions[3].height = 36, 20
     for cell, (label, counted) in zip(figure_cells(), figures(), strict=True):
@@ -132,11 +133,15 @@ def write(sheet: Worksheet, units: Units) -> None:
 def _link(sheet: Worksheet, row: int) -> None:
     """Beside each step a link to its sheet."""
     for number, (name, _) in enumerate(STEPS, row):
-        if not name:
-            continue
-        cell = sheet.cell(number, 7, f"{name} ›")
-        cell.hyperlink = Hyperlink(cell.coordinate, location=f"'{name}'!A1", tooltip=f"Go to {name}")
-        cell.font, cell.alignment = style.font(bold=True, color=style.GLANCE_BAND.band), style.LEFT
+        if name:
+            write_link(sheet.cell(number, 7), name)
+
+
+def write_link(cell: Cell, name: str) -> None:
+    """Make a cell one that leads to a sheet."""
+    cell.value = f"{name} ›"
+    cell.hyperlink = Hyperlink(cell.coordinate, location=f"'{name}'!A1", tooltip=f"Go to {name}")
+    cell.font, cell.alignment = style.font(bold=True, color=style.GLANCE_BAND.band), style.LEFT
 
 
 def _write_figure(sheet: Worksheet, place: str, label: str, counted: str) -> None:

@@ -1,11 +1,11 @@
-"""What the yard says of itself on every page for a customer: cream cells on Start, right of the steps.
+"""Right of the steps on Start: cream cells for what the yard says of itself on every page for a customer, and links.
 
 They stand at fixed places, so that the Card finds them; a person's file is read by their labels, wherever they stand.
 """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -22,6 +22,8 @@ LABELS, TYPED = "I", "J"
 """Columns."""
 HEADING_ROW = 11
 WIDTHS = {"H": 3, LABELS: 24, TYPED: 44}
+LINKS_ROW = 20
+"""Of the heading above the links to every sheet."""
 FROM_LOT, NOT_SHOWN = "from the Lot", "not shown"
 
 
@@ -45,10 +47,10 @@ class Entry:
 
 
 ENTRIES = (
-    Entry("yard_name", "Yard's name", "As it is to stand at the head of the Card."),
+    Entry("yard_name", "Yard's name", "As it should appear at the top of the Card."),
     Entry("yard_address", "Yard's address", "In one line.", 80),
-    Entry("yard_phone", "Yard's phone", "As it is to be read.", 40),
-    Entry("yard_line", "A line of the yard's own", "Hours, a web page, a greeting: what you like.", 110),
+    Entry("yard_phone", "Yard's phone", "As it should appear.", 40),
+    Entry("yard_line", "A line of the yard's own", "Hours, a web page, a greeting: anything you like.", 110),
     Entry("yard_price", "Price on the Card", "Whether the Card shows the Lot's price.", choices=(FROM_LOT, NOT_SHOWN)),
     Entry("yard_price_words", "Words before the price", "Such as a currency's sign.", 20),
 )
@@ -96,6 +98,23 @@ def write(sheet: Worksheet, typed: Mapping[str, object]) -> None:
     hint.font, hint.alignment = style.font(size=9, color=style.QUIET), style.LEFT
 
 
+def write_links(sheet: Worksheet, names: Sequence[str]) -> None:
+    """Write a link to every other sheet onto Start, in the order of their tabs, in two columns.
+
+    Args:
+        sheet: The sheet Start.
+        names: The workbook's sheets.
+    """
+    heading = sheet[f"{LABELS}{LINKS_ROW}"]
+    heading.value = "Every sheet"
+    heading.font = style.font(size=13, bold=True, color=style.GLANCE_BAND.band)
+    others = [name for name in names if name != start.SHEET]
+    half = (len(others) + 1) // 2
+    for number, name in enumerate(others):
+        letter = LABELS if number < half else TYPED
+        start.write_link(sheet[f"{letter}{LINKS_ROW + 1 + number % half}"], name)
+
+
 def _add_rule(sheet: Worksheet, entry: Entry, cell: str) -> None:
     """What may be typed."""
     if entry.choices:
@@ -104,7 +123,7 @@ def _add_rule(sheet: Worksheet, entry: Entry, cell: str) -> None:
     else:
         bounds = {"operator": "between", "formula1": "1", "formula2": str(entry.greatest)}
         rule = DataValidation(type="textLength", allow_blank=True, **bounds)
-        error = f"At most {entry.greatest} letters: the Card's line holds no more."
+        error = f"At most {entry.greatest} characters: the Card's line holds no more."
     style.entry_rule(sheet, rule, cell, error, (entry.label, entry.asks))
 
 

@@ -101,7 +101,7 @@ def _single(path: Path, group: str, name: str | None) -> Mapping[str, object] | 
         table, key = TABLES[group]
         same = [row for row in rows if str(row[key]).lower() == str(found[key]).lower()]
         if len(same) > 1:
-            raise LotError(f"{key.lower()} {name} stands on {table} {len(same)} times: make it single first")
+            raise LotError(f"{key.lower()} {name} stands on {table} {len(same)} times: leave only one of them")
     return found
 
 
@@ -129,7 +129,7 @@ def named_rows(rows: Sequence[dict[str, object]], stocks: Sequence[str]) -> list
     for stock in stocks:
         same = [row for row in rows if is_stock(row, stock)]
         if len(same) != 1:
-            how = "is not on the lot" if not same else f"stands on the lot {len(same)} times: make it single first"
+            how = "is not on the lot" if not same else f"stands on the lot {len(same)} times: leave only one of them"
             raise LotError(f"stock no. {stock} {how}")
         chosen += same
     return chosen

@@ -157,7 +157,7 @@ def _single(found: Mapping[str, Found], word: str) -> tuple[str, tuple[dict[str,
         raise CommandError(f"stock no. {stock} is on several lots, {', '.join(there)}: write {either}")
     ((name, rows),) = there.items()
     if len(rows) > 1:
-        raise CommandError(f"stock no. {stock} stands on the lot {name} {len(rows)} times: make it single first")
+        raise CommandError(f"stock no. {stock} stands on the lot {name} {len(rows)} times: leave only one of them")
     return name, rows[0]
 
 

@@ -32,7 +32,7 @@ REASON_NAMES = {
     "broken": "What does not fit",
     "enough": "What would be enough, each for its part",
     "missing": "Missing",
-    "cautions": "To be minded",
+    "cautions": "To watch for",
 }
 MEANINGS = {
     NO: "Something does not fit: by how much, and what would be enough, stands below.",

@@ -37,7 +37,7 @@ def assumptions(units: Units) -> Iterator[Assumption]:
     settle = "Found by the checks of the trailer, to be settled first: " & _shortened(conflicts) & "."
     yield _line(_mark(conflicts), IF(is_listed(TRAILER), IF(conflicts.equals(""), agree, settle), ""))
     full = "Every check of the ratings had its figures."
-    checked = IF(lacking.equals(""), full, "Not checked, for want of figures: " & _shortened(lacking) & ".")
+    checked = IF(lacking.equals(""), full, "Not checked, since figures are missing: " & _shortened(lacking) & ".")
     settle = "Entries of the trailer to be settled first: " & _shortened(entries)
     yield _line(_mark(entries), IF(is_listed(TRAILER), IF(entries.equals(""), checked, settle), ""))
     changed = asked.LIMITS_CHANGED

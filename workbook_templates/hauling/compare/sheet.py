@@ -65,7 +65,7 @@ MEANT = {
     "why": "every rule that is broken, the worst first",
     "enough_said": "what mends each of these by itself; another may stand in the way still",
     "lacking": "figures that are blank or in doubt: no YES without them",
-    "minded": "to be minded whatever the verdict is",
+    "minded": "to watch for, whatever the verdict is",
 }
 """What the words of a line are, beside them."""
 Choices = Sequence[object]

@@ -47,7 +47,7 @@ ROW["total"] = ROW["own"] + len(entries.OWN_LINES)
 ROW |= {"lacking": ROW["total"] + 2, "excise": ROW["total"] + 3, "valid": ROW["total"] + 4}
 ROW |= {"cautions": ROW["valid"] + 2, "signed": ROW["valid"] + 8}
 """Rows by what begins there."""
-STANDS_TWICE = f"{WRONG} stands on the Lot twice: make it single first"
+STANDS_TWICE = f"{WRONG} stands on the Lot twice: leave only one of them"
 EXCISE = "Federal excise tax may be due (26 USC 4051): ask a tax adviser. It is not in the total."
 NO_EXCISE = "Whether federal excise tax (26 USC 4051) may be due is not known: the GVWR is not stated."
 NO_OPTIONS = "No options are named for this trailer."
@@ -153,11 +153,15 @@ def _title(units: Units) -> Expression:
 
 
 def _large() -> Expression:
-    """The total as it stands large: behind the yard's words for a price; blank where it is not known."""
+    """The total as it stands large: behind the yard's words for a price, a minus before a currency's sign; blank where
+    it is not known.
+    """
     amount = letterhead.in_words(C("sum"))
     words = IF(LEFT(C("yard_price_words"), 4).equals("from"), amount, "from " & amount)
     least = IF(AND(ISNUMBER(C("sum")), C("unsettled").equals(0)), words, "")
-    return IF(ISNUMBER(C("total")), letterhead.in_words(C("total")), IF(is_listed(TRAILER), least, ""))
+    taken_off = AND(C("total") < 0, LEN(TRIM(C("yard_price_words"))).equals(1))
+    total = IF(taken_off, "-" & letterhead.in_words(0 - C("total")), letterhead.in_words(C("total")))
+    return IF(ISNUMBER(C("total")), total, IF(is_listed(TRAILER), least, ""))
 
 
 def _below_large() -> Expression:

@@ -39,7 +39,9 @@ from tarelot.workbook_templates.lot.columns import TABLE
 C = Cell
 NOT_STATED, NOT_LISTED = "price not stated", f"{WRONG} not on Options"
 TWICE, UNUSABLE = f"{WRONG} stands on Options twice", f"{WRONG} price cannot be used"
-NAMED_TWICE = f"{WRONG} An option is named more than once on the Lot, and added each time: is it fitted so often?"
+NAMED_TWICE = (
+    f"{WRONG} An option is named more than once on the Lot, and added each time: is it fitted that many times?"
+)
 AMOUNT_NOT_STATED, AMOUNT_UNUSABLE = f"{WRONG} amount not stated", f"{WRONG} amount cannot be used"
 UNNAMED_LINE = "Other"
 PLACES = range(MOST_OPTIONS)

@@ -80,6 +80,6 @@ def _let_choose(sheet: Worksheet, place: str) -> None:
     listed = f"{machines.SHEET}!$A${machines.FIRST_ROW}:$A$500"
     rule = DataValidation(type="list", formula1=listed, allow_blank=True)
     asks = ("Item", f"Choose from the {machines.SHEET} sheet, or type any other name.")
-    other = f"It does not stand so on the {machines.SHEET} sheet. OK takes the name: type its figures below it."
+    other = f"It is not like this on the {machines.SHEET} sheet. OK takes the name: type its figures below it."
     style.entry_rule(sheet, rule, place, other, asks)
     style.ask_only(rule)  # LibreOffice 25.2 refuses without a word what a list lacks, where no words are to be shown

@@ -42,7 +42,7 @@ def driving_on(units: Units) -> Iterator[Answer]:
         C("ramp_lift"),
         ("ramp_lift",),
         note="One person lifts up to " & thousands(C("limit_ramp_lift")) & f" {units.weight}, a guide.",
-        lacking="Not asked. Type the force on the right: a spring scale tells it.",
+        lacking="Not asked. Type the force on the right, from a spring scale.",
     )
     yield _tread()
     yield _break("ramp_top", "Break at the ramp's top", ("tips",))
@@ -100,7 +100,7 @@ def _tread() -> Answer:
 def _break(key: str, label: str, rules: tuple[str, ...]) -> Answer:
     """The change of slope at a break."""
     tips = "Tracks lie on the break and tip over it: slowly, boom low, nobody near."
-    return Answer(key, label, C(key), rules, note=IF(ON_WHEELS, "The tightest gap, below, tells.", tips), kind="angle")
+    return Answer(key, label, C(key), rules, note=IF(ON_WHEELS, "See the tightest gap, below.", tips), kind="angle")
 
 
 def _gap() -> Answer:
@@ -175,7 +175,7 @@ def truck(units: Units) -> Iterator[Answer]:
     limit = "It may pull " & thousands(C("truck_limit")) & f" {units.weight} at this pin share, limited by "
     yield Answer(
         "truck_spare",
-        "Truck has to spare ({weight})",
+        "Truck's remaining capacity ({weight})",
         C("truck_spare"),
         ("truck_gvwr", "gcwr", "hitch_rating", "hitch_vertical"),
         word="too heavy",

@@ -24,7 +24,7 @@ FIRST_ROW, HEADING_ROW = lot.FIRST_ROW, lot.HEADING_ROW
 STOCK = [column.key for column in COLUMNS].index("stock") + 1
 HINT = "One row a weighing: level, same driver and fuel on every ticket. Type in the cream cells; the gray ones fill."
 CAUTION_CELL = "F1"
-NOT_FOUND = "It does not stand so on the Lot sheet. Entry check names one that the Lot lacks."
+NOT_FOUND = "It is not like this on the Lot sheet. Entry check names one that the Lot lacks."
 ROW_HEIGHT, HEADING_HEIGHT = 33, 48
 WORDS = Alignment(horizontal="left", vertical="center", wrap_text=True, indent=1)
 Stored = dict[str, float | str | bool | None]
