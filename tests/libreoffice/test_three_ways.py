@@ -1,7 +1,9 @@
-"""One list by the command, by LibreOffice's menu and by Excel's button makes the same Lot of one lot, cell by cell.
+"""A list of 500 by the command, by LibreOffice's menu and by Excel's button makes the same Lot, cell by cell.
 
-Three readers and three writers stand against each other: LibreOffice for the menu; xlwings' own code, with Excel's
-objects stood in, for the button; our edits inside the package for the command. openpyxl reads what came out.
+The menu asks a person, who chooses the file in its picker, looks at the preview and presses the button in its box; one
+step of the undo then takes it back. Three readers and three writers stand against each other: LibreOffice for the
+menu; xlwings' own code, with Excel's objects stood in, for the button; our edits inside the package for the command.
+openpyxl reads what came out.
 """
 
 from __future__ import annotations
@@ -10,6 +12,7 @@ import csv
 import datetime
 import math
 import shutil
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -22,15 +25,15 @@ from openpyxl.worksheet.table import TableColumn
 from tarelot.addin.command_line.main import main
 from tarelot.addin.excel import open_workbook
 from tarelot.addin.libreoffice.build import build
-from tarelot.addin.libreoffice.menu.names import IMPORT, PROTOCOL
 from tests.bench.files import trailers
 from tests.engines.office import Office
 from tests.excel.desk import found
+from tests.libreoffice.choices import OK, UNDO, YES, by_boxes
 from tests.lot.small_lot import write_demo_lot
 
-TRAILERS = 150
+TRAILERS = 260
 HEADINGS = ("Stk #", "Make", "Model", "GVWR kg", "Price", "Date in", "Hitch", "Options", "Notes", "Color")
-CHANGED, SAME, NEW, REFUSED = 40, 30, 60, 12
+CHANGED, SAME, NEW, REFUSED = 180, 60, 220, 40
 SALESMAN, HALF = "Salesman", "Half of the price"
 NOTED, NOTE = TRAILERS + 2, "ask about a deposit"
 """The second of the prepared rows, which holds a person's own note and no trailer."""
@@ -41,7 +44,7 @@ FORMULA = "a formula"
 
 @pytest.fixture(scope="module")
 def office_alone(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
-    with Office(build(tmp_path_factory.mktemp("three") / "tarelot.oxt")) as running:
+    with Office(build(tmp_path_factory.mktemp("three") / "tarelot.oxt"), with_boxes=True) as running:
         yield running
 
 
@@ -149,10 +152,23 @@ def by_command(folder: Path, list_path: Path) -> LotCells:
 
 
 def by_menu(folder: Path, list_path: Path, office: Office) -> LotCells:
-    call = {"url": f"{PROTOCOL}{IMPORT}", "arguments": {"Quiet": True, "List": str(list_path)}}
-    done = office.dispatch(folder / "lot.xlsx", [call, {"store": str(folder / "saved.xlsx")}])
-    assert f"{NEW} new, {CHANGED} changed, {SAME} same, {REFUSED} refused" in done["said"][0][1]
-    return cells_of_lot(openpyxl.load_workbook(folder / "saved.xlsx"))
+    saved, counts = folder / "saved.xlsx", f"{NEW} new, {CHANGED} changed, {SAME} same, {REFUSED} refused"
+    calls = [{"type": {}}, by_boxes(list_path, YES, OK), {"store": str(saved)}, UNDO]
+    done = office.dispatch(folder / "lot.xlsx", calls)
+    _, asked, said = done["boxes"][1]
+    assert f"{list_path.name}" in asked
+    assert counts in asked
+    assert "Import this into lot.xlsx?" in asked
+    assert counts in said
+    ((title, preview),) = done["beside"][1].items()
+    assert title == f"{list_path.name} - preview"
+    rows = {(row[0], row[2]) for row in preview if isinstance(row[0], float)}  # of a changed trailer a line each field
+    assert Counter(what for _, what in rows) == {"new": NEW, "changed": CHANGED, "same": SAME, "refused": REFUSED}
+    before, taken, _, undone = done["values"]
+    assert taken["Lot"] != before["Lot"]
+    assert undone == before, "one step of the undo takes all of it back, on every sheet"
+    assert done["undo"][3] == done["undo"][0] == []
+    return cells_of_lot(openpyxl.load_workbook(saved))
 
 
 def by_button(folder: Path, list_path: Path) -> LotCells:
