@@ -37,6 +37,8 @@ CHANGED, SAME, NEW, REFUSED = 180, 60, 220, 40
 SALESMAN, HALF = "Salesman", "Half of the price"
 NOTED, NOTE = TRAILERS + 2, "ask about a deposit"
 """The second of the prepared rows, which holds a person's own note and no trailer."""
+PASSED = f"New trailers go past 1 row of Lot that holds only what you noted there: {NOTED + 4}."
+"""As each way says it; the headings stand in row 4."""
 MENU, BUTTON, COMMAND = "menu", "button", "command"
 LotCells = dict[tuple[int, str], object]
 FORMULA = "a formula"
@@ -146,8 +148,9 @@ def is_same(one: object, other: object) -> bool:
     return one == other
 
 
-def by_command(folder: Path, list_path: Path) -> LotCells:
+def by_command(folder: Path, list_path: Path, capsys: pytest.CaptureFixture[str]) -> LotCells:
     assert main(["import", str(folder / "lot.xlsx"), str(list_path), "--yes"]) == 1, "rows are refused"
+    assert f"Note: n{PASSED[1:-1]}" in " ".join(capsys.readouterr().out.split())
     return cells_of_lot(openpyxl.load_workbook(folder / "lot.xlsx"))
 
 
@@ -160,6 +163,7 @@ def by_menu(folder: Path, list_path: Path, office: Office) -> LotCells:
     assert counts in asked
     assert "Import this into lot.xlsx?" in asked
     assert counts in said
+    assert PASSED in said
     ((title, preview),) = done["beside"][1].items()
     assert title == f"{list_path.name} - preview"
     rows = {(row[0], row[2]) for row in preview if isinstance(row[0], float)}  # of a changed trailer a line each field
@@ -174,15 +178,21 @@ def by_menu(folder: Path, list_path: Path, office: Office) -> LotCells:
 def by_button(folder: Path, list_path: Path) -> LotCells:
     desk = found(folder / "lot.xlsx")
     desk.excel.Application.chosen = str(list_path)
-    assert any(f"{NEW} new, {CHANGED} changed, {SAME} same, {REFUSED} refused" in line for line in desk.press())
+    said = desk.press()
+    assert any(f"{NEW} new, {CHANGED} changed, {SAME} same, {REFUSED} refused" in line for line in said)
+    assert f"Note: n{PASSED[1:-1]}" in said
     desk.answer("yes")
-    assert desk.press()[1].startswith(f"Done: {NEW} new and {CHANGED} changed")
+    assert desk.press()[1].startswith(f"Done: written into the lot: {NEW} new trailers and {CHANGED} changed trailers.")
     return cells_of_lot(desk.excel.behind)
 
 
 @pytest.mark.parametrize("form", ["list.csv", "list.xlsx", "list.ods"])
 def test_the_lot_is_the_same_three_ways(
-    office_alone: Office, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, form: str
+    office_alone: Office,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    form: str,
 ) -> None:
     monkeypatch.setattr(open_workbook, "ON_WINDOWS", True)
     write_lot(tmp_path / "lot.xlsx")
@@ -197,7 +207,7 @@ def test_the_lot_is_the_same_three_ways(
         for name in ("lot.xlsx", form):
             shutil.copy(tmp_path / name, folders[way] / name)
     lots = {
-        COMMAND: by_command(folders[COMMAND], folders[COMMAND] / form),
+        COMMAND: by_command(folders[COMMAND], folders[COMMAND] / form, capsys),
         MENU: by_menu(folders[MENU], folders[MENU] / form, office_alone),
         BUTTON: by_button(folders[BUTTON], folders[BUTTON] / form),
     }

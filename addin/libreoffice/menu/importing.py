@@ -20,6 +20,7 @@ from tarelot.workbook_templates.lists.table import free_side_file
 from tarelot.workbook_templates.lot.held.lot import Lot
 from tarelot.workbook_templates.ooxml.leftovers import FOLDER, owned
 from tarelot.workbook_templates.ooxml.safe_file import keep
+from tarelot.workbook_templates.updates.doubts import GO_PAST
 from tarelot.workbook_templates.updates.fixed_ranges import grown
 from tarelot.workbook_templates.updates.plan import Plan, plan, sheet_rows
 from tarelot.workbook_templates.updates.words import summary
@@ -118,7 +119,8 @@ class Import:
                 if made:
                     made.unlink()
             raise
-        lines = [summary(now), *left_short(self.document, grown(now)), afterwards(self.document, now)]
+        noted = [f"N{note[1:]}." for note in now.notes if note.startswith(GO_PAST)]
+        lines = [summary(now), *noted, *left_short(self.document, grown(now)), afterwards(self.document, now)]
         if kept:
             lines.append(f"The version before: {kept}.")
         if side_file:
