@@ -18,9 +18,9 @@ settings.load_profile("any-machine")
 # A workbook is some hundred thousand objects that stay: to look through them for cycles takes a tenth of a run.
 gc.set_threshold(100_000, 50, 50)
 
-collect_ignore = ["office_server.py", "office_values.py"]  # run under LibreOffice's own Python only
+collect_ignore = ["office_server.py", "office_values.py", "office_person.py"]  # run under LibreOffice's own Python only
 
-OFFICES = {"office", "office_with_addin"}
+OFFICES = {"office", "office_with_addin", "office_with_menu", "office_alone", "asking_office"}
 
 
 def pytest_configure(config: pytest.Config) -> None:

@@ -34,6 +34,7 @@ from tarelot.workbook_templates.sheets import incoming
 from tarelot.workbook_templates.updates.apply import left_short, write_applied, writes
 from tarelot.workbook_templates.updates.fixed_ranges import Short, lines
 from tarelot.workbook_templates.updates.plan import Plan, UpdateError, plan
+from tarelot.workbook_templates.updates.words import new_and_changed
 
 ERRORS = (ExcelError, FileError, ListError, LotError, PackageError, UpdateError, OSError)
 """What is said in a line; anything else xlwings itself shows in a box."""
@@ -155,10 +156,9 @@ def _refused_rows(planned: Plan[LotSheet], beside: Path) -> Path | None:
 
 def _done(planned: Plan[LotSheet], path: Path, kept: Path, side_file: Path | None) -> list[str]:
     """What was done, that it is not saved, and how to take it back."""
-    totals = planned.totals
     said = [
-        f"Done: {totals['new']:,} new and {totals['changed']:,} changed trailers are written. Nothing is saved yet: "
-        "save the workbook to keep them.",
+        f"Done: written into the lot: {new_and_changed(planned.totals)}. Nothing is saved yet: save the workbook to "
+        "keep this.",
         "To take it back: close the workbook without saving; once it is saved, close it and type in a terminal: "
         f"tarelot undo {path.name}",
         f"The version before: {kept}",

@@ -132,11 +132,16 @@ def scratch_workbook(path: Path, formulas: list[str], cells: dict[str, Value] | 
 
 
 class Office:
-    """A running LibreOffice, with or without an extension, in a locale where one is named; for a `with` statement."""
+    """A running LibreOffice, with or without an extension, in a locale where one is named; for a `with` statement.
 
-    def __init__(self, extension: Path | None = None, *, locale: str = "") -> None:
+    One ``with_boxes`` opens its boxes, on a screen that is nowhere but in memory, and waits for their answers; another
+    one cancels them by itself.
+    """
+
+    def __init__(self, extension: Path | None = None, *, locale: str = "", with_boxes: bool = False) -> None:
         self._extension = extension
         self._locale = locale
+        self._unasked = [] if with_boxes else ["--headless"]
         self.installation = find_office()
         self._python = office_python(self.installation.program)
         self._office: subprocess.Popen[bytes] | None = None
@@ -177,7 +182,7 @@ class Office:
             self._office = subprocess.Popen(
                 [
                     self.installation.soffice,
-                    "--headless",
+                    *self._unasked,
                     "--norestore",
                     "--nologo",
                     "--nodefault",
@@ -311,14 +316,15 @@ class Office:
         Args:
             path: The workbook.
             calls: Each ``{"url": ..., "arguments": {...}}``, ``{"undo": True}``, ``{"redo": True}``,
-                ``{"type": {"Lot!F7": 25_900}}`` or ``{"select": "Lot!A7:C9"}``.
+                ``{"type": {"Lot!F7": 25_900}}`` or ``{"select": "Lot!A7:C9"}``. A URL with ``"answers": [{"press":
+                "Open", "typed": {"File name:": "/a.csv"}}]`` opens boxes, which are answered one after the other.
             reads: Cells whose formulas to read after each call.
             read_only: Open it as a person opens a file that may only be read.
 
         Returns:
             A list with an entry a call under each of ``said`` (state and result of the dispatch), ``values`` (by
-            sheet), ``formulas``, ``undo`` (titles of the steps that can be undone, the last one first) and ``beside``
-            (the first sheet of each other workbook that the dispatch opened, by title).
+            sheet), ``formulas``, ``undo`` (titles of the steps that can be undone, the last one first), ``beside``
+            (the first sheet of each other workbook that the dispatch opened, by title) and ``boxes`` (what each said).
         """
         arguments = {"path": str(path.resolve()), "calls": calls, "reads": reads or [], "read_only": read_only}
         return dict(self._ask("dispatch", **arguments))

@@ -24,6 +24,7 @@ from com.sun.star.document.MacroExecMode import ALWAYS_EXECUTE_NO_WARN
 from com.sun.star.sheet import TableFilterField
 from com.sun.star.sheet.FilterConnection import AND
 from com.sun.star.sheet.FilterOperator import EQUAL
+from office_person import Person
 from office_values import range_values, range_values_at_once, set_cell, used_cells, values_of
 
 START_SECONDS = 90.0
@@ -161,7 +162,8 @@ class Server:
         A call is ``{"url": ..., "arguments": {...}}``, or ``{"undo": true}`` or ``{"redo": true}`` for a step of the
         workbook's own undo, ``{"type": {address: value}}``, ``{"select": address}``, ``{"store": path}``, or
         ``{"filter": [table, column, text]}``, the column counted from 0;
-        the formulas of ``reads`` are taken after each too.
+        the formulas of ``reads`` are taken after each too. A URL with ``"answers": [{"press": button, "typed": {field:
+        text}}]`` opens boxes, which are answered one after the other.
         """
         # In a window, for a sheet's insertion is undone through the window that shows it.
         document = self._load(path, Hidden=False, ReadOnly=read_only)
@@ -173,11 +175,11 @@ class Server:
             document.close(True)
 
     def _step(self, document: Any, call: dict[str, Any], reads: list[str]) -> dict[str, Any]:
-        said = None
-        if "url" in call:
-            event = self._create("com.sun.star.frame.DispatchHelper").executeDispatch(
-                document.CurrentController.Frame, call["url"], "", 0, properties(**call["arguments"])
-            )
+        said, boxes, beside = None, [], {}
+        if "answers" in call:
+            boxes, beside = self._answered(document, call)
+        elif "url" in call:
+            event = self._dispatched(document, call)
             said = event and [event.State, event.Result]  # some commands answer nothing
         elif "select" in call:
             cells = self._cell(document, call["select"])
@@ -199,10 +201,27 @@ class Server:
             "values": {name: range_values(used_cells(document.Sheets.getByName(name))) for name in names},
             "formulas": [self._cell(document, address).getFormula() for address in reads],
             "undo": list(document.UndoManager.getAllUndoActionTitles()),
-            "beside": self._beside(document),
+            "beside": {**beside, **self._beside(document)},
+            "boxes": boxes,
         }
 
-    def _beside(self, document: Any) -> dict[str, list[list[Any]]]:
+    def _dispatched(self, document: Any, call: dict[str, Any]) -> Any:
+        arguments = properties(**call.get("arguments", {}))
+        helper = self._create("com.sun.star.frame.DispatchHelper")
+        return helper.executeDispatch(document.CurrentController.Frame, call["url"], "", 0, arguments)
+
+    def _answered(self, document: Any, call: dict[str, Any]) -> tuple[list[str], dict[str, list[list[Any]]]]:
+        """What each box said that a choice opened, and the other workbooks that were open before the last answers."""
+        person, said, beside = Person(self._create("com.sun.star.awt.Toolkit")), [], {}
+        person.chooses(lambda: self._dispatched(document, call))
+        for answer in call["answers"]:
+            said.append(person.awaits(answer["press"]))
+            beside |= self._beside(document, close=False)
+            person.presses(answer["press"], answer.get("typed", {}))
+        person.ends()
+        return said, beside
+
+    def _beside(self, document: Any, *, close: bool = True) -> dict[str, list[list[Any]]]:
         """The first sheet of each other workbook that is open, by the workbook's title; they are closed."""
         found = {}
         components = self._desktop.Components.createEnumeration()
@@ -210,7 +229,8 @@ class Server:
             other = components.nextElement()
             if other.supportsService("com.sun.star.sheet.SpreadsheetDocument") and other != document:
                 found[other.Title] = range_values(used_cells(other.Sheets.getByIndex(0)))
-                other.close(True)
+                if close:
+                    other.close(True)
         return found
 
     @staticmethod

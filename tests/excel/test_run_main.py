@@ -65,14 +65,14 @@ def test_a_list_from_a_file_comes_out_as_by_the_command(desk: Desk, twin: Path) 
     desk.excel.Application.chosen = str(mine)
     before = desk.cells("Lot", "Match")
     said = desk.press()
-    assert "list.csv, comma-separated, utf-8: 4 new, 0 changed, 0 same, 1 refused." in said
+    assert "list.csv, comma-separated: 4 new, 0 changed, 0 same, 1 refused." in said
     assert any(line.startswith('6.0|1128|refused|GVWR (lb): "15 ton" has a unit') for line in said)
     assert said[1].startswith("Nothing is written yet. Type yes into the cream cell")
     assert desk.cells("Lot", "Match") == before
     assert desk.backups == []
     desk.answer("  YES ")
     said = desk.press()
-    assert said[1].startswith("Done: 4 new and 0 changed trailers are written. Nothing is saved yet")
+    assert said[1].startswith("Done: written into the lot: 4 new trailers. Nothing is saved yet")
     assert "tarelot undo lot.xlsx" in said[2]
     assert f"The version before: {desk.backups[0]}" in said
     assert any(line.endswith(str(desk.path.parent / "list refused.csv")) for line in said)
@@ -105,7 +105,7 @@ def test_the_sheet_incoming_and_growing_past_the_tables_end(desk: Desk, twin: Pa
     theirs.save(twin)
     assert "lot.xlsx, sheet Incoming: 70 new, 1 changed, 0 same, 0 refused." in desk.press()
     desk.answer("yes")
-    assert desk.press()[1].startswith("Done: 70 new and 1 changed")
+    assert desk.press()[1].startswith("Done: written into the lot: 70 new trailers and 1 changed trailer")
     same_as_by_command(desk, twin)
     assert desk.excel.behind["Lot"].tables["Lot"].ref != "A4:CR34"
     assert (desk.excel.Application.Calculation, desk.excel.Application.ScreenUpdating) == (-4105, True)
@@ -125,7 +125,7 @@ def test_the_first_trailers_of_an_empty_lot(tmp_path: Path) -> None:
     desk.excel.Application.chosen = str(list_path)
     assert any("60 new, 0 changed, 0 same, 0 refused." in line for line in desk.press())
     desk.answer("yes")
-    assert desk.press()[1].startswith("Done: 60 new")
+    assert desk.press()[1].startswith("Done: written into the lot: 60 new trailers.")
     same_as_by_command(desk, twin, list_path)
 
 
@@ -139,7 +139,7 @@ def test_another_word_than_yes_writes_nothing(desk: Desk) -> None:
     assert said[2].startswith("Nothing is written yet. Type yes")
     assert (desk.cells("Lot", "Match"), desk.backups) == (before, [])
     desk.answer("yes")
-    assert desk.press()[1].startswith("Done: 0 new and 1 changed")
+    assert desk.press()[1].startswith("Done: written into the lot: 1 changed trailer")
 
 
 @pytest.mark.parametrize("where", ["lot", "list"])
@@ -158,7 +158,7 @@ def test_what_changed_between_the_presses_is_shown_anew(desk: Desk, where: str) 
     assert said[1] == run_main.ANEW
     assert (desk.cells("Lot", "Match"), desk.backups) == (before, [])
     desk.answer("yes")
-    assert desk.press()[1].startswith("Done: 0 new and 1 changed")
+    assert desk.press()[1].startswith("Done: written into the lot: 1 changed trailer")
 
 
 def test_no_list_is_said_and_asked_for_again(desk: Desk) -> None:
@@ -273,7 +273,7 @@ def test_on_macos_the_saved_file_is_read(desk: Desk, monkeypatch: pytest.MonkeyP
     assert "save the workbook (Command+S)" in desk.press()[1]
     assert desk.excel.behind["Import preview"]["C4"].value == "yes", "the answer waits until it is saved"
     save(desk)
-    assert desk.press()[1].startswith("Done: 0 new and 1 changed")
+    assert desk.press()[1].startswith("Done: written into the lot: 1 changed trailer")
     assert desk.backups[0].read_bytes() == desk.path.read_bytes()
 
 
@@ -308,7 +308,7 @@ def test_the_decimal_mark_is_asked_and_answered_on_the_sheet(
     assert "lot.xlsx, sheet Incoming: 2 new, 0 changed, 0 same, 0 refused." in said
     assert sheet[preview.DECIMAL].value == answer.strip().lower(), "the answer stands for the next press"
     desk.answer("yes")
-    assert desk.press()[1].startswith("Done: 2 new and 0 changed")
+    assert desk.press()[1].startswith("Done: written into the lot: 2 new trailers")
     lot = desk.excel.behind["Lot"]
     headings = [cell.value for cell in lot[4]]
     (row,) = ([cell.value for cell in row] for row in lot.iter_rows(min_row=5) if row[0].value == "2001")
@@ -332,7 +332,7 @@ def test_names_that_are_nearly_the_same_are_asked_and_answered_on_the_sheet(desk
     sheet[preview.SAME_KEY] = "yes"
     desk.press()
     desk.answer("yes")
-    assert desk.press()[1].startswith("Done: 1 new and 1 changed")
+    assert desk.press()[1].startswith("Done: written into the lot: 1 new trailer and 1 changed trailer")
 
 
 def test_an_answer_that_is_none_is_said(desk: Desk) -> None:
@@ -354,7 +354,7 @@ def test_what_reads_fixed_rows_of_the_lot_is_listed(tmp_path: Path, demo_workboo
     desk.press()
     desk.answer("yes")
     lines = desk.press()
-    assert lines[1].startswith("Done: 8 new")
+    assert lines[1].startswith("Done: written into the lot: 8 new trailers.")
     start = "Look at this, unless Excel has widened it by itself: "
     assert [line.removeprefix(start) for line in lines if line.startswith(start)] == findings(last=36)
     assert desk.cells(SALES) == before

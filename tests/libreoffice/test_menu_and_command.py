@@ -171,7 +171,7 @@ print(*_outcome(yes_after_the_lot_was_closed))
         '"7.5" seems to have a decimal "." (--decimal , was given); a number is expected',
         'Stock no. "01" is nearly "1" in row 5 of the lot: write it as there, or say --same-key where such names are '
         "the same trailer",
-        'read as cp1252: "Caf\u00e9"; where that is wrong, say --encoding',
+        'read as Western text (cp1252): "Caf\u00e9"; where that is wrong, say --encoding',
         'a.csv does not say its encoding: "x" in mac_roman. Name it with --encoding',
         "a.xlsx has more than one sheet with a list (A, B); name one of A, B with --sheet",
     ],

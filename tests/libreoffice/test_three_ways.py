@@ -1,7 +1,9 @@
-"""One list by the command, by LibreOffice's menu and by Excel's button makes the same Lot of one lot, cell by cell.
+"""A list of 500 by the command, by LibreOffice's menu and by Excel's button makes the same Lot, cell by cell.
 
-Three readers and three writers stand against each other: LibreOffice for the menu; xlwings' own code, with Excel's
-objects stood in, for the button; our edits inside the package for the command. openpyxl reads what came out.
+The menu asks a person, who chooses the file in its picker, looks at the preview and presses the button in its box; one
+step of the undo then takes it back. Three readers and three writers stand against each other: LibreOffice for the
+menu; xlwings' own code, with Excel's objects stood in, for the button; our edits inside the package for the command.
+openpyxl reads what came out.
 """
 
 from __future__ import annotations
@@ -10,6 +12,7 @@ import csv
 import datetime
 import math
 import shutil
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -22,18 +25,20 @@ from openpyxl.worksheet.table import TableColumn
 from tarelot.addin.command_line.main import main
 from tarelot.addin.excel import open_workbook
 from tarelot.addin.libreoffice.build import build
-from tarelot.addin.libreoffice.menu.names import IMPORT, PROTOCOL
 from tests.bench.files import trailers
 from tests.engines.office import Office
 from tests.excel.desk import found
+from tests.libreoffice.choices import OK, UNDO, YES, by_boxes
 from tests.lot.small_lot import write_demo_lot
 
-TRAILERS = 150
+TRAILERS = 260
 HEADINGS = ("Stk #", "Make", "Model", "GVWR kg", "Price", "Date in", "Hitch", "Options", "Notes", "Color")
-CHANGED, SAME, NEW, REFUSED = 40, 30, 60, 12
+CHANGED, SAME, NEW, REFUSED = 180, 60, 220, 40
 SALESMAN, HALF = "Salesman", "Half of the price"
 NOTED, NOTE = TRAILERS + 2, "ask about a deposit"
 """The second of the prepared rows, which holds a person's own note and no trailer."""
+PASSED = f"New trailers go past 1 row of Lot that holds only what you noted there: {NOTED + 4}."
+"""As each way says it; the headings stand in row 4."""
 MENU, BUTTON, COMMAND = "menu", "button", "command"
 LotCells = dict[tuple[int, str], object]
 FORMULA = "a formula"
@@ -41,7 +46,7 @@ FORMULA = "a formula"
 
 @pytest.fixture(scope="module")
 def office_alone(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Office]:
-    with Office(build(tmp_path_factory.mktemp("three") / "tarelot.oxt")) as running:
+    with Office(build(tmp_path_factory.mktemp("three") / "tarelot.oxt"), with_boxes=True) as running:
         yield running
 
 
@@ -143,30 +148,51 @@ def is_same(one: object, other: object) -> bool:
     return one == other
 
 
-def by_command(folder: Path, list_path: Path) -> LotCells:
+def by_command(folder: Path, list_path: Path, capsys: pytest.CaptureFixture[str]) -> LotCells:
     assert main(["import", str(folder / "lot.xlsx"), str(list_path), "--yes"]) == 1, "rows are refused"
+    assert f"Note: n{PASSED[1:-1]}" in " ".join(capsys.readouterr().out.split())
     return cells_of_lot(openpyxl.load_workbook(folder / "lot.xlsx"))
 
 
 def by_menu(folder: Path, list_path: Path, office: Office) -> LotCells:
-    call = {"url": f"{PROTOCOL}{IMPORT}", "arguments": {"Quiet": True, "List": str(list_path)}}
-    done = office.dispatch(folder / "lot.xlsx", [call, {"store": str(folder / "saved.xlsx")}])
-    assert f"{NEW} new, {CHANGED} changed, {SAME} same, {REFUSED} refused" in done["said"][0][1]
-    return cells_of_lot(openpyxl.load_workbook(folder / "saved.xlsx"))
+    saved, counts = folder / "saved.xlsx", f"{NEW} new, {CHANGED} changed, {SAME} same, {REFUSED} refused"
+    calls = [{"type": {}}, by_boxes(list_path, YES, OK), {"store": str(saved)}, UNDO]
+    done = office.dispatch(folder / "lot.xlsx", calls)
+    _, asked, said = done["boxes"][1]
+    assert f"{list_path.name}" in asked
+    assert counts in asked
+    assert "Import this into lot.xlsx?" in asked
+    assert counts in said
+    assert PASSED in said
+    ((title, preview),) = done["beside"][1].items()
+    assert title == f"{list_path.name} - preview"
+    rows = {(row[0], row[2]) for row in preview if isinstance(row[0], float)}  # of a changed trailer a line each field
+    assert Counter(what for _, what in rows) == {"new": NEW, "changed": CHANGED, "same": SAME, "refused": REFUSED}
+    before, taken, _, undone = done["values"]
+    assert taken["Lot"] != before["Lot"]
+    assert undone == before, "one step of the undo takes all of it back, on every sheet"
+    assert done["undo"][3] == done["undo"][0] == []
+    return cells_of_lot(openpyxl.load_workbook(saved))
 
 
 def by_button(folder: Path, list_path: Path) -> LotCells:
     desk = found(folder / "lot.xlsx")
     desk.excel.Application.chosen = str(list_path)
-    assert any(f"{NEW} new, {CHANGED} changed, {SAME} same, {REFUSED} refused" in line for line in desk.press())
+    said = desk.press()
+    assert any(f"{NEW} new, {CHANGED} changed, {SAME} same, {REFUSED} refused" in line for line in said)
+    assert f"Note: n{PASSED[1:-1]}" in said
     desk.answer("yes")
-    assert desk.press()[1].startswith(f"Done: {NEW} new and {CHANGED} changed")
+    assert desk.press()[1].startswith(f"Done: written into the lot: {NEW} new trailers and {CHANGED} changed trailers.")
     return cells_of_lot(desk.excel.behind)
 
 
 @pytest.mark.parametrize("form", ["list.csv", "list.xlsx", "list.ods"])
 def test_the_lot_is_the_same_three_ways(
-    office_alone: Office, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, form: str
+    office_alone: Office,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    form: str,
 ) -> None:
     monkeypatch.setattr(open_workbook, "ON_WINDOWS", True)
     write_lot(tmp_path / "lot.xlsx")
@@ -181,7 +207,7 @@ def test_the_lot_is_the_same_three_ways(
         for name in ("lot.xlsx", form):
             shutil.copy(tmp_path / name, folders[way] / name)
     lots = {
-        COMMAND: by_command(folders[COMMAND], folders[COMMAND] / form),
+        COMMAND: by_command(folders[COMMAND], folders[COMMAND] / form, capsys),
         MENU: by_menu(folders[MENU], folders[MENU] / form, office_alone),
         BUTTON: by_button(folders[BUTTON], folders[BUTTON] / form),
     }

@@ -60,7 +60,7 @@ def test_every_cell_is_kept_as_it_was_typed(tmp_path: Path) -> None:
     path = saved(tmp_path, ",".join(HEADINGS) + "\n" + ",".join(cells) + "\n")
     table = read_list(path)
     assert (table.headings, table.rows, table.row_numbers) == (HEADINGS, [cells], [2])
-    assert table.source == "list.csv, comma-separated, utf-8"
+    assert table.source == "list.csv, comma-separated"
     assert (table.refused, table.notes) == ({}, [])
 
 

@@ -7,10 +7,13 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
+import openpyxl
 import pytest
 
+from tarelot.addin.command_line.main import main
 from tarelot.addin.libreoffice.build import build
 from tarelot.addin.libreoffice.menu.names import PROTOCOL, UNDO_IMPORT, USE_TICKETS
+from tarelot.workbook_templates.lot.reading import read_lot
 from tests.engines.office import Office
 
 SUCCESS = 1  # com.sun.star.frame.DispatchResultState
@@ -84,3 +87,23 @@ def test_a_workbook_without_tickets_says_so(office_with_menu: Office, tmp_path: 
     state, said = office_with_menu.dispatch(path, [choose(USE_TICKETS)])["said"][0]
     assert state != SUCCESS
     assert "no table named Tickets" in said
+
+
+def test_the_version_before_is_kept_for_the_commands_undo(
+    office_with_menu: Office, demo_workbook: Path, tmp_path: Path
+) -> None:
+    """What was typed and not saved is in it, as before an import; using the same tickets again keeps no further one."""
+    path = Path(shutil.copy(demo_workbook, tmp_path / "lot.xlsx"))
+    typed = {"type": {"Lot!C5": "Corvane X"}}
+    calls = [typed, choose(USE_TICKETS), choose(USE_TICKETS), {"store": str(tmp_path / "saved.xlsx")}]
+    done = office_with_menu.dispatch(path, calls)
+    (kept,) = (tmp_path / "lot.xlsx backups").glob("*before import.xlsx")
+    assert f"The version before: {kept}." in done["said"][1][1]
+    assert "The version before" not in done["said"][2][1]
+    (tmp_path / "saved.xlsx").replace(path)
+    held = {str(row.values["Stock no."]): row.values for row in read_lot(path).rows}
+    assert {stock: tuple(held[stock][heading] or "" for heading in (SCALE, PIN)) for stock in WANTED} == WANTED
+    assert main(["undo", str(path), "--yes"]) == 0
+    back = {str(row.values["Stock no."]): row.values for row in read_lot(path).rows}
+    assert [back["1105"][SCALE], back["1105"][PIN]] == [5_960, 760]
+    assert openpyxl.load_workbook(path)["Lot"]["C5"].value == "Corvane X"

@@ -212,3 +212,18 @@ def test_the_smallest_change_is_a_change_and_rounding_is_none(small: LotSheet, t
     assert [row.status for row in planned(small, tmp_path, *lines).rows] == ["changed", "changed"]
     # 15 digits of 7,000: what a program's saving may round away
     assert planned(small, tmp_path, "Stock no.,GVWR", "A1,7000.000000000001").rows[0].status == "same"
+
+
+@pytest.mark.parametrize(
+    ("count", "said"), [(1, []), (2, ["1 row of Yard that holds"]), (3, ["2 rows of Yard that hold"])]
+)
+def test_rows_with_a_note_of_ones_own_that_new_trailers_go_past(tmp_path: Path, count: int, said: list[str]) -> None:
+    """Below the headings in row 3: a trailer, a blank row, a note, a blank row, a note."""
+    rows: list[dict[str, object]] = [ROWS[0], {}, {"Salesman": "call"}, {}, {"Salesman": "call"}]
+    path = write_small_lot(tmp_path / "lot.xlsx", [*HEADINGS, "Salesman"], rows)
+    listed = list_of(tmp_path, "Stock no.,Price", *(f"N{number},5000" for number in range(count)))
+    planned = plan(read_lot(path), read_list(listed))
+    numbers = {2: "6", 3: "6, 8"}
+    assert [note for note in planned.notes if "go past" in note] == [
+        f"new trailers go past {words} only what you noted there: {numbers[count]}" for words in said
+    ]

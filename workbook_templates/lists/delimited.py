@@ -111,7 +111,8 @@ def decoded(
     text = _tried(body, USUAL)
     if text is not None and {sign for sign in text if sign > "\x7f"} <= _USUAL_SIGNS:
         words = _words(text)
-        return text, USUAL, bom, [f"read as {USUAL}: {words}; where that is wrong, say --encoding"] if words else []
+        note = f"read as Western text ({USUAL}): {words}; where that is wrong, say --encoding"
+        return text, USUAL, bom, [note] if words else []
     readings = _readings(body, likely(body)) if re.search(rb"[A-Za-z]{2}", body) else []  # our headings are English
     if not readings:
         raise ListError(
@@ -227,7 +228,7 @@ def read_delimited(
     if named:
         text = text[named.end() :]
     delimiter = named[1] if named else _best_delimiter(text, path.name)
-    source = f"{path.name}, {DELIMITERS.get(delimiter, delimiter)}-separated, {encoding}"
+    source = f"{path.name}, {DELIMITERS.get(delimiter, delimiter)}-separated"
     suffix = path.suffix if path.suffix.lower() in {".csv", ".tsv", ".tab", ".txt"} else ".csv"
     form = Form(suffix, "", delimiter, encoding, bom, line_end, bool(named))
     try:

@@ -49,7 +49,7 @@ class ListTable:
     headings: list[str]
     rows: list[list[Value]]
     row_numbers: list[int]  # as a person sees them in a spreadsheet, counted from 1
-    source: str  # "prices.csv, semicolon-separated, utf-8" or "prices.xlsx, sheet May"
+    source: str  # "prices.csv, semicolon-separated" or "prices.xlsx, sheet May"
     form: Form
     decimal: Decimal | None = None
     refused: dict[int, str] = field(default_factory=dict)  # row number -> why the row cannot be taken in

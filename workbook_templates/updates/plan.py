@@ -20,7 +20,7 @@ from tarelot.workbook_templates.lists.table import ListTable, error_in
 from tarelot.workbook_templates.lot.column import Input
 from tarelot.workbook_templates.lot.columns import inputs, results
 from tarelot.workbook_templates.lot.held.lot import Lot, LotRow, Value
-from tarelot.workbook_templates.updates.doubts import Entries, entry_doubts
+from tarelot.workbook_templates.updates.doubts import Entries, entry_doubts, options_lacking, passed_over
 from tarelot.workbook_templates.updates.fields import (
     KEYS,
     OPTIONS,
@@ -31,7 +31,7 @@ from tarelot.workbook_templates.updates.fields import (
     is_same,
     name_of,
 )
-from tarelot.workbook_templates.updates.options import listed_names, not_listed
+from tarelot.workbook_templates.updates.options import listed_names
 
 Status = Literal["new", "changed", "same", "refused"]
 AnyLot = TypeVar("AnyLot", bound=Lot)
@@ -150,10 +150,11 @@ def plan(
             nothing += 1
         else:
             rows.append(planner.row(number, cells, _refused(table, columns, number, cells)))
-    notes = [*table.notes, *_notes(lot, rows), *reader.notes(), *entry_doubts(lot, _trailers(lot, rows))]
+    options = (change.new for row in rows for change in row.changes if change.heading == OPTIONS)
+    notes = [*table.notes, *options_lacking(lot, options), *reader.notes(), *entry_doubts(lot, _trailers(lot, rows))]
     if nothing:
         notes.append(f"{so_many(nothing, 'row holds', 'rows hold')} nothing but what the workbook calculates")
-    return Plan(
+    planned = Plan(
         lot=lot,
         table=table,
         key=key,
@@ -162,6 +163,9 @@ def plan(
         rows=rows,
         notes=notes,
     )
+    places = sheet_rows(planned)
+    notes += passed_over(lot, {places[row.number] for row in rows if row.status == "new"})
+    return planned
 
 
 def sheet_rows(plan: Plan[AnyLot]) -> dict[int, int]:
@@ -242,18 +246,6 @@ def _ignored(lot: Lot, table: ListTable, matched: Matched, fields: Mapping[str, 
         else:
             found[heading] = "not a column of ours"
     return found
-
-
-def _notes(lot: Lot, rows: Sequence[RowPlan]) -> list[str]:
-    """Options named that the Options sheet does not have: the workbook cannot weigh them."""
-    new = (change.new for row in rows for change in row.changes if change.heading == OPTIONS)
-    lacking = not_listed((text for text in new if isinstance(text, str)), listed_names(lot.options))
-    if not lacking:
-        return []
-    return [
-        "not on the Options sheet yet; until they are, Entry check names them and their trailers' listed weights "
-        f"stay blank: {', '.join(lacking)}"
-    ]
 
 
 def _trailers(lot: Lot, rows: Sequence[RowPlan]) -> list[tuple[str, Entries, Entries]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping, Sequence
 
+from tarelot.workbook_templates.basis.counts import so_many
 from tarelot.workbook_templates.updates.fields import in_words
 from tarelot.workbook_templates.updates.plan import AnyLot, Change, Plan, RowPlan, Status
 
@@ -51,6 +52,17 @@ def totals_in_words(totals: Mapping[Status, int]) -> str:
     '4 new, 0 changed, 0 same, 1 refused'
     """
     return ", ".join(f"{count:,} {status}" for status, count in totals.items())
+
+
+def new_and_changed(totals: Mapping[Status, int]) -> str:
+    """How many trailers are new and changed, without those that are none.
+
+    >>> [new_and_changed({"new": new, "changed": changed}) for new, changed in ((1, 0), (4, 1), (0, 2), (0, 0))]
+    ['1 new trailer', '4 new trailers and 1 changed trailer', '2 changed trailers', 'no trailer']
+    """
+    kinds: tuple[Status, ...] = ("new", "changed")
+    counted = [so_many(totals[kind], f"{kind} trailer") for kind in kinds if totals[kind]]
+    return " and ".join(counted) or "no trailer"
 
 
 def summary(plan: Plan[AnyLot]) -> str:

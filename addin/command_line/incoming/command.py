@@ -104,6 +104,7 @@ def _planned(chosen: argparse.Namespace, list_path: Path) -> Plan[LotSheet]:
 
 def _agreed(planned: Plan[LotSheet]) -> bool:
     """Whether the person says yes."""
-    totals = planned.totals
-    question = f"Write {totals['new']:,} new and {totals['changed']:,} changed trailers into {planned.lot.path.name}?"
+    from tarelot.workbook_templates.updates.words import new_and_changed
+
+    question = f"Write {new_and_changed(planned.totals)} into {planned.lot.path.name}?"
     return agreed(question, "to write, or --dry-run to look only")

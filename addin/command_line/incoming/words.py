@@ -85,6 +85,7 @@ def _change(change: Change) -> str:
 def say_done(planned: Plan[LotSheet], done: Applied) -> None:
     """The end lines: what was done and where things are."""
     from tarelot.workbook_templates.updates.fixed_ranges import lines
+    from tarelot.workbook_templates.updates.words import new_and_changed
 
     path = planned.lot.path
     if done.update is not None:
@@ -94,10 +95,9 @@ def say_done(planned: Plan[LotSheet], done: Applied) -> None:
     if done.backup is None:
         say(f"{path}: nothing to write.")
         return
-    totals = planned.totals
     for line in lines(done.short):
         say(f"Look at this: {line}")
-    say(f"{path}: {totals['new']:,} new and {totals['changed']:,} changed trailers written.")
+    say(f"{path}: {new_and_changed(planned.totals)} written.")
     # A name that cannot be printed as it is cannot be typed from the screen either.
     typed = as_typed(path)
     say_whole(f"To take it back: tarelot undo {typed if clean(typed) == typed else 'with the name of the workbook'}")

@@ -48,6 +48,7 @@ from tarelot.addin.libreoffice.menu.rows import add_rows
 from tarelot.addin.libreoffice.menu.tickets import UseTickets
 from tarelot.addin.libreoffice.menu.workbook import NOT_SAVED, field_count, last_import, recalculate, undo
 from tarelot.addin.libreoffice.names import Named
+from tarelot.workbook_templates.basis.counts import so_many
 from tarelot.workbook_templates.lists.rows import ListError
 from tarelot.workbook_templates.lists.table import SheetsError
 from tarelot.workbook_templates.lot.held.lot import Lot, LotError
@@ -168,7 +169,7 @@ class Work:
             raise MenuError(f"There is no import to take back since this workbook was opened. {self._earlier()}")
         name, later = found
         if later:
-            steps = f"{later} later step{'s' * (later > 1)}"
+            steps = so_many(later, "later step")
             if self.dialogs is None and not self.given.get("LaterToo"):
                 raise MenuError(f"{steps} would be taken back with the import of {name}. Nothing was done.")
             if self.dialogs is not None and not self.dialogs.agreed(

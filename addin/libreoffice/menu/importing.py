@@ -20,6 +20,7 @@ from tarelot.workbook_templates.lists.table import free_side_file
 from tarelot.workbook_templates.lot.held.lot import Lot
 from tarelot.workbook_templates.ooxml.leftovers import FOLDER, owned
 from tarelot.workbook_templates.ooxml.safe_file import keep
+from tarelot.workbook_templates.updates.doubts import GO_PAST
 from tarelot.workbook_templates.updates.fixed_ranges import grown
 from tarelot.workbook_templates.updates.plan import Plan, plan, sheet_rows
 from tarelot.workbook_templates.updates.words import summary
@@ -49,6 +50,11 @@ def keep_version(document: Any) -> Path | None:
             return keep(path, version, KEPT_FOR)
     except OSError as error:
         raise MenuError(f"the version before cannot be kept ({error.strerror or error}): nothing was done.") from error
+
+
+def before(kept: Path) -> str:
+    """Where the version before is kept."""
+    return f"The version before: {kept}."
 
 
 def afterwards(document: Any, planned: Plan[Lot]) -> str:
@@ -108,6 +114,20 @@ class Import:
         now = plan(read_lot(self.document), planned.table, same_key=self.same_key)
         if now.rows != planned.rows or sheet_rows(now) != sheet_rows(planned):
             raise MenuError("The workbook was changed since the list was compared with it: choose Import a list again.")
+        kept, side_file = self._written(now, step)
+        noted = [f"N{note[1:]}." for note in now.notes if note.startswith(GO_PAST)]
+        lines = [summary(now), *noted, *left_short(self.document, grown(now)), afterwards(self.document, now)]
+        if kept:
+            lines.append(before(kept))
+        if side_file:
+            lines.append(f"Refused rows, to be corrected and imported again: {side_file}")
+        return "\n\n".join(lines)
+
+    def _written(self, now: Plan[Lot], step: Callable[[int], None]) -> tuple[Path | None, Path | None]:
+        """Write what was planned; the version before and the file of the refused rows, each None where there is none.
+
+        Where it cannot be written, neither of them stays.
+        """
         kept = keep_version(self.document) if now.changes_lot else None
         side_file = None
         try:
@@ -118,12 +138,7 @@ class Import:
                 if made:
                     made.unlink()
             raise
-        lines = [summary(now), *left_short(self.document, grown(now)), afterwards(self.document, now)]
-        if kept:
-            lines.append(f"The version before: {kept}.")
-        if side_file:
-            lines.append(f"Refused rows, to be corrected and imported again: {side_file}")
-        return "\n\n".join(lines)
+        return kept, side_file
 
     def _refused_rows(self, planned: Plan[Lot]) -> Path | None:
         """The file that the refused rows are written to, beside the list; None where there are none."""

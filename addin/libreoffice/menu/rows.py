@@ -16,6 +16,7 @@ from tarelot.addin.libreoffice.menu.lot import lot_range
 from tarelot.addin.libreoffice.menu.names import MenuError
 from tarelot.addin.libreoffice.menu.workbook import MATCH, TO_KEEP, OneStep, filled_below, grow, grow_match
 from tarelot.calc.columns import column_letters
+from tarelot.workbook_templates.basis.counts import so_many
 from tarelot.workbook_templates.updates.fixed_ranges import Grown, Said, lines, short_ranges
 
 TABLES = ("Lot", "Tickets", "Options", "Machines", "Trucks")
@@ -57,7 +58,7 @@ def add_rows(document: Any, name: str = "") -> str:
         if table == "Lot":
             grow_match(document, last - area.StartRow)
     taken = len({row for row, _ in below})
-    said = f"{table} has {last - area.EndRow} more rows"
+    said = f"{table} has {so_many(last - area.EndRow, 'more row')}"
     said = f"{said}, {taken} of them typed below it before." if taken else f"{said}."
     columns = range(area.StartColumn + 1, area.EndColumn + 2)
     longer = Grown(sheet.getName(), columns, area.StartRow + 2, reached, last + 1, last + 1)

@@ -5,10 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from tarelot.addin.libreoffice.menu.importing import Import, afterwards
+from tarelot.addin.libreoffice.menu.importing import Import, afterwards, before
 from tarelot.addin.libreoffice.menu.lot import read_lot, table_rows
 from tarelot.addin.libreoffice.menu.names import MenuError
-from tarelot.addin.libreoffice.menu.workbook import import_list
 from tarelot.workbook_templates.lot.held.lot import Lot
 from tarelot.workbook_templates.sheets.tickets.columns import TABLE
 from tarelot.workbook_templates.updates.plan import Plan
@@ -39,11 +38,12 @@ class UseTickets(Import):
             step: Told how many fields are written.
 
         Raises:
-            MenuError: The workbook is not as it was when the plan was made; then nothing is done.
+            MenuError: The workbook is not as it was when the plan was made, does not take a value, or its version
+                before cannot be kept; then nothing is done.
         """
         now = self.planned()
         if now.rows != planned.rows:
             raise MenuError("The workbook was changed since its tickets were looked at: choose Use tickets again.")
-        if now.changes_lot:
-            import_list(self.document, now, step)
-        return "\n\n".join([summary(now), afterwards(self.document, now), "\n".join(notes(now))]).rstrip()
+        kept, _ = self._written(now, step) if now.changes_lot else (None, None)
+        said = [summary(now), afterwards(self.document, now), before(kept) if kept else "", "\n".join(notes(now))]
+        return "\n\n".join(filter(None, said))
