@@ -133,7 +133,7 @@ def _said(document: Any, table: Grown) -> Iterator[Said]:
         yield from ((sheet.getName(), COLORING, text) for text in _colorings(sheet))
         yield from ((sheet.getName(), ENTRY_RULE, text) for text in _entry_rules(sheet))
         for name in sheet.DataPilotTables.ElementNames:
-            source = sheet.DataPilotTables.getByName(name).getDataPilotDescriptor().getSourceRange()
+            source = sheet.DataPilotTables.getByName(name).getSourceRange()
             yield sheet.getName(), PIVOT, _area_of(document, source)
 
 
