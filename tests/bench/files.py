@@ -159,7 +159,7 @@ def wolfxl_modify_mode(source: Path, target: Path, count: int) -> Callable[[], o
 
 
 def plain_reading(lot_path: Path, list_path: Path) -> Callable[[], object]:
-    """Every cell of the sheet Lot with openpyxl, row after row, and every line of a list with csv: nothing but reading."""
+    """Every cell of the sheet Lot with openpyxl, row after row, and every line of a list with csv."""
     import csv
 
     import openpyxl
