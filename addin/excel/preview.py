@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from tarelot.addin.excel import open_workbook
 from tarelot.addin.excel.open_workbook import as_text, sheets_unlocked
 from tarelot.workbook_templates.lists.quantities import Decimal
 from tarelot.workbook_templates.lot.reading import LotSheet
@@ -21,6 +22,8 @@ from tarelot.workbook_templates.updates.words import (
     SAME_QUESTION,
     UNCERTAIN_DECIMAL,
     PreviewRow,
+    amounts,
+    in_words_with,
     notes,
     preview_rows,
     says,
@@ -46,6 +49,8 @@ LIST_ROW, FIRST_LINE = 7, 10
 TOP_LINES = ("A2", "A3")
 """What is said first stands there; more of it below."""
 CREAM, QUIET = "#FFFBEF", "#6B7280"
+DECIMAL_SIGN, THOUSANDS_SIGN = 3, 4
+"""XlApplicationInternational: xlDecimalSeparator, xlThousandsSeparator"""
 WIDTHS = (10, 16, 12, 26, 24, 76)
 """Of each column, in characters."""
 
@@ -140,13 +145,13 @@ def show(page: Any, plan: Plan[LotSheet], asked: Asked, said: Sequence[str] = ()
         _ask(page, ANSWER, ANSWER_LABEL, None, "")
     for place, question, answer in questions:
         _ask(page, place, QUESTION_LABEL, question, answer)
-    _show_rows(page, [summary(plan), *notes(plan)], preview_rows(plan))
+    _show_rows(page, [summary(plan), *notes(plan)], _rows(page, plan))
 
 
 def show_done(page: Any, plan: Plan[LotSheet], said: Sequence[str]) -> None:
     """Say what was written, with the rows it was."""
     _fill(page, said, "", "")
-    _show_rows(page, [*said[len(TOP_LINES) :], summary(plan), *notes(plan)], preview_rows(plan))
+    _show_rows(page, [*said[len(TOP_LINES) :], summary(plan), *notes(plan)], _rows(page, plan))
 
 
 def say(page: Any, text: str) -> None:
@@ -203,6 +208,15 @@ def _show_rows(page: Any, lines: Sequence[str], rows: Sequence[PreviewRow]) -> N
         if status in statuses:
             first, count = top + 1 + statuses.index(status), statuses.count(status)
             page.range((first, 1), (first + count - 1, len(HEADINGS))).color = f"#{color}"
+
+
+def _rows(page: Any, plan: Plan[LotSheet]) -> list[PreviewRow]:
+    """A line for each trailer or field, with the signs of numbers that Excel shows; on macOS it is not asked."""
+    signs = (".", ",")
+    if open_workbook.ON_WINDOWS:
+        application = page.book.app.api
+        signs = (application.International(DECIMAL_SIGN), application.International(THOUSANDS_SIGN))
+    return preview_rows(plan, in_words_with(*signs, amounts(plan.lot)))
 
 
 def _words(value: object) -> str:

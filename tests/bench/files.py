@@ -158,6 +158,23 @@ def wolfxl_modify_mode(source: Path, target: Path, count: int) -> Callable[[], o
     return _object_model(lambda: wolfxl.load_workbook(str(source), modify=True), target, count)
 
 
+def plain_reading(lot_path: Path, list_path: Path) -> Callable[[], object]:
+    """Every cell of the sheet Lot with openpyxl, row after row, and every line of a list with csv."""
+    import csv
+
+    import openpyxl
+
+    def work() -> None:
+        book = openpyxl.load_workbook(lot_path, read_only=True)
+        for _ in book[lot.SHEET].iter_rows(values_only=True):
+            pass
+        with list_path.open(encoding="utf-8", newline="") as file:
+            for _ in csv.reader(file):
+                pass
+
+    return work
+
+
 def _object_model(load: Callable[[], Any], target: Path, count: int) -> Callable[[], object]:
     """Load, set the changed cells, write the new rows with the last row's formulas, save."""
     cells, new, order = _by_cell(count), trailers(NEW, count), headings(US)
@@ -233,6 +250,7 @@ JOBS: dict[str, Callable[..., Callable[[], object]]] = {
     "list": lambda target, count: write_list(Path(target), int(count)),
     "ours": lambda source, target, count: take_in(Path(source), Path(target), int(count)),
     "openpyxl": lambda source, target, count: openpyxl_round_trip(Path(source), Path(target), int(count)),
+    "plain reading": lambda lot_path, list_path: plain_reading(Path(lot_path), Path(list_path)),
     "wolfxl": lambda source, target, count: wolfxl_modify_mode(Path(source), Path(target), int(count)),
     "unzip and zip": lambda source, target, count: unzip_and_zip(Path(source), Path(target), int(count)),
     "read": lambda source: read(Path(source)),

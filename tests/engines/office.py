@@ -140,7 +140,7 @@ class Office:
 
     def __init__(self, extension: Path | None = None, *, locale: str = "", with_boxes: bool = False) -> None:
         self._extension = extension
-        self._locale = locale
+        self.locale = locale
         self._unasked = [] if with_boxes else ["--headless"]
         self.installation = find_office()
         self._python = office_python(self.installation.program)
@@ -151,10 +151,10 @@ class Office:
     def __enter__(self) -> Office:
         self.folder = Path(tempfile.mkdtemp(prefix="office-"))
         try:
-            if self._locale:
+            if self.locale:
                 chosen = profile_folder(self.folder) / "user" / "registrymodifications.xcu"
                 chosen.parent.mkdir(parents=True)
-                chosen.write_text(LOCALE.format(self._locale), encoding="utf-8")
+                chosen.write_text(LOCALE.format(self.locale), encoding="utf-8")
             if self._extension is not None:
                 add_extension(self.installation.unopkg, self._extension, self.folder)
             self.start()

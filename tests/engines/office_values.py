@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
+from com.sun.star.sheet.DataPilotFieldOrientation import ROW
 from com.sun.star.sheet.FormulaResult import ERROR as ERROR_RESULT
 
 ERRORS = "Errors asked for"
@@ -126,3 +127,12 @@ def values_of(document: Any, reads: list[str]) -> list[Any]:
             code = box.getCellByPosition(column, row).getError() if is_error else 0
             found[address] = error_name(code) if is_error else data[row][column]
     return [found[address] for address in reads]
+
+
+def add_pivot(source: Any, target: Any) -> None:
+    """Count the rows of a range by its first column, in a pivot table that stands from a cell on."""
+    tables = target.Spreadsheet.DataPilotTables
+    made = tables.createDataPilotDescriptor()
+    made.setSourceRange(source.getRangeAddress())
+    made.DataPilotFields.getByIndex(0).Orientation = ROW
+    tables.insertNewByName("Pivot", target.getCellAddress(), made)

@@ -358,3 +358,11 @@ def test_what_reads_fixed_rows_of_the_lot_is_listed(tmp_path: Path, demo_workboo
     start = "Look at this, unless Excel has widened it by itself: "
     assert [line.removeprefix(start) for line in lines if line.startswith(start)] == findings(last=36)
     assert desk.cells(SALES) == before
+
+
+def test_numbers_are_shown_with_the_signs_of_excel(desk: Desk) -> None:
+    desk.excel.Application.signs = {3: ",", 4: "."}  # of XlApplicationInternational, as in German
+    desk.paste(("Stock no.", "Price"), ("N-1", 5_000.5), ("1101", 4_321))
+    said = desk.press()
+    assert any(line.startswith("6.0|1101|changed|Price|") and line.endswith("|4.321") for line in said), said
+    assert any("Price 5.000,50" in line for line in said)

@@ -44,6 +44,10 @@ class Application:
     ScreenUpdating = True
     DisplayAlerts = True
     chosen: str | bool = False
+    signs = {3: ".", 4: ","}  # xlDecimalSeparator, xlThousandsSeparator
+
+    def International(self, Index: int) -> str:
+        return self.signs[Index]
 
     def GetOpenFilename(self, FileFilter: str, FilterIndex: int, Title: str) -> str | bool:
         assert FileFilter.count(",") % 2 == 1, "pairs of words and patterns"

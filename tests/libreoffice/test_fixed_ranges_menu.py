@@ -13,6 +13,9 @@ from typing import Any
 
 import openpyxl
 import pytest
+from openpyxl.formatting.rule import FormulaRule
+from openpyxl.styles import PatternFill
+from openpyxl.worksheet.datavalidation import DataValidation
 
 from tarelot.addin.libreoffice.build import build
 from tarelot.addin.libreoffice.menu.names import ADD_ROWS, IMPORT, PROTOCOL
@@ -68,3 +71,35 @@ def test_after_add_rows(yard: Path, office_with_menu: Office) -> None:
     assert (state, first) == (SUCCESS, "Lot has 50 more rows.")
     assert found.splitlines() == [in_calc(f"- {line}") for line in findings(last=84)]
     assert done["formulas"][0] == done["formulas"][1] == done["formulas"][2]
+
+
+def test_rules_and_pivot_tables_are_looked_through_too(
+    demo_workbook: Path, tmp_path: Path, office_with_menu: Office
+) -> None:
+    """Made with openpyxl: one of each kind ends at the last trailer, row 28; the others grow or end above.
+
+    The pivot table LibreOffice makes itself.
+    """
+    path = Path(shutil.copy(demo_workbook, tmp_path / "rules.xlsx"))
+    book = openpyxl.load_workbook(path)
+    sheet = book.create_sheet("Own")
+    for ends, text in (("A1", "Lot!$K$5:$K$28"), ("A2", "Lot!$K:$K"), ("A3", "Lot!$K$5:$K$20")):
+        sheet[ends] = 1
+        sheet.conditional_formatting.add(
+            ends, FormulaRule([f"{ends}>AVERAGE({text})"], fill=PatternFill("solid", bgColor="FF0000"))
+        )
+        rule = DataValidation("custom", formula1=f"COUNTIF({text.replace('K', 'C')},{ends})=0")
+        rule.add(ends)
+        sheet.add_data_validation(rule)
+    book.save(path)
+    listed = list_of(tmp_path, "Stock no.,Make,GVWR", *(f"N{n},x,7000" for n in range(1, 9)))
+    done = office_with_menu.dispatch(path, [{"pivot": ["Lot!A4:C28", "Own!H3"]}, choose(IMPORT, List=str(listed))])
+    _, found, *_ = done["said"][1][1].split("\n\n")
+    assert found.splitlines() == [
+        "- A conditional format on the sheet Own reads $Lot.$K$5:$K$28, which ends before the new rows: $K$5:$K$36 "
+        "would include them",
+        "- An entry rule (validity) on the sheet Own reads $Lot.$C$5:$C$28, which ends before the new rows: "
+        "$C$5:$C$36 would include them",
+        "- A pivot table on the sheet Own reads $Lot.$A$4:$C$28, which ends before the new rows: $A$4:$C$36 "
+        "would include them",
+    ]

@@ -101,6 +101,21 @@ def test_the_same_lot_cell_by_cell(office_alone: Office, tmp_path: Path, form: s
             assert (by_menu / name).read_bytes() == (by_command / name).read_bytes()
 
 
+def test_the_preview_shows_numbers_as_the_program_does(office_alone: Office, tmp_path: Path) -> None:
+    """CLDR: a point and commas in English of the US, a comma and points in German."""
+    write_demo_lot(tmp_path / "lot.xlsx")
+    (tmp_path / "list.csv").write_text("Stock no.,Price,Width\nN-1,5000.5,102.25\n1101,4321,\n", encoding="utf-8")
+    arguments = {"Quiet": True, "List": str(tmp_path / "list.csv"), "Preview": True}
+    done = office_alone.dispatch(tmp_path / "lot.xlsx", [{"url": f"{PROTOCOL}{IMPORT}", "arguments": arguments}])
+    (shown,) = done["beside"][0].values()
+    changed = next(row for row in shown if row[2] == "changed")
+    new = next(row[5] for row in shown if row[2] == "new")
+    is_german = office_alone.locale == "de-DE"
+    assert changed[5] == ("4.321" if is_german else "4,321")
+    assert f"Price {'5.000,50' if is_german else '5,000.50'}; " in f"{new}; "
+    assert ("102,25" if is_german else "102.25") in new
+
+
 def test_what_is_carried_runs_without_a_library(office: Office, extension: Path, tmp_path: Path) -> None:
     """LibreOffice's own Python, without the folder of its libraries (-S): all that asks no window is imported."""
     with zipfile.ZipFile(extension) as package:

@@ -1,4 +1,4 @@
-"""Which formulas, names and charts of a person's own read fixed rows of a table that end before its new rows.
+"""What of a person's own reads fixed rows of a table that end before its new rows: formulas, names, charts and rules.
 
 A reference such as Lot[Price] or a whole column grows with the table, and is not named. Nothing of theirs is changed.
 The finding is the same for a file and for an open workbook; where it looks is not its business.
@@ -19,7 +19,15 @@ from tarelot.workbook_templates.lot.held.lot import Lot
 from tarelot.workbook_templates.updates.plan import AnyLot, Plan, sheet_rows
 
 Said = tuple[str, str, str]
-"""A formula as a program holds it: its sheet, its cell and its text. A name has no sheet, a chart no cell."""
+"""A formula as a program holds it: its sheet, its cell and its text. A name has no sheet; what stands in no cell has
+one of the words of ``IN_NO_CELL`` instead."""
+CHART, COLORING, ENTRY_RULE, PIVOT = "", "conditional format", "entry rule", "pivot table"
+IN_NO_CELL = {
+    CHART: "A chart",
+    COLORING: "A conditional format",
+    ENTRY_RULE: "An entry rule (validity)",
+    PIVOT: "A pivot table",
+}
 OF_PROGRAMS = "_xlnm."
 """How names begin that programs keep: what is printed, what is filtered."""
 MOST_LINES = 10
@@ -106,7 +114,7 @@ def short_ranges(said: Iterable[Said], table: Grown) -> list[Short]:
     """Who reads down to the rows that stood last before, and lacks the new ones.
 
     Args:
-        said: What formulas, names and charts say; those of ours may be among them.
+        said: What formulas, names, charts and rules say; those of ours may be among them.
         table: The table.
 
     Returns:
@@ -118,11 +126,12 @@ def short_ranges(said: Iterable[Said], table: Grown) -> list[Short]:
         if not sheet and place.startswith(OF_PROGRAMS):
             continue
         for written, wanted in _short(sheet, place, text, table):
-            if sheet and place:
+            if sheet and place not in IN_NO_CELL:
                 letters = place.rstrip("0123456789")
                 cells.setdefault((sheet, letters, written, wanted), []).append(_row(place))
             else:
-                others[Short(f"A chart on the sheet {sheet}" if sheet else f"The name {place}", written, wanted)] = None
+                reader = f"{IN_NO_CELL[place]} on the sheet {sheet}" if sheet else f"The name {place}"
+                others[Short(reader, written, wanted)] = None
     found = [
         Short(f"Sheet {sheet}, {_area(letters, first, last)}", written, wanted)
         for (sheet, letters, written, wanted), rows in cells.items()
@@ -141,7 +150,9 @@ def lines(found: Sequence[Short]) -> list[str]:
 
 def _short(sheet: str, place: str, text: str, table: Grown) -> Iterator[tuple[str, str]]:
     """The ranges in one text that end before the new rows, as they are written and as they would include them."""
-    is_beside = sheet.casefold() == table.sheet.casefold() and bool(place) and table.has(place)
+    is_beside = sheet.casefold() == table.sheet.casefold() and (
+        place in (COLORING, ENTRY_RULE) or (place not in IN_NO_CELL and table.has(place))
+    )
     if is_beside and place.rstrip("0123456789") in table.ours:
         return
     for found in _RANGE.finditer(text):

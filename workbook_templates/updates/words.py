@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 
 from tarelot.workbook_templates.basis.counts import so_many
+from tarelot.workbook_templates.lot.column import InputKind
+from tarelot.workbook_templates.lot.held.lot import Lot
 from tarelot.workbook_templates.updates.fields import in_words
 from tarelot.workbook_templates.updates.plan import AnyLot, Change, Plan, RowPlan, Status
 
@@ -31,6 +33,9 @@ _OTHERWISE = (
 )
 
 PreviewRow = tuple[str | float, ...]
+Words = Callable[[str, object], str]
+AMOUNTS: tuple[InputKind, ...] = ("number", "from zero", "money", "offset")
+"""What thousands are told apart in: not a year, a count or a name."""
 
 
 def without_options(text: str) -> str:
@@ -76,14 +81,56 @@ def notes(plan: Plan[AnyLot]) -> list[str]:
     return [without_options(line) for line in (*left_out, *(f"Note: {note}" for note in plan.notes))]
 
 
-def preview_rows(plan: Plan[AnyLot]) -> list[PreviewRow]:
-    """What importing the list would do: a line for each trailer, for each field of those that change."""
+def with_signs(text: str, decimal: str, thousands: str) -> str:
+    """A number's text with the signs of the program that shows it.
+
+    >>> with_signs("12,500.75", ",", "."), with_signs("12,500.75", ".", ",")
+    ('12.500,75', '12,500.75')
+    """
+    return text.translate({ord("."): decimal, ord(","): thousands})
+
+
+def in_words_with(decimal: str, thousands: str, amounts: Collection[str]) -> Words:
+    """How a preview says a field: a value as a person reads it, with the signs of the program that shows it.
+
+    Args:
+        decimal: The program's decimal sign.
+        thousands: What it tells thousands apart by.
+        amounts: The headings whose values are told so from 1,000 up.
+
+    >>> said = in_words_with(",", ".", ["Price"])
+    >>> said("Price", 4321.5), said("Model year", 2026), said("Axles (lb)", 7000.5), said("Model", "12.5")
+    ('4.321,50', '2026', '7000,5', '12.5')
+    """
+
+    def said(heading: str, value: object) -> str:
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            return in_words(value)
+        is_amount = heading in amounts and abs(value) >= 1_000
+        text = f"{value:,.2f}".removesuffix(".00") if is_amount else in_words(value)
+        return with_signs(text, decimal, thousands)
+
+    return said
+
+
+def amounts(lot: Lot) -> set[str]:
+    """The headings of a lot's amounts, which it shows with thousands: not those of a year, a count or a name."""
+    return {heading for heading, column in lot.inputs().items() if column.kind in AMOUNTS}
+
+
+def preview_rows(plan: Plan[AnyLot], said: Words) -> list[PreviewRow]:
+    """What importing the list would do: a line for each trailer, for each field of those that change.
+
+    Args:
+        plan: The plan.
+        said: How a field is said, from its heading and value.
+    """
     rows: list[PreviewRow] = []
     for row in sorted(plan.rows, key=lambda row: ORDER.index(row.status)):
         if row.status == "changed":
-            rows += [_line(row, c.heading, _old(c), in_words(c.new)) for c in row.changes]
+            rows += [_line(row, c.heading, _old(c, said), said(c.heading, c.new)) for c in row.changes]
         elif row.status == "new":
-            fields = (f"{c.heading} {in_words(c.new)}" for c in row.changes if c.heading != plan.key)
+            fields = (f"{c.heading} {said(c.heading, c.new)}" for c in row.changes if c.heading != plan.key)
             rows.append(_line(row, "", "", "; ".join(fields)))
         else:
             rows.append(_line(row, "", "", without_options(row.reason)))
@@ -99,5 +146,6 @@ def _line(row: RowPlan, column: str, old: str, new: str) -> PreviewRow:
     return float(row.number), row.key, row.status, column, old, new
 
 
-def _old(change: Change) -> str:
-    return f"{in_words(change.old)} (a formula of yours)" if change.is_formula else in_words(change.old)
+def _old(change: Change, said: Words) -> str:
+    old = said(change.heading, change.old)
+    return f"{old} (a formula of yours)" if change.is_formula else old

@@ -2,19 +2,29 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+import re
 from typing import Any
 
 from com.sun.star.awt.FontWeight import BOLD  # type: ignore[import-not-found]
+from com.sun.star.i18n.NumberFormatIndex import NUMBER_1000DEC2  # type: ignore[import-not-found]
+from com.sun.star.lang import Locale  # type: ignore[import-not-found]
 from com.sun.star.table.CellHoriJustify import CENTER  # type: ignore[import-not-found]
 from com.sun.star.table.CellVertJustify2 import TOP  # type: ignore[import-not-found]
 
 from tarelot.addin.libreoffice.menu.lists import properties
 from tarelot.workbook_templates.basis.counts import so_many
-from tarelot.workbook_templates.lot.column import InputKind
 from tarelot.workbook_templates.lot.held.lot import Lot
-from tarelot.workbook_templates.updates.plan import Change, Plan
-from tarelot.workbook_templates.updates.words import COLORS, HEADING_COLOR, HEADINGS, notes, preview_rows, summary
+from tarelot.workbook_templates.updates.plan import Plan
+from tarelot.workbook_templates.updates.words import (
+    COLORS,
+    HEADING_COLOR,
+    HEADINGS,
+    amounts,
+    in_words_with,
+    notes,
+    preview_rows,
+    summary,
+)
 
 SHEET = "Preview"
 TITLE = "What importing this list would do"
@@ -23,8 +33,6 @@ WIDTHS = (2100, 2600, 2100, 4200, 3000, 13000)
 """Of each column, in 1/100 mm."""
 MOST_NOTES = 8
 """Above the rows; what stands there is always in sight, and would leave no room for them."""
-AMOUNTS: tuple[InputKind, ...] = ("number", "from zero", "money", "offset")
-"""What thousands are told apart in: not a year, a count or a name."""
 
 
 def show(desktop: Any, plan: Plan[Lot], title: str = TITLE) -> Any:
@@ -47,7 +55,8 @@ def _fill(document: Any, plan: Plan[Lot], title: str) -> None:
     above, below = [title, f"{summary(plan)} {NOT_YET}", *said[:MOST_NOTES]], said[MOST_NOTES:]
     if below:
         above.append(f"{so_many(len(below), 'more note stands', 'more notes stand')} below the last row.")
-    rows = preview_rows(_with_thousands(plan))
+    said_of = in_words_with(*_signs(document, sheet.getCellByPosition(0, 0)), amounts(plan.lot))
+    rows = preview_rows(plan, said_of)
     heading_row = len(above) + 1
     for number, line in enumerate(above):
         sheet.getCellByPosition(0, number).setString(line)
@@ -59,27 +68,15 @@ def _fill(document: Any, plan: Plan[Lot], title: str) -> None:
     document.getCurrentController().freezeAtPosition(0, heading_row + 1)
 
 
-def _with_thousands(plan: Plan[Lot]) -> Plan[Lot]:
-    """The plan with each amount from 1,000 up as the text that the Lot shows, to be looked at and not written."""
-    amounts = {heading for heading, column in plan.lot.inputs().items() if column.kind in AMOUNTS}
-
-    def shown(change: Change) -> Change:
-        if change.heading not in amounts:
-            return change
-        return replace(change, old=_amount(change.old), new=_amount(change.new))
-
-    return replace(plan, rows=[replace(row, changes=tuple(map(shown, row.changes))) for row in plan.rows])
-
-
-def _amount(value: Any) -> Any:
-    """A value, an amount from 1,000 up as a text with commas.
-
-    >>> [_amount(value) for value in (None, 999.5, 1000.0, 5960.25, "heavy", True)]
-    [None, 999.5, '1,000', '5,960.25', 'heavy', True]
-    """
-    if isinstance(value, bool) or not isinstance(value, int | float) or abs(value) < 1_000:
-        return value
-    return f"{value:,.2f}".removesuffix(".00")
+def _signs(document: Any, cell: Any) -> tuple[str, str]:
+    """The decimal sign and the one between thousands that LibreOffice is set to, asked of a blank cell."""
+    general = cell.NumberFormat
+    cell.setValue(1234.5)
+    cell.NumberFormat = document.getNumberFormats().getFormatIndex(NUMBER_1000DEC2, Locale())
+    shown = re.fullmatch(r"1(\D?)234(\D)50", cell.getString())
+    cell.setString("")
+    cell.NumberFormat = general
+    return (shown[2], shown[1]) if shown else (".", ",")  # digits that are not ours go with our signs
 
 
 def _format(document: Any, sheet: Any, block: Any, heading_row: int, statuses: list[str]) -> None:

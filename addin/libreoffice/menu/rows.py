@@ -17,11 +17,22 @@ from tarelot.addin.libreoffice.menu.names import MenuError
 from tarelot.addin.libreoffice.menu.workbook import MATCH, TO_KEEP, OneStep, filled_below, grow, grow_match
 from tarelot.calc.columns import column_letters
 from tarelot.workbook_templates.basis.counts import so_many
-from tarelot.workbook_templates.updates.fixed_ranges import Grown, Said, lines, short_ranges
+from tarelot.workbook_templates.updates.fixed_ranges import (
+    CHART,
+    COLORING,
+    ENTRY_RULE,
+    PIVOT,
+    Grown,
+    Said,
+    lines,
+    short_ranges,
+)
 
 TABLES = ("Lot", "Tickets", "Options", "Machines", "Trucks")
 VALUES = 1 | 2 | 4
 """com.sun.star.sheet.CellFlags: numbers, dates and texts."""
+CONDITION = 0
+"""com.sun.star.sheet.ConditionEntryType"""
 ADDED = 50
 """Rows to fill that a table gets, below what was typed there."""
 
@@ -118,7 +129,12 @@ def _said(document: Any, table: Grown) -> Iterator[Said]:
             yield "", name, names.getByName(name).getContent()
     for sheet in sheets:
         for name in sheet.Charts.ElementNames:
-            yield from ((sheet.getName(), "", text) for text in _series(sheet.Charts.getByName(name)))
+            yield from ((sheet.getName(), CHART, text) for text in _series(sheet.Charts.getByName(name)))
+        yield from ((sheet.getName(), COLORING, text) for text in _colorings(sheet))
+        yield from ((sheet.getName(), ENTRY_RULE, text) for text in _entry_rules(sheet))
+        for name in sheet.DataPilotTables.ElementNames:
+            source = sheet.DataPilotTables.getByName(name).getSourceRange()
+            yield sheet.getName(), PIVOT, _area_of(document, source)
 
 
 def _formulas(document: Any, sheet: Any, table: Grown) -> Iterator[Said]:
@@ -140,6 +156,30 @@ def _is_filled(block: Any, area: Any) -> bool:
     """Whether a block of cells stands in a table that fills itself, where most of a large lot's formulas are."""
     in_rows = area.StartRow <= block.StartRow and block.EndRow <= area.EndRow
     return bool(in_rows and area.StartColumn <= block.StartColumn and block.EndColumn <= area.EndColumn)
+
+
+def _colorings(sheet: Any) -> Iterator[str]:
+    """What the conditions of a sheet's conditional formats say."""
+    for form in sheet.ConditionalFormats.getConditionalFormats():
+        for place in range(form.getCount()):
+            entry = form.getByIndex(place)
+            if entry.getType() == CONDITION:
+                yield from (entry.Formula1, entry.Formula2)
+
+
+def _entry_rules(sheet: Any) -> Iterator[str]:
+    """What the rules say that cells of a sheet have for what is typed there."""
+    groups = used_cells(sheet).getUniqueCellFormatRanges()
+    for place in range(groups.getCount()):
+        rule = groups.getByIndex(place).Validation
+        yield from (rule.getFormula1(), rule.getFormula2())
+
+
+def _area_of(document: Any, area: Any) -> str:
+    """A block of cells as a formula names it."""
+    sheet = document.Sheets.getByIndex(area.Sheet)
+    cells = sheet.getCellRangeByPosition(area.StartColumn, area.StartRow, area.EndColumn, area.EndRow)
+    return str(cells.AbsoluteName)
 
 
 def _series(chart: Any) -> Iterator[str]:
