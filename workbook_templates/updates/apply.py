@@ -31,11 +31,29 @@ from tarelot.workbook_templates.ooxml.reading import Package
 from tarelot.workbook_templates.ooxml.references import ranges_of
 from tarelot.workbook_templates.ooxml.safe_file import refuse_if_open, replace_file
 from tarelot.workbook_templates.updates.fields import is_same
-from tarelot.workbook_templates.updates.fixed_ranges import Short, grown, short_ranges
+from tarelot.workbook_templates.updates.fixed_ranges import (
+    CHART,
+    COLORING,
+    ENTRY_RULE,
+    PIVOT,
+    SPARKLINE,
+    Short,
+    grown,
+    short_ranges,
+)
 from tarelot.workbook_templates.updates.match_rows import grow_print_area, match_growth
 from tarelot.workbook_templates.updates.plan import Plan, UpdateError, sheet_rows
 from tarelot.workbook_templates.updates.results import ResultUpdate, result_formulas, result_update
 
+IN_FILE = {
+    "chart": CHART,
+    "chartEx": CHART,
+    "conditionalFormatting": COLORING,
+    "dataValidation": ENTRY_RULE,
+    "sparkline": SPARKLINE,
+    "pivotTable": PIVOT,
+}
+"""What reads cells without standing in one, as a file calls it."""
 Step = Callable[[str], None]
 """Told what is being done, for a progress display."""
 
@@ -100,7 +118,8 @@ def left_short(plan: Plan[LotSheet], new: Path) -> list[Short]:
     if table is None:
         return []
     with Package(new) as package:
-        return short_ranges(ranges_of(package, table.sheet), table)
+        said = ((sheet, IN_FILE.get(place, place), text) for sheet, place, text in ranges_of(package, table.sheet))
+        return short_ranges(said, table)
 
 
 def write_applied(plan: Plan[LotSheet], target: Path, step: Step = lambda _: None) -> ResultUpdate:

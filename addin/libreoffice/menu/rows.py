@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from com.sun.star.table.CellContentType import FORMULA, TEXT  # type: ignore[import-not-found]
+from com.sun.star.uno import Exception as OfficeException  # type: ignore[import-not-found]
 
 from tarelot.addin.libreoffice.menu.cells import FORMULAS, used_cells
 from tarelot.addin.libreoffice.menu.lot import lot_range
@@ -116,7 +117,14 @@ def left_short(document: Any, table: Grown | None) -> list[str]:
         document: The workbook, after the rows were added.
         table: The table; None where it has no new rows.
     """
-    found = lines(short_ranges(_said(document, table), table)) if table else []
+    if table is None:
+        return []
+    try:
+        found = lines(short_ranges(_said(document, table), table))
+    except OfficeException as error:  # the rows stand there by now: that they do is to be said all the same
+        return [
+            f"What reads fixed rows of {table.sheet} could not be looked for: look at yours. {error.Message}".strip()
+        ]
     return ["\n".join(f"- {line}" for line in found)] if found else []
 
 
