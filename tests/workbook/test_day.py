@@ -83,6 +83,21 @@ def test_the_truckload_start_and_what_is_wrong(lot: Path) -> None:
     says(3, f'for 1106 it says "{sheet[f"{words}{row}"].value}"')
 
 
+def chosen(stock: str) -> dict[str, Value]:
+    """What-if's choices: the trailer, and the machine and truck of the day."""
+    names = (stock, "Wheel loader 9", "Tandem dump 58")
+    return {
+        f"What-if!{cell.replace('$', '')}": name for cell, name in zip(rows.CHOICE_CELLS.values(), names, strict=True)
+    }
+
+
+def aboard_of(stock: str) -> dict[str, Value]:
+    """The same with the plate compactor, its height last."""
+    says(6, "Plate compactor", "900 lb, its center 20 ft from the deck's front, 48 by 30 by 40 in")
+    typed = ("Plate compactor", "deck", 900.0, 20.0, 48.0, 30.0, 40.0)
+    return chosen(stock) | {f"What-if!H{BESIDE + number}": value for number, value in enumerate(typed, 1)}
+
+
 MATCH_ROWS = range(12, 12 + 28)
 
 
@@ -92,20 +107,14 @@ def on_match(values: list[Value]) -> tuple[list[Value], list[Value]]:
 
 
 def test_match_compare_what_if_quote_and_card(lot: Path, office: Office) -> None:
-    choices = rows.CHOICE_CELLS
     machine: dict[str, Value] = {"Match!C4": "Wheel loader 9", "Match!C5": "Tandem dump 58"}
-    item: dict[str, Value] = {
-        f"What-if!H{BESIDE + number}": value
-        for number, value in enumerate(("Plate compactor", "deck", 900.0, 20.0, 48.0, 30.0), 1)
-    }
-    chosen = dict(zip(choices.values(), ("1106", "Wheel loader 9", "Tandem dump 58"), strict=True))
     rounds: list[dict[str, Value]] = [
         machine,
         {"Match!C6": "YES and not sold", "Match!C7": "lowest price"},
         {"Compare!B7": "1105", "Compare!C7": "1106", "Compare!D7": None, "Compare!E7": None},
-        {f"What-if!{cell.replace('$', '')}": name for cell, name in chosen.items()},
-        item,
-        {f"What-if!H{BESIDE + 7}": 40.0},
+        chosen("1106"),
+        dict(list(aboard_of("1106").items())[:-1]),
+        aboard_of("1106"),
         {
             f"Quote!{QUOTED[quote.VALID].replace('$', '')}": 46_387.0,  # 12/31/2026: 46,023 is 2026-01-01
             f"Quote!{QUOTED[quote.OWN_LINES[0][0]].replace('$', '')}": "Delivery",
@@ -132,3 +141,33 @@ def test_match_compare_what_if_quote_and_card(lot: Path, office: Office) -> None
     says(6, "choose 1106 and the wheel loader: YES.", "NOT SURE while a figure lacks, then YES again")
     (priced,) = re.findall(r'"(from [^"]+)"', told()[6])
     assert priced in {str(one) for one in seen[6][-len(quoted) :]}
+
+
+def test_back_from_the_scale_and_the_card(
+    lot: Path, office: Office, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    weighed = tmp_path / "weighed.xlsx"
+    row = next(cell.row for cell in openpyxl.load_workbook(lot)["Tickets"]["B"][4:] if cell.value is None)
+    ticket = ("1124", "empty", "none", 11_200.0, 15_300.0, 10_820.0, 16_600.0, 6_230.0)
+    says(8, "for 1124: empty, bars none, truck alone 11,200 and 15,300, hitched 10,820 and 16,600, trailer axles 6,230")
+    edits: dict[str, Value] = {
+        f"Tickets!{letter}{row}": value for letter, value in zip("BCDEFGHI", ticket, strict=True)
+    }
+    edits |= aboard_of("1106")
+    trailer, pin = office.edit_and_read(lot, edits, [f"Tickets!M{row}", f"Tickets!N{row}"], weighed)
+    # 10,820 + 16,600 + 6,230 - 11,200 - 15,300 = 7,150; 10,820 + 16,600 - 11,200 - 15,300 = 920
+    assert (trailer, pin) == (7_150, 920)
+    says(8, f"It comes to {trailer:,.0f} lb, with {pin:,.0f} lb on the pin.")
+    capsys.readouterr()
+    assert main(["tickets", str(weighed), "--use", "--yes"]) in (0, 1)  # 1 where tickets disagree
+    shown = capsys.readouterr().out
+    says(8, "shows what it writes for 5 trailers and which 2 weighings it does not use")
+    book = openpyxl.load_workbook(weighed)["Lot"]
+    stocks = [str(cell.value) for cell in book["A"]]
+    scale = {stock: book[f"{column(book, 'Scale weight (lb)', 4)}{at}"].value for at, stock in enumerate(stocks, 1)}
+    assert scale["1124"] == 7_150, shown
+    cells = [f"Card!{letter}{line}" for line in range(1, 60) for letter in "BCDEFG"]
+    card = office.edit_and_read(weighed, {}, cells)
+    says(9, f"It shows 1106 as weighed, {scale['1106']:,} lb empty, 3,200 lb to spare with both aboard.")
+    assert scale["1106"] in card
+    assert [one for one in card if one == 3_200 or "3,200" in str(one)]
