@@ -247,7 +247,8 @@ def write(sheet: Worksheet, units: Units) -> None:
         sheet[place] = f"={text}"
     for row in range(STATUS_ROW, STATUS_ROW + len(STATUSES)):
         sheet[f"D{row}"].number_format = "#,##0"
-    sheet[f"D{AGE_ROW + len(AGES) + 2}"].number_format = style.DATE
+    since, named = (sheet[f"{letter}{AGE_ROW + len(AGES) + 2}"] for letter in "DE")
+    since.number_format, named.font, named.alignment = style.DATE, style.font(size=10), style.LEFT
     sheet.column_dimensions[HELPER].hidden = True
     _add_chart(sheet)
     last = CHECK_ROW + len(checks())

@@ -41,7 +41,10 @@ TOP_RIGHT = Alignment(horizontal="right", vertical="top")  # an indent is lost i
 AMOUNT = '[>=100000000000]"off";[<0]-#,##0.##;#,##0.##'
 """A limit that is switched off shows as a word."""
 SHARE = "0.00"
-HINT = "Type your own figure under Yours; left blank, ours is used. What guards lives cannot be switched off, only changed, within From and To."
+HINT = (
+    "Type your own figure under Yours; left blank, ours is used. What guards lives cannot be switched off, only "
+    "changed within From and To."
+)
 LONGEST_TITLE = 32
 """Letters that the title of an entry rule's words may have."""
 _SHOWN = Cell("shown")

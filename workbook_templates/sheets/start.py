@@ -38,11 +38,13 @@ STEPS = (
     ),
     (
         "Lot",
-        "More rows: in Excel type below the last; in LibreOffice Tarelot > Add rows, or insert some and copy a row in.",
+        "More rows: in Excel type below the last; in LibreOffice Tarelot > Add rows, or insert some above it and copy "
+        "a row in.",
     ),
     (
         "Incoming",
-        "Paste a list with its headings on Incoming; Tarelot > Import a list, or the command, takes it in.",
+        "Paste a list with its headings on Incoming; Tarelot > Import a list, Excel's Run main or the command takes it "
+        "in.",
     ),
     ("What-if", "Can this trailer carry this machine behind this truck? What-if answers, and says why."),
     (
@@ -51,8 +53,15 @@ STEPS = (
     ),
     ("Compare", "Compare sets up to four of them side by side, and says in words where they differ."),
     ("Card", "Card prints the answer of What-if on one page; Quote prints what it costs with its options."),
-    ("Lot", "Add columns of your own, move and sort as you like. Do not rename the headings."),
-    ("", "Excel does not let a sheet be deleted by mistake. To add your own, unprotect the workbook: no password."),
+    (
+        "Lot",
+        "Add columns, move and sort as you like; keep our headings and sheets. To add a sheet, unprotect the workbook "
+        "(no password).",
+    ),
+    (
+        "",
+        "A mistake: Tarelot > Undo import, or the command undo. Results typed over, an older lot: the command update.",
+    ),
 )
 """What to do, and the sheet on which, if on one."""
 CAUTIONS = (

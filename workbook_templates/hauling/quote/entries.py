@@ -72,7 +72,7 @@ ENTRIES = (
                 f"{name} line: words",
                 "Such as delivery, or a trade-in.",
                 _WORDS,
-                f"At most {LONGEST_WORDS} letters: the line holds no more.",
+                f"At most {LONGEST_WORDS} characters: the line holds no more.",
             ),
             Entry(
                 amount,
