@@ -13,15 +13,12 @@ from typing import Any
 
 import openpyxl
 import pytest
-from openpyxl.formatting.rule import FormulaRule
-from openpyxl.styles import PatternFill
-from openpyxl.worksheet.datavalidation import DataValidation
 
 from tarelot.addin.libreoffice.build import build
 from tarelot.addin.libreoffice.menu.names import ADD_ROWS, IMPORT, PROTOCOL
 from tests.engines.office import Office
 from tests.lot.small_lot import list_of
-from tests.updates.own_readers import CELLS, SALES, add_own_readers, findings
+from tests.updates.own_readers import CELLS, SALES, add_own_readers, add_own_rules, findings
 
 SUCCESS = 1  # com.sun.star.frame.DispatchResultState
 READ = [f"{SALES}!{place}" for place in ("B2", "B3", "C28")]
@@ -81,17 +78,7 @@ def test_rules_and_pivot_tables_are_looked_through_too(
     The pivot table LibreOffice makes itself.
     """
     path = Path(shutil.copy(demo_workbook, tmp_path / "rules.xlsx"))
-    book = openpyxl.load_workbook(path)
-    sheet = book.create_sheet("Own")
-    for ends, text in (("A1", "Lot!$K$5:$K$28"), ("A2", "Lot!$K:$K"), ("A3", "Lot!$K$5:$K$20")):
-        sheet[ends] = 1
-        sheet.conditional_formatting.add(
-            ends, FormulaRule([f"{ends}>AVERAGE({text})"], fill=PatternFill("solid", bgColor="FF0000"))
-        )
-        rule = DataValidation("custom", formula1=f"COUNTIF({text.replace('K', 'C')},{ends})=0")
-        rule.add(ends)
-        sheet.add_data_validation(rule)
-    book.save(path)
+    add_own_rules(path)
     listed = list_of(tmp_path, "Stock no.,Make,GVWR", *(f"N{n},x,7000" for n in range(1, 9)))
     done = office_with_menu.dispatch(path, [{"pivot": ["Lot!A4:C28", "Own!H3"]}, choose(IMPORT, List=str(listed))])
     _, found, *_ = done["said"][1][1].split("\n\n")

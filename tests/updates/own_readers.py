@@ -1,4 +1,4 @@
-"""A sheet, names and a chart of a person's own that read the Lot, some by fixed rows: made with openpyxl alone."""
+"""Sheets, names, a chart and rules of a person's own that read the Lot, some by fixed rows: made with openpyxl."""
 
 from __future__ import annotations
 
@@ -6,7 +6,10 @@ from pathlib import Path
 
 import openpyxl
 from openpyxl.chart import BarChart, Reference
+from openpyxl.formatting.rule import FormulaRule
+from openpyxl.styles import PatternFill
 from openpyxl.workbook.defined_name import DefinedName
+from openpyxl.worksheet.datavalidation import DataValidation
 
 SALES = "Sales of '26"
 CELLS = {
@@ -33,6 +36,23 @@ def add_own_readers(path: Path) -> None:
     chart = BarChart()
     chart.add_data(Reference(book["Lot"], min_col=11, min_row=5, max_row=28))
     sheet.add_chart(chart, "E2")
+    book.save(path)
+
+
+def add_own_rules(path: Path) -> None:
+    """Add the sheet Own with a coloring and an entry rule that read down to the last trailer, row 28; others grow or end
+    above it.
+    """
+    book = openpyxl.load_workbook(path)
+    sheet = book.create_sheet("Own")
+    for ends, text in (("A1", "Lot!$K$5:$K$28"), ("A2", "Lot!$K:$K"), ("A3", "Lot!$K$5:$K$20")):
+        sheet[ends] = 1
+        sheet.conditional_formatting.add(
+            ends, FormulaRule([f"{ends}>AVERAGE({text})"], fill=PatternFill("solid", bgColor="FF0000"))
+        )
+        rule = DataValidation("custom", formula1=f"COUNTIF({text.replace('K', 'C')},{ends})=0")
+        rule.add(ends)
+        sheet.add_data_validation(rule)
     book.save(path)
 
 

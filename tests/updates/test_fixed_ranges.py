@@ -15,7 +15,7 @@ from tarelot.workbook_templates.updates.fixed_ranges import MOST_LINES, Grown, S
 from tests.engines.office import Office
 from tests.lot.own_column import add_own_column
 from tests.lot.small_lot import list_of
-from tests.updates.own_readers import CELLS, SALES, add_own_readers, findings
+from tests.updates.own_readers import CELLS, SALES, add_own_readers, add_own_rules, findings
 
 LOT = Grown("Lot", range(1, 21), first_row=5, reached=28, added=36, last_row=40, ours=frozenset({"T"}))
 """Columns A to T; trailers stood down to row 28, the new ones down to row 36."""
@@ -111,6 +111,21 @@ def test_the_command_lists_them_and_changes_none(
     for name in ("Prices", "Makes"):
         assert after.defined_names[name].attr_text == before.defined_names[name].attr_text
     assert chart_parts(yard) == parts
+
+
+def test_the_command_looks_through_rules_too(
+    demo_workbook: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("COLUMNS", "400")
+    path = Path(shutil.copy(demo_workbook, tmp_path / "rules.xlsx"))
+    add_own_rules(path)
+    assert main(["import", str(path), str(new_trailers(tmp_path, 8)), "--yes"]) == 0
+    assert said(capsys.readouterr().out) == [
+        "A conditional format on the sheet Own reads Lot!$K$5:$K$28, which ends before the new rows: $K$5:$K$36 "
+        "would include them",
+        "An entry rule (validity) on the sheet Own reads Lot!$C$5:$C$28, which ends before the new rows: $C$5:$C$36 "
+        "would include them",
+    ]
 
 
 def chart_parts(path: Path) -> dict[str, bytes]:
