@@ -47,7 +47,8 @@ def with_pivot_and_newer_chart(path: Path) -> Path:
             link(1, f"{OFFICE}/pivotCacheDefinition", "../pivotCache/pivotCacheDefinition1.xml")
         ),
         "xl/pivotCache/pivotCacheDefinition1.xml": f'<pivotCacheDefinition xmlns="{MAIN}">'
-        '<cacheSource type="worksheet"><worksheetSource ref="A4:A24" sheet="Lot"/></cacheSource></pivotCacheDefinition>',
+        '<cacheSource type="worksheet"><worksheetSource ref="A4:A24" sheet="Lot"/></cacheSource>'
+        "</pivotCacheDefinition>",
         "xl/charts/chartEx1.xml": '<cx:chartSpace xmlns:cx="http://schemas.microsoft.com/office/drawing/2014/chartex">'
         "<cx:f>Lot!$A$5:$A$23</cx:f></cx:chartSpace>",
     }

@@ -40,8 +40,8 @@ def add_own_readers(path: Path) -> None:
 
 
 def add_own_rules(path: Path) -> None:
-    """Add the sheet Own with a coloring and an entry rule that read down to the last trailer, row 28; others grow or end
-    above it.
+    """Add the sheet Own with a coloring and an entry rule that read down to the last trailer, row 28, and others that
+    grow or end above it.
     """
     book = openpyxl.load_workbook(path)
     sheet = book.create_sheet("Own")
