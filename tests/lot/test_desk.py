@@ -47,3 +47,13 @@ def test_enter_behind_the_last_choice_leads_to_an_empty_cell(lot: Path, last_cho
     sheet, cell = last_choice.split("!")
     below = openpyxl.load_workbook(lot)[sheet][cell].offset(1, 0)
     assert below.value is None
+
+
+@pytest.mark.parametrize(("sheet", "below"), [("What-if", "B8:B12"), ("Compare", "B8")])
+def test_where_enter_leads_to_a_result_nothing_that_is_typed_is_taken(lot: Path, sheet: str, below: str) -> None:
+    page = openpyxl.load_workbook(lot)[sheet]
+    results = [cell for row in page[below] for cell in row] if ":" in below else [page[below]]
+    for cell in results:
+        assert cell.data_type == "f"
+        (rule,) = (one for one in page.data_validations.dataValidation if cell.coordinate in one.sqref)
+        assert (rule.type, rule.formula1, rule.errorStyle, rule.showErrorMessage) == ("custom", "FALSE", "stop", True)

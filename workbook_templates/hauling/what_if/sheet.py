@@ -220,7 +220,8 @@ def _write_summary(sheet: Worksheet) -> None:
     sheet.merge_cells(start_row=ANSWER_ROW, start_column=2, end_row=ANSWER_ROW, end_column=4)
     sheet.row_dimensions[ANSWER_ROW].height = 30
     # Enter behind the last choice leads here, and it must stay here: people's own formulas read it.
-    style.fills_itself(sheet, f"B{ANSWER_ROW}", "The answer fills itself. Choose in the cells above.")
+    answers_area = f"B{ANSWER_ROW}:B{ANSWER_ROW + len(WORDS)}"
+    style.fills_itself(sheet, answers_area, "The answer fills itself. Choose in the cells above.")
     for name, place in WORDS.values():
         said = sheet[place.replace("$", "")]
         label = sheet.cell(said.row, 1, name)
