@@ -25,7 +25,7 @@ from com.sun.star.sheet import TableFilterField
 from com.sun.star.sheet.FilterConnection import AND
 from com.sun.star.sheet.FilterOperator import EQUAL
 from office_person import Person
-from office_values import add_pivot, range_values, range_values_at_once, set_cell, used_cells, values_of
+from office_values import range_values, range_values_at_once, set_cell, used_cells, values_of
 
 START_SECONDS = 90.0
 KEPT_OPEN = 3
@@ -161,7 +161,8 @@ class Server:
 
         A call is ``{"url": ..., "arguments": {...}}``, or ``{"undo": true}`` or ``{"redo": true}`` for a step of the
         workbook's own undo, ``{"type": {address: value}}``, ``{"select": address}``, ``{"store": path}``, or
-        ``{"filter": [table, column, text]}``, the column counted from 0, or ``{"pivot": [source, first cell]}``;
+        ``{"filter": [table, column, text]}``, the column counted from 0, ``{"pivot": [source, first cell]}``, or
+        ``{"move": [cells, first cell]}``, what is cut and pasted elsewhere;
         the formulas of ``reads`` are taken after each too. A URL with ``"answers": [{"press": button, "typed": {field:
         text}}]`` opens boxes, which are answered one after the other.
         """
@@ -191,8 +192,8 @@ class Server:
             document.UndoManager.redo()
         elif "filter" in call:
             self._filter(document, *call["filter"])
-        elif "pivot" in call:
-            add_pivot(*(self._cell(document, address) for address in call["pivot"]))
+        elif name := next((one for one in FROM_TO if one in call), ""):
+            FROM_TO[name](*(self._cell(document, address) for address in call[name]))
         elif "store" in call:
             self._store(document, call["store"])
         for address, value in call.get("type", {}).items():

@@ -136,3 +136,12 @@ def add_pivot(source: Any, target: Any) -> None:
     made.setSourceRange(source.getRangeAddress())
     made.DataPilotFields.getByIndex(0).Orientation = ROW
     tables.insertNewByName("Pivot", target.getCellAddress(), made)
+
+
+def move(source: Any, target: Any) -> None:
+    """Cut some cells and paste them from another one on."""
+    source.Spreadsheet.moveRange(target.getCellAddress(), source.getRangeAddress())
+
+
+FROM_TO = {"pivot": add_pivot, "move": move}
+"""What is done with a range and a first cell."""

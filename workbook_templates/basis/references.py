@@ -32,6 +32,23 @@ def row_span(table: str, first: str, last: str) -> str:
     return f"{table}[[#This Row],[{escaped(first)}]:[{escaped(last)}]]"
 
 
+def kept_in_place(cell: str, beside: str) -> str:
+    """A typed cell as formulas read it, so that they go on reading that place whatever is moved.
+
+    Where a person cuts what is typed and pastes it elsewhere, programs take references to that one cell along; a whole
+    column stays. The row is told by a cell beside it that no one types in, so that rows put in above do no harm.
+
+    Args:
+        cell: The cell. No formula that hangs on it may stand in its column.
+        beside: The cell beside it.
+
+    >>> kept_in_place("'What-if'!$H$76", "'What-if'!$G$76")
+    "INDEX('What-if'!$H:$H,ROW('What-if'!$G$76))"
+    """
+    column = cell.rstrip("0123456789").removesuffix("$")
+    return f"INDEX({column}:{column.rpartition('!')[2]},ROW({beside}))"
+
+
 def table_column(table: str, heading: str) -> str:
     """All cells of a column."""
     return f"{table}[{escaped(heading)}]"

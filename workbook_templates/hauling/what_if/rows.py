@@ -13,7 +13,7 @@ from tarelot.calc.cells.spreadsheet import IF, IFERROR, INDEX, ISNUMBER, MATCH, 
 from tarelot.calc.rules import hauling_figures
 from tarelot.calc.rules.aboard.items import ALONE, alone
 from tarelot.calc.rules.lot import FIGURES as LOT_FIGURES
-from tarelot.workbook_templates.basis.references import column_key
+from tarelot.workbook_templates.basis.references import column_key, kept_in_place
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.drive_on.block import Block
 from tarelot.workbook_templates.lot import columns, entries
@@ -209,6 +209,16 @@ def places_in(rows: Mapping[str, int]) -> dict[str, str]:
             mark(key).key: f"$J${row}",
         }
     return found
+
+
+def typed_in(rows: Mapping[str, int], sheet: str = "") -> dict[str, str]:
+    """What is typed over figures in these rows, as formulas read it.
+
+    Args:
+        rows: The row of each figure.
+        sheet: What stands before a cell that is read on another sheet.
+    """
+    return {typed(key).key: kept_in_place(f"{sheet}$H${row}", f"{sheet}$G${row}") for key, row in rows.items()}
 
 
 def marks(group: str = "") -> Range:

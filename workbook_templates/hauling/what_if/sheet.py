@@ -107,7 +107,7 @@ def write(
     own = places(units)
     for key, value in typed.items():
         sheet[own[what_if_rows.typed(key).key].replace("$", "")] = value
-    read = Places(all_places(units) | own)
+    read = Places(all_places(units) | own | what_if_rows.typed_in(_figure_rows()))
     for key, expression in expressions(units).items():
         sheet[own[key].replace("$", "")] = f"={formula(expression, read)}"
     _set_up_page(sheet, units)
@@ -120,7 +120,13 @@ def all_places(units: Units) -> Places:
 
 def _from_drive_on(units: Units) -> Places:
     """What the expressions of Drive-on read beside each other."""
-    return Places(places(units, elsewhere=True) | asked.written(units))
+    typed = what_if_rows.typed_in(_figure_rows(), f"'{what_if_rows.SHEET}'!")
+    return Places(places(units, elsewhere=True) | asked.written(units) | typed)
+
+
+def _figure_rows() -> dict[str, int]:
+    """The row of each figure that may be typed over, of what is also aboard too."""
+    return {**figure_rows(), **aboard.rows()}
 
 
 def _write_captions(sheet: Worksheet, units: Units) -> None:
