@@ -25,7 +25,7 @@ from com.sun.star.sheet import TableFilterField
 from com.sun.star.sheet.FilterConnection import AND
 from com.sun.star.sheet.FilterOperator import EQUAL
 from office_person import Person
-from office_values import range_values, range_values_at_once, set_cell, used_cells, values_of
+from office_values import FROM_TO, range_values, range_values_at_once, set_cell, used_cells, values_of
 
 START_SECONDS = 90.0
 KEPT_OPEN = 3
