@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from tarelot.workbook_templates.basis.units import US
+from tarelot.workbook_templates.hauling.quote import entries, page
 from tarelot.workbook_templates.hauling.what_if.answers import places
 from tarelot.workbook_templates.hauling.what_if.rows import typed, used
 from tests.engines.office import Office
@@ -68,3 +69,21 @@ def test_rows_and_a_column_put_in_before_do_no_harm(demo_workbook: Path, tmp_pat
     reads = [there(PLACES[key]) for key in (used("weight").key, "summary")]
     assert office.edit_and_read(moved, cells, reads) == [12_800, "YES"]
     assert office.edit_and_read(moved, {**cells, there(WEIGHT): 30_000.0}, reads) == [30_000, "NO"]
+
+
+def test_an_amount_of_the_quote_moved_to_the_other_line_is_that_lines(demo_workbook: Path, office: Office) -> None:
+    """1108 costs 19,950 on the Lot, its options 6,690: 26,640. The price typed for the page counts instead."""
+    cells = {key: f"Quote!{place.replace('$', '')}" for key, place in entries.places().items()}
+    price, (words, amount) = cells[entries.PRICE], (cells[key] for key in entries.OWN_LINES[0])
+    total = f"Quote!{page.cells()['total'].replace('$', '')}"
+    done = office.dispatch(
+        demo_workbook,
+        [
+            {"type": {cells[entries.CHOICE]: "1108"}},
+            {"type": {price: 350.0}},
+            {"move": [price, amount]},
+            {"type": {price: 20_000.0, words: "Delivery"}},
+        ],
+    )
+    # 350 + 6,690, then 19,950 + 6,690 + 350, then 20,000 + 6,690 + 350
+    assert [value(done, step, total) for step in range(4)] == [26_640, 7_040, 26_990, 27_040]

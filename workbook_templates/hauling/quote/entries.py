@@ -13,6 +13,7 @@ from tarelot.calc.cells.spreadsheet import AND, COUNT, ISTEXT, LEN, OR
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.fractions import show_fractions
 from tarelot.workbook_templates.basis.number_texts import keep_as_texts
+from tarelot.workbook_templates.basis.references import kept_in_place
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import followed
 from tarelot.workbook_templates.hauling.card import letterhead
@@ -96,6 +97,16 @@ def places() -> dict[str, str]:
     '$H$14'
     """
     return {entry.key: f"${TYPED}${entry.row}" for entry in ENTRIES}
+
+
+def read_places() -> dict[str, str]:
+    """The same as formulas read them, but for the choice, on which a cell of this column hangs.
+
+    >>> read_places()["quote_valid"]
+    'INDEX($H:$H,ROW($G$14))'
+    """
+    rows = {entry.key: entry.row for entry in ENTRIES if entry.key != CHOICE}
+    return {key: kept_in_place(f"${TYPED}${row}", f"${LABELS}${row}") for key, row in rows.items()}
 
 
 def write(sheet: Worksheet, typed: Mapping[str, object], units: Units) -> None:

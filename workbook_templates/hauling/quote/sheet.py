@@ -45,6 +45,7 @@ def _places() -> dict[str, str]:
     return {
         **page.cells(),
         **entries.places(),
+        **entries.read_places(),
         **yard.places(),
         **followed.places({TRAILER: entries.places()[entries.CHOICE]}),
     }
