@@ -30,6 +30,10 @@ Row = dict[str, object]
 # What is typed over on What-if, and how the words go on behind the group's name; the bounds are those of Limits.
 SLIPS: tuple[tuple[Mapping[str, object], str], ...] = (
     ({"hitch_overhang": -210}, "truck's entries: Hitch overhang -210 in: sign?"),
+    ({"hitch_overhang": 7}, "truck's entries: Hitch overhang 7 in: feet, or sign?"),  # 84 in are 7 ft
+    ({"hitch_overhang": 0}, "truck's entries: Hitch overhang 0 in: feet, or sign?"),
+    ({"front_overhang": 4.2}, "machine's entries: Front overhang 4.2 in: feet?"),  # 50 in are 4.2 ft
+    ({"rear_overhang": 5.5}, "machine's entries: Rear overhang 5.5 in: feet?"),  # 66 in are 5.5 ft
     ({"weight": 1}, "machine's entries: Weight 1 lb: TRUE, tons, or a digit missing?"),
     ({"coupler": 1e9}, "trailer's entries: Coupler far above GVWR"),
     ({"coupler": 120_001}, "trailer's entries: Coupler far above GVWR"),  # above 5 x 24,000
