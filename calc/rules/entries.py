@@ -11,8 +11,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from ..cells.expression import Cell, Cells, Expression, Places, lift
-from ..cells.spreadsheet import AND, COUNT, FIXED, IF, IFERROR, MAX, MIN, ROUND, SUM, N, joined
+from ..cells.spreadsheet import AND, COUNT, FIXED, IF, IFERROR, MAX, MIN, OR, ROUND, SUM, N, joined
 from ..cells.values import Values
+from .hauling_figures import BALL, GOOSENECK, PINTLE, listed
 
 Words = Mapping[str, str]
 """``weight``, ``short``, ``long``: the units; ``shorts``, ``longs``: their plurals in full; ``kg_or``, ``lb_or``: the
@@ -35,6 +36,7 @@ class Likely:
             Without words for one of them only the other bound is asked.
         limit: The limits of its bounds, ``plaus_`` before and ``_least``, ``_greatest`` behind; the key if empty.
         is_signed: Whether it may be below 0.
+        only: In which rows it is asked; all if None.
     """
 
     key: str
@@ -44,6 +46,7 @@ class Likely:
     above: str
     limit: str = ""
     is_signed: bool = False
+    only: Expression | None = None
 
 
 @dataclass(frozen=True)
@@ -205,7 +208,8 @@ def _unlikely(row: Likely, words: Words) -> Expression:
         slip = f"{unit}: " & IF(cell < least, below, above)
     else:
         slip = lift(f"{unit}: {below or above}")
-    return Remembered(IF(COUNT(cell), IF(outside, f"; {row.name} " & cell & slip, ""), ""))
+    said = IF(COUNT(cell), IF(outside, f"; {row.name} " & cell & slip, ""), "")
+    return Remembered(said) if row.only is None else IFERROR(IF(row.only, said, ""), "")
 
 
 def _apart(row: Together, words: Words) -> Expression:
@@ -330,8 +334,8 @@ MACHINE = Doubts(
             "machine_weight",
         ),
         Likely("wheelbase", "Wheelbase", "short", *_FEET_OR_MANY),
-        Likely("front_overhang", "Front overhang", "short", "", TOO_MANY, "overhang"),
-        Likely("rear_overhang", "Rear overhang", "short", "", TOO_MANY, "overhang"),
+        Likely("front_overhang", "Front overhang", "short", *_FEET_OR_MANY, "overhang"),
+        Likely("rear_overhang", "Rear overhang", "short", *_FEET_OR_MANY, "overhang"),
         Likely("front_clearance", "Front clearance", "short", "", TOO_MANY, "end_clearance"),
         Likely("rear_clearance", "Rear clearance", "short", "", TOO_MANY, "end_clearance"),
         Likely("machine_width", "Width", "short", *_FEET_OR_MANY),
@@ -352,6 +356,11 @@ MACHINE = Doubts(
         NotAbove("shoe_width", "tread_outside", "Two tires or tracks above Outside of tires or tracks", 0.5),
     ),
 )
+_HITCH, _AT_NECK = Cell("hitch_overhang"), listed("hitches", GOOSENECK)
+_AT_BACK = OR(listed("hitches", PINTLE), listed("hitches", BALL))
+# On a truck with both, the rule of the hitches asks whose overhang it is. Too far ahead is said of every hitch.
+_BEHIND = AND(_AT_BACK, _AT_NECK.equals(False), Cell("limit_plaus_hitch_overhang_least") <= _HITCH)
+_NECK_BEHIND = AND(SUM(_HITCH) > 0, _AT_NECK, _AT_BACK.equals(False))
 _EMPTY_TRUCK = Cell("front_empty") + Cell("rear_empty")
 TRUCK = Doubts(
     likely=(
@@ -359,6 +368,11 @@ TRUCK = Doubts(
         Likely("rear_axles", "Rear axles", "", "", TOO_MANY),
         Likely("rear_spread", "Rear axle spread", "short", *_FEET_OR_MANY, "axle_spread"),
         Likely("hitch_overhang", "Hitch overhang", "short", "sign?", TOO_MANY, is_signed=True),
+        Likely(
+            *("hitch_overhang", "Hitch overhang", "short", "{longs}, or sign?", "", "hitch_behind"),
+            is_signed=True,
+            only=_BEHIND,
+        ),
     ),
     together=(
         Together(
@@ -375,6 +389,7 @@ TRUCK = Doubts(
         NotAbove("hitch_vertical", "hitch_rating", "Hitch vertical above Hitch rating"),
     ),
     spread=(Spread("rear_axles", "rear_spread", "Rear axle spread"),),
+    more=(IF(_NECK_BEHIND, "; Gooseneck behind the rear axles: sign?", ""),),
     weights=("truck_gvwr", "gcwr", "front_rating", "rear_rating", "front_empty", "rear_empty", "hitch_rating"),
     never_one=("truck_gvwr", "gcwr", "front_rating", "rear_rating", "hitch_rating", "hitch_vertical"),
 )

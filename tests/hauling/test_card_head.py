@@ -19,9 +19,10 @@ from tarelot.workbook_templates.basis.units import METRIC, US, Units
 from tarelot.workbook_templates.hauling.card import letterhead
 from tarelot.workbook_templates.hauling.card import sheet as card
 from tarelot.workbook_templates.hauling.card.answers import MEANINGS
+from tarelot.workbook_templates.hauling.quote import page as quote_page
 from tarelot.workbook_templates.hauling.results import Hauling, what_if_results
 from tarelot.workbook_templates.lot.results import lot_results
-from tarelot.workbook_templates.sheets import demo_yard, machines, trucks, yard
+from tarelot.workbook_templates.sheets import at_a_glance, demo_yard, machines, trucks, yard
 from tests.engines import ironcalc_model, stored_results
 from tests.engines.office import Office
 from tests.engines.stored_results import same
@@ -106,6 +107,11 @@ def read_lot_rows() -> list[dict[str, object]]:
         ({"yard_price_words": "from $", "card_price": 12_500}, ["", "", "", "", "from $12,500", "Price"]),
         ({"yard_price_words": "EUR ", "card_price": 12_500}, ["", "", "", "", "EUR 12,500", "Price"]),
         ({"yard_price": "from the Lot", "card_price": "sold"}, ["", "", "", "", "sold", "Price"]),
+        # 1 is TRUE in LibreOffice; 0 is a blank, as some programs read one
+        ({"yard_price_words": "$", "card_price": 1.0}, ["", "", "", "", "check figures", "Price"]),
+        ({"yard_price_words": "$", "card_price": -5.0}, ["", "", "", "", "check figures", "Price"]),
+        ({"yard_price": "from the Lot", "card_price": 0.0}, ["", "", "", "", "14,900", "Price"]),
+        ({"card_price": 0.0}, ["", "", "", "", "", ""]),
         ({"card_date": SERIAL}, ["", SERIAL, "", "", "", ""]),
         ({"card_date": "first week of May"}, ["", "first week of May", "", "", "", ""]),
     ],
@@ -128,6 +134,35 @@ def test_the_head_says_what_is_typed_and_nothing_where_it_is_blank(
     in_ironcalc.evaluate()
     there = {one: in_ironcalc.get_cell_value(sheets["Card"], *coordinate_to_tuple(one)) for one in ours}
     assert [one for one, value in ours.items() if not same(value, there[one])] == []
+
+
+@pytest.mark.parametrize(
+    ("price", "on_card", "on_quote", "together"),
+    [
+        (14_900.0, "$14,900", 14_900, 14_900),
+        (None, "", "price not stated", 0),
+        (0.0, "", "price not stated", 0),
+        (1.0, "check figures", "▲ price cannot be used", 0),
+        (True, "check figures", "▲ price cannot be used", 0),
+        (-5.0, "check figures", "▲ price cannot be used", 0),
+        ("call", "check figures", "▲ price cannot be used", 0),
+    ],
+)
+def test_card_quote_and_start_agree_on_what_is_a_price(
+    price: object, on_card: str, on_quote: object, together: float, tmp_path: Path, office: Office
+) -> None:
+    """As stored and in LibreOffice, which makes 1 of TRUE; the trailer is on the lot, and alone there."""
+    path = tmp_path / "lot.xlsx"
+    row = {**demo_yard.trailers()[4], "Price": price, "Status": "on lot"}
+    card_typed = {"yard_price": "from the Lot", "yard_price_words": "$"}
+    hauling = Hauling([{}], [{}], ("1105", None, None), card=card_typed)
+    workbook.write(path, [row], [*demo_yard.options()], US, hauling=hauling)
+    expected = [on_card, on_quote, together]
+    quoted = quote_page.cells()["trailer_price"].replace("$", "")
+    places = (card.SHEET, PRICE), ("Quote", quoted), ("Start", f"D{at_a_glance.STATUS_ROW + 1}")
+    stored = [stored_results.stored(path, sheet).get(cell) for sheet, cell in places]
+    assert [one or 0 if place == 2 else one or "" for place, one in enumerate(stored)] == expected
+    assert list(office.edit_and_read(path, {}, ["!".join(place) for place in places])) == expected
 
 
 def test_what_is_stored_in_a_workbook_with_a_head_is_what_engines_make_of_it(tmp_path: Path, office: Office) -> None:

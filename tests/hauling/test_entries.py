@@ -15,7 +15,7 @@ from tarelot.addin.command_line.main import main
 from tarelot.calc.rules.hauling_rule import NOT_SURE, YES
 from tarelot.workbook_templates import workbook
 from tarelot.workbook_templates.basis.units import US
-from tarelot.workbook_templates.hauling.match.reading import matched
+from tarelot.workbook_templates.hauling.match.reading import find, matched
 from tarelot.workbook_templates.hauling.results import Hauling, worked_out
 from tarelot.workbook_templates.hauling.what_if.answers import CHOICE_CELLS, SUMMARY, WORDS
 from tarelot.workbook_templates.hauling.what_if.rows import FIGURES, MACHINE, TRAILER, TRUCK, members
@@ -30,6 +30,10 @@ Row = dict[str, object]
 # What is typed over on What-if, and how the words go on behind the group's name; the bounds are those of Limits.
 SLIPS: tuple[tuple[Mapping[str, object], str], ...] = (
     ({"hitch_overhang": -210}, "truck's entries: Hitch overhang -210 in: sign?"),
+    ({"hitch_overhang": 7}, "truck's entries: Hitch overhang 7 in: feet, or sign?"),  # 84 in are 7 ft
+    ({"hitch_overhang": 0}, "truck's entries: Hitch overhang 0 in: feet, or sign?"),
+    ({"front_overhang": 4.2}, "machine's entries: Front overhang 4.2 in: feet?"),  # 50 in are 4.2 ft
+    ({"rear_overhang": 5.5}, "machine's entries: Rear overhang 5.5 in: feet?"),  # 66 in are 5.5 ft
     ({"weight": 1}, "machine's entries: Weight 1 lb: TRUE, tons, or a digit missing?"),
     ({"coupler": 1e9}, "trailer's entries: Coupler far above GVWR"),
     ({"coupler": 120_001}, "trailer's entries: Coupler far above GVWR"),  # above 5 x 24,000
@@ -131,6 +135,35 @@ def test_a_name_that_stands_twice_is_no_yes_anywhere(lot: list[Row]) -> None:
         assert (found[5]["word"], words in str(found[5]["lacking"])) == (NOT_SURE, True)
     assert [one for one in machines.doubts(more_machines, US) if one] == ["machine stands twice on Machines"] * 2
     assert [one for one in trucks.doubts(more_trucks, US) if one] == ["truck stands twice on Trucks"] * 2
+
+
+@pytest.mark.parametrize("name", [" Backhoe 15", "backhoe 15 ", "Backhoe  15"])
+def test_a_machine_listed_with_a_space_too_many_is_no_yes(lot: list[Row], name: str) -> None:
+    more = [*machines.demo_rows(), {**machines.demo_rows()[2], "Machine": name}]
+    words = "Machine: a space too many in its name"
+    assert machines.doubts(more, US) == [""] * len(machines.demo_rows()) + [words]
+    lists: dict[str, object] = {"machines": more, "trucks": trucks.demo_rows()}
+    for over in ({}, {"machine_height": 112}):
+        chosen = Hauling(**lists, choices=("1106", name, "Tandem dump 58"), typed=over)  # type: ignore[arg-type]
+        cells = worked_out(lot, chosen, US)
+        assert (cells["verdict"], f"machine's entries: {words}" in str(cells["missing"])) == (NOT_SURE, True)
+        assert said(lot, over, machines=more) == (YES, "")  # of the one without
+    found = matched(lot, more, trucks.demo_rows(), (name, "Tandem dump 58"), US)
+    assert (found[5]["word"], words in str(found[5]["lacking"])) == (NOT_SURE, True)
+    truck = {**trucks.demo_rows()[3], "Truck": "Tandem dump 58 "}
+    assert trucks.doubts([truck], US) == ["Truck: a space too many in its name"]
+
+
+def test_a_name_asked_for_with_a_space_is_found() -> None:
+    rows = [{"Machine": "Backhoe 15 "}, {"Machine": "Roller 54"}, {"Machine": "backhoe 15"}, {"Machine": 15.0}]
+    for asked, place in (
+        (" roller 54 ", 1),
+        ("Backhoe 15", 2),
+        ("Backhoe 15 ", 0),
+        ("  Backhoe 15", 0),
+        ("Paver 8", None),
+    ):
+        assert find(rows, "Machine", asked) == place
 
 
 @pytest.mark.parametrize("typed", [" 1106", "1106 ", 1106])

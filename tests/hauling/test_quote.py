@@ -156,7 +156,11 @@ CASES: tuple[tuple[dict[str, object], dict[str, object], object], ...] = (
     ({}, {}, 16_250),
     ({"Options": "Deck wood, oak; Spare tire; Sun roof"}, {}, "from 15,190, 2 prices not stated"),
     ({"Options": "Short row"}, {}, "from 14,900, 1 price not stated"),
-    ({"Options": "Free wash; Wild * card?", "Price": 0}, {}, 20),  # 0 is a price
+    ({"Options": "Free wash; Wild * card?"}, {}, 14_920),  # 0 is a price of an option: 14,900 + 0 + 20
+    ({"Price": 0}, {}, "not known: the trailer's price is not stated"),
+    ({"Price": 1}, {}, "not known: the trailer's price cannot be used"),  # TRUE in LibreOffice
+    ({}, {entries.PRICE: 1}, "not known: the trailer's price cannot be used"),
+    ({}, {entries.PRICE: 0}, 16_250),  # the Lot's
     ({"Options": "Tarp"}, {}, SETTLE),
     ({"Options": "Rear box; Place in words"}, {}, 14_985),  # 14,900 + 80 + 5
     ({"Options": "In words; Below"}, {}, "not known: 2 to be settled, marked ▲"),
@@ -165,7 +169,7 @@ CASES: tuple[tuple[dict[str, object], dict[str, object], object], ...] = (
     ({"Price": -5}, {}, "not known: the trailer's price cannot be used"),
     ({}, {entries.PRICE: "on request"}, "not known: the trailer's price is said in words"),
     ({}, {entries.PRICE: 12_000}, 13_350),  # in place of 14,900: 12,000 + 1,350
-    ({"Price": None}, {entries.PRICE: 0}, 1_350),
+    ({"Price": None}, {entries.PRICE: 0}, "not known: the trailer's price is not stated"),
     ({}, {entries.PRICE: -1}, "not known: the trailer's price cannot be used"),
     ({"Options": 7}, {}, SETTLE),
     ({"Options": None}, {}, 14_900),

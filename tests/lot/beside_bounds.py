@@ -161,8 +161,12 @@ MACHINES: tuple[tuple[Changed, str], ...] = (
     ({"Wheelbase (in)": 19.9, "Front contact to center (in)": 10}, "Wheelbase 19.9 in: feet?"),
     ({"Wheelbase (in)": 400}, FINE),
     ({"Wheelbase (in)": 400.1}, "Wheelbase 400.1 in: a digit too many?"),
+    ({"Front overhang (in)": 8}, FINE),
+    ({"Front overhang (in)": 7.9}, "Front overhang 7.9 in: feet?"),
     ({"Front overhang (in)": 400}, FINE),
     ({"Front overhang (in)": 400.1}, "Front overhang 400.1 in: a digit too many?"),
+    ({"Rear overhang (in)": 8}, FINE),
+    ({"Rear overhang (in)": 7.9}, "Rear overhang 7.9 in: feet?"),
     ({"Rear overhang (in)": 400}, FINE),
     ({"Rear overhang (in)": 400.1}, "Rear overhang 400.1 in: a digit too many?"),
     ({"Front clearance (in)": 120}, FINE),
@@ -181,6 +185,8 @@ MACHINES: tuple[tuple[Changed, str], ...] = (
     ({"Weight (lb)": 1}, "Weight 1 lb: TRUE, tons, or a digit missing?"),
     ({"Runs on": "skids"}, "Not a number above 0, or not what belongs there: Runs on: not one of the choices"),
     ({"Front overhang (in)": 0}, FINE),
+    ({"Rear overhang (in)": 0}, FINE),
+    ({"Rear overhang (in)": 1e-9}, "Rear overhang 0.000000001 in: feet?"),
 )
 # Dump truck 26: GVWR 26,000 lb, GCWR 46,000, empty 6,900 + 6,800 = 13,700 (52.7 %), wheelbase 175 in, overhang 70
 TRUCKS: tuple[tuple[Changed, str], ...] = (
@@ -189,11 +195,20 @@ TRUCKS: tuple[tuple[Changed, str], ...] = (
     ({"Wheelbase (in)": 99.9}, "Wheelbase 99.9 in: feet?"),
     ({"Wheelbase (in)": 300}, FINE),
     ({"Wheelbase (in)": 300.1}, "Wheelbase 300.1 in: a digit too many?"),
-    ({"Hitch overhang (in)": -60}, FINE),
+    ({"Hitch overhang (in)": -60, "Hitches": "gooseneck"}, FINE),
     ({"Hitch overhang (in)": -60.1}, "Hitch overhang -60.1 in: sign?"),
     ({"Hitch overhang (in)": 130}, FINE),
     ({"Hitch overhang (in)": 130.1}, "Hitch overhang 130.1 in: a digit too many?"),
-    ({"Hitch overhang (in)": 0}, FINE),
+    ({"Hitch overhang (in)": 12}, FINE),  # of its pintle
+    ({"Hitch overhang (in)": 11.9}, "Hitch overhang 11.9 in: feet, or sign?"),
+    ({"Hitch overhang (in)": 5.8}, "Hitch overhang 5.8 in: feet, or sign?"),  # 70 in are 5.8 ft
+    ({"Hitch overhang (in)": 0, "Hitches": "Ball"}, "Hitch overhang 0 in: feet, or sign?"),
+    ({"Hitch overhang (in)": -4}, "Hitch overhang -4 in: feet, or sign?"),
+    ({"Hitch overhang (in)": 0, "Hitches": "gooseneck"}, FINE),
+    ({"Hitch overhang (in)": 4, "Hitches": "gooseneck"}, "Gooseneck behind the rear axles: sign?"),
+    # whose overhang it is is asked by the rule of the hitches
+    ({"Hitch overhang (in)": 4, "Hitches": "gooseneck, ball"}, FINE),
+    ({"Hitch overhang (in)": -4, "Hitches": "gooseneck, ball"}, FINE),
     ({"Rear axle empty (lb)": 900}, FINE),  # 7,800 of 26,000: 30 %
     ({"Rear axle empty (lb)": 640}, "Empty truck 29% of GVWR: kg, or a digit missing?"),  # 7,540
     ({"Rear axle empty (lb)": 15_200}, FINE),  # 22,100: 85 %

@@ -89,11 +89,12 @@ def test_a_day_that_is_none_or_too_early_is_said(date: object, notice: str, ages
 
 
 def test_what_entry_check_refuses_is_not_added_up() -> None:
-    rows = [{**ROWS[0], "Price": -100.0, "Received": 9_558.0}, ROWS[1]]
+    rows = [{**ROWS[0], "Price": -100.0, "Received": 9_558.0}, ROWS[1], {**ROWS[0], "Price": 1.0}]
     results = lot_results(rows, [], US)
     found = glance.stored([{**row, **result} for row, result in zip(rows, results, strict=True)], US)
-    assert found[f"D{glance.STATUS_ROW + 1}"] == 20_000
-    assert column(found, "C", glance.AGE_ROW, 7) == [1, 0, 0, 0, 1, 0, 0]
+    assert found[f"D{glance.STATUS_ROW + 1}"] == 20_000  # 1 is TRUE in LibreOffice
+    # to 2026-03-01: its own day, and the 50 days from 2026-01-10
+    assert column(found, "C", glance.AGE_ROW, 7) == [1, 1, 0, 0, 1, 25, 50]
 
 
 def test_checks_are_counted_and_the_most_frequent_named() -> None:

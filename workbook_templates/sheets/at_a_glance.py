@@ -115,11 +115,11 @@ def expressions() -> dict[str, Expression]:
 
 
 def _of_statuses() -> dict[str, Expression]:
-    """How many trailers of each status, and their prices together."""
+    """How many trailers of each status, and their prices together; 1 is none: LibreOffice makes it of TRUE."""
     found: dict[str, Expression] = {}
     for row, status in enumerate(STATUSES, STATUS_ROW):
         found[f"C{row}"] = COUNTIF(_STATUS, status)
-        found[f"D{row}"] = SUMPRODUCT(_has(status) * (_PRICE > 0), _PRICE)
+        found[f"D{row}"] = SUMPRODUCT(_has(status) * (_PRICE > 0) * _PRICE.differs(1), _PRICE)
     others = COUNTIF(Range("stock_text"), "?*") - SUM(*(Cell(key) for key in found if key[0] == "C"))
     return found | {f"C{STATUS_ROW + len(STATUSES)}": others}
 

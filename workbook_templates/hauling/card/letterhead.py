@@ -8,7 +8,7 @@ from openpyxl.styles import Alignment
 from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import Cell, Expression
-from tarelot.calc.cells.spreadsheet import FIND, FIXED, IF, IFERROR, INT, ISERROR, ISNUMBER, OR, RIGHT
+from tarelot.calc.cells.spreadsheet import AND, FIND, FIXED, IF, IFERROR, INT, ISERROR, ISNUMBER, ISTEXT, OR, RIGHT
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.fractions import show_fractions
 from tarelot.workbook_templates.basis.units import Units
@@ -57,17 +57,26 @@ def own_line() -> Expression:
 
 
 def price(units: Units) -> Expression:
-    """What is typed on the Card; else the Lot's price, where Start asks for it. A number stands behind its words."""
+    """What is typed on the Card, an amount or words; else the Lot's price, where Start asks for it. A number stands
+    behind its words; what is no price is said to be looked at.
+    """
+    typed = C(PRICE)
     from_lot = IF(C("yard_price").equals(yard.FROM_LOT), listed(TRAILER, "Price", units), "")
-    amount = IF(_is_blank(C(PRICE)), from_lot, C(PRICE))
-    return IFERROR(IF(ISNUMBER(amount), in_words(amount), amount), CHECK)
+    amount = IF(is_blank(typed), from_lot, typed)
+    otherwise = IF(amount.equals(""), "", IF(ISTEXT(typed), typed, CHECK))
+    return IFERROR(IF(is_price(amount), in_words(amount), otherwise), CHECK)
+
+
+def is_price(amount: Expression) -> Expression:
+    """Whether it is a trailer's price: a number above 0; 1 is refused, since LibreOffice makes it of TRUE."""
+    return AND(ISNUMBER(amount), amount > 0, amount.differs(1))
 
 
 def in_words(amount: Expression) -> Expression:
     """An amount behind the yard's words for a price, with cents where it has some."""
     words = C("yard_price_words")
     apart = IF(ISERROR(FIND(RIGHT(words, 1), CLOSE_SIGNS)), words & " ", words)
-    return IF(_is_blank(words), figure(amount), apart & figure(amount))
+    return IF(is_blank(words), figure(amount), apart & figure(amount))
 
 
 def figure(amount: Expression) -> Expression:
@@ -82,10 +91,10 @@ def price_label(units: Units) -> Expression:
 
 def _shown(key: str) -> Expression:
     """What is typed in a cell, blank where nothing is."""
-    return IFERROR(IF(_is_blank(C(key)), "", C(key)), CHECK)
+    return IFERROR(IF(is_blank(C(key)), "", C(key)), CHECK)
 
 
-def _is_blank(cell: Expression) -> Expression:
+def is_blank(cell: Expression) -> Expression:
     """Whether nothing is typed; some programs read an empty cell that has a color as 0."""
     return OR(cell.equals(""), cell.equals(0))
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from tarelot.calc.cells import texts
 from tarelot.workbook_templates.basis.limits import Typed
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.match import columns as m
@@ -88,7 +89,7 @@ def read_choice(path: Path, group: str, name: str | None) -> tuple[list[dict[str
     if name is None:
         return rows, None
     place = find(rows, key, name)
-    if place is None and name.replace(".", "", 1).isdecimal():
+    if place is None and name.strip().replace(".", "", 1).isdecimal():
         place = find(rows, key, float(name))  # a name of digits alone is a number in its cell
     if place is None:
         held = (row[key] for row in rows if row.get(key) not in (None, ""))
@@ -99,10 +100,20 @@ def read_choice(path: Path, group: str, name: str | None) -> tuple[list[dict[str
 
 
 def find(rows: Rows, key: str, chosen: object) -> int | None:
-    """Index of the first row of a name, in any case as a spreadsheet looks; None where there is none."""
-    same = [place for place, row in enumerate(rows) if _lower(row.get(key)) == _lower(chosen)]
-    return same[0] if same else None
+    """Index of the first row of a name, in any case as a spreadsheet looks; None where there is none.
+
+    Spaces around a name are none of it; where one is listed with and without them, the row without them is meant.
+    """
+    for plain in (_lower, _trimmed):
+        same = [place for place, row in enumerate(rows) if plain(row.get(key)) == plain(chosen)]
+        if same:
+            return same[0]
+    return None
 
 
 def _lower(value: object) -> object:
     return value.lower() if isinstance(value, str) else value
+
+
+def _trimmed(value: object) -> object:
+    return texts.trim(value).lower() if isinstance(value, str) else value

@@ -85,16 +85,18 @@ def _on_lot(heading: str, units: Units) -> Expression:
 
 
 def _amount(found: Expression, otherwise: str) -> Expression:
-    """An amount that is 0 or more; 1 is refused, since LibreOffice makes it of TRUE."""
+    """An amount of an option, 0 or more; 1 is refused, since LibreOffice makes it of TRUE."""
     return IF(AND(ISNUMBER(found), found >= 0, found.differs(1)), found, otherwise)
 
 
 def _trailer_price(units: Units) -> Expression:
-    """What is typed on the sheet, an amount or words; else the Lot's price. 0 is a price, a blank is none."""
+    """What is typed on the sheet, an amount or words; else the Lot's price. 0 is none, as a blank, here as on the
+    Card and on Compare.
+    """
     on_lot, here = _on_lot("Price", units), C(PRICE)
-    listed = IF(on_lot.equals(""), NOT_STATED, _amount(on_lot, UNUSABLE))
-    typed = IF(ISTEXT(here), here, _amount(here, UNUSABLE))
-    return IF(is_listed(TRAILER), IFERROR(IF(here.equals(""), listed, typed), UNREADABLE), "")
+    listed = IF(letterhead.is_blank(on_lot), NOT_STATED, IF(letterhead.is_price(on_lot), on_lot, UNUSABLE))
+    typed = IF(OR(ISTEXT(here), letterhead.is_price(here)), here, UNUSABLE)
+    return IF(is_listed(TRAILER), IFERROR(IF(letterhead.is_blank(here), listed, typed), UNREADABLE), "")
 
 
 def _options(units: Units) -> Expression:

@@ -17,6 +17,7 @@ from tarelot.workbook_templates.hauling.what_if.rows import (
     FOLLOWING,
     MACHINE,
     NOT_USED,
+    TABLES,
     TRAILER,
     TRUCK,
     TYPED,
@@ -40,7 +41,7 @@ from tarelot.workbook_templates.lot.entries import (
     with_weights,
     words,
 )
-from tarelot.workbook_templates.sheets import machines, trucks
+from tarelot.workbook_templates.sheets import list_sheet, machines, trucks
 
 BEHIND_EMPTY = ("base", "options", "scale")
 """Entries of the Lot that stand behind the empty weight; they do not matter where it is typed over."""
@@ -81,7 +82,7 @@ def _of_group(group: str, units: Units) -> dict[str, Expression]:
     if group == TRAILER:
         told.append(IF(C("unlisted listed").equals(""), "", f"; {UNLISTED}" & C("unlisted listed")))
         told += [IF(mark(key).equals(NOT_USED), f"; {INSTEAD[key]}", "") for key in FOLLOWING]
-    used = listing([*told, twice(group)])
+    used = listing([*told, twice(group), *_spaced(group, units)])
     any_typed = COUNTIF(marks(group), TYPED) + COUNTIF(marks(group), NOT_USED) > 0
     return {
         **wrong,
@@ -90,6 +91,13 @@ def _of_group(group: str, units: Units) -> dict[str, Expression]:
         f"{group} in doubt": used,
         DOUBTS_OF[group.lower()]: IF(any_typed, C(f"{group} in doubt"), doubt(group, C(f"row of {group}"), units)),
     }
+
+
+def _spaced(group: str, units: Units) -> Iterator[Expression]:
+    """What the list says of the chosen name where it stands there with spaces around it; the Lot takes them off."""
+    if group != TRAILER:
+        _, key = TABLES[group]
+        yield list_sheet.spaced(from_list(Figure("name", group, key, kind="text"), C(f"row of {group}"), units), key)
 
 
 def _asked(group: str) -> tuple[Sequence[Input], entries.Doubts]:
