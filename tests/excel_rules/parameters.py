@@ -35,6 +35,7 @@ TAKES: dict[str, str] = {
     **dict.fromkeys(("N", "T", "_xlfn.ISOMITTED"), "1"),
     **dict.fromkeys(("SMALL", "LARGE"), "sv"),
     "COUNTIF": "rv",
+    "SUMIF": "rv",
     "INDEX": "s1",
     "LOOKUP": "va",
     "MATCH": "vsv",
