@@ -44,7 +44,7 @@ SHEET = "Start"
 BELOW, LOST, TYPED_OVER = "B7", "B8", "B9"
 """Where it is said what is not counted, what is gone, and what is no formula any more."""
 CELLS = (BELOW, LOST, TYPED_OVER)
-COUNT_COLUMN, WORDS_COLUMN, SAID_COLUMN, FIRST_ROW = "L", "M", "N", 2
+COUNT_COLUMN, WORDS_COLUMN, SAID_COLUMN, FIRST_ROW = "L", "M", "O", 2
 COLUMNS = (COUNT_COLUMN, WORDS_COLUMN, SAID_COLUMN)
 """Hidden: how much each line found, its words, and the same where they can be read, from this row on.
 
