@@ -36,6 +36,7 @@ TAKES: dict[str, str] = {
     **dict.fromkeys(("N", "T", "ROW", "_xlfn.ISOMITTED"), "1"),
     **dict.fromkeys(("SMALL", "LARGE"), "sv"),
     "COUNTIF": "rv",
+    "SUMIF": "rv",
     "INDEX": "s1",
     "LOOKUP": "va",
     "MATCH": "vsv",

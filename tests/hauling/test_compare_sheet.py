@@ -203,11 +203,11 @@ def test_every_choice_that_cannot_be_shown_is_said(demo: Path, office: Office) -
     trailers = [f"Compare!{letter}{compare.ROWS['trailer']}" for letter in "BCDE"]
     found = office.edit_and_read(demo, edits, [*TOLD, *trailers])
     assert found == [
-        "▲ on the Lot twice: this is the first",
+        "▲ stands on the Lot twice: leave only one of them",
         "▲ not on the Lot sheet",
         "none chosen",
-        "▲ chosen in a column before",
-        "Brenmoor Deck 26",
+        "▲ stands on the Lot twice: leave only one of them",
+        "",
         "",
         "",
         "",
@@ -294,7 +294,10 @@ def test_trailers_that_an_import_added_can_be_chosen(tmp_path: Path, office: Off
 def test_what_the_entry_check_refuses_is_compared_with_none(
     demo_workbook: Path, tmp_path: Path, office: Office
 ) -> None:
-    """Prices of -100, TRUE and words; TRUE as a GVWR; a width of -5. The demo's price of 1108 is 19,950."""
+    """Prices of -100, TRUE and words; TRUE as a GVWR; a width of -5. The demo's price of 1108 is 19,950.
+
+    What is doubted of a trailer's figures leaves its price as it is: of the others 24,500 - 24,000 is 500.
+    """
     book = openpyxl.load_workbook(demo_workbook)
     lot, page = book["Lot"], book[compare.SHEET]
     at = {lot.cell(4, column).value: column for column in range(1, lot.max_column + 1)}
@@ -309,9 +312,38 @@ def test_what_the_entry_check_refuses_is_compared_with_none(
     look = "check figures"
     for key, expected in (
         ("price", [look, look, 19_950, look, "known only of 1108"]),
-        ("gvwr", [look, 24_000, 24_500, 30_000, "highest GVWR: 1109, 6,000 lb more than 1106; not known: 1105"]),
-        ("deck_width", [102, 102, 102, look, "the same; not known: 1109"]),
+        ("gvwr", [look, 24_000, 24_500, 30_000, "highest GVWR: 1108, 500 lb more than 1106; in doubt: 1105 and 1109"]),
+        ("deck_width", [102, 102, 102, look, "the same; in doubt: 1105 and 1109"]),
     ):
         assert shown[compare.ROWS[key] - 1][1:6] == expected, key
     _, by_hand = compare_lot(path, ["1105", "1106", "1108", "1109"], "Backhoe 15", None)
     assert [trailer["price"] for trailer in by_hand.trailers] == [look, look, 19_950, look]
+
+
+@pytest.mark.parametrize(
+    ("column", "typed", "key", "rest"),
+    [
+        # Of 1105, 1108 and 1109 of the demo: 5,960 against 9,580 empty; decks of 21, 20 and 21 ft.
+        ("Scale weight (lb)", 1, "empty", "lightest empty: 1105, 3,620 lb less than 1109"),
+        ("Deck length (ft)", 220, "deck_length", "longest deck: 1105 and 1109, 1 ft 0 in more than 1108"),
+        ("Tie-down points", 500, "points", "most tie-downs: 1109, 2 more than 1105 and 1108"),
+    ],
+)
+def test_a_figure_in_doubt_is_not_ranked(
+    demo: Path, office: Office, column: str, typed: float, key: str, rest: str
+) -> None:
+    headings = {str(cell.value): cell.column_letter for cell in openpyxl.load_workbook(demo)["Lot"][4]}
+    edits: dict[str, float | str | bool | None] = {f"Lot!{headings[column]}10": typed}  # row 10 holds 1106
+    shown = f"Compare!C{compare.ROWS[key]}"
+    assert office.edit_and_read(demo, edits, [SAID[key], shown]) == [f"{rest}; in doubt: 1106", typed]
+    # Where all are in doubt, and where the one that is left is known alone.
+    alone = office.edit_and_read(demo, edits | {"Compare!B7": "", "Compare!E7": ""}, [SAID[key], SAID["price"]])
+    assert alone[0] == "known only of 1108; in doubt: 1106"
+    assert "in doubt" not in str(alone[1])
+
+
+def test_a_status_that_is_none_of_the_choices_is_not_known(demo: Path, office: Office) -> None:
+    headings = {str(cell.value): cell.column_letter for cell in openpyxl.load_workbook(demo)["Lot"][4]}
+    edits: dict[str, float | str | bool | None] = {f"Lot!{headings['Status']}10": "on tour"}
+    said = office.edit_and_read(demo, edits, [SAID["status"]])
+    assert said == ["on order: 1109; on the lot now: 1105 and 1108; not known: 1106"]

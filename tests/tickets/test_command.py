@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import shutil
-from datetime import date
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -150,6 +150,46 @@ def test_what_is_not_used_says_why(tmp_path: Path) -> None:
     }
     # A2 keeps its 2,400: no older weighing stands in for the latest
     assert filled(path) == {"A1": (pytest.approx(2_399.9), 440), "A2": (2_400, None), "1107": (2_420, None)}
+
+
+def test_a_weighing_of_a_day_to_come_is_refused_and_the_next_older_one_used(tmp_path: Path) -> None:
+    """The day after today, and a mistyped year, beside a true one; today counts."""
+    today = date.today()
+    path = weighed(
+        tmp_path / "lot.xlsx",
+        {"stock": "A2", "load": "empty", "trailer_alone": 2_500, "date": date(2119, 1, 11)},
+        {"stock": "A2", "load": "empty", "trailer_alone": 2_410, "date": today},
+        {"stock": "A2", "load": "empty", "trailer_alone": 2_500, "date": today + timedelta(days=1)},
+        {"stock": "A2", "load": "empty", "trailer_alone": 2_500, "date": date(2026, 1, 1)},
+    )
+    found = data(path, "--use", "--yes")
+    assert found["left"] == {
+        "5": f"its date 2119-01-11 is after today, {today}: correct it",
+        "6": "fills the weight only: it lacks pin: Hitched trailer axles; or Pin on a scale",
+        "7": f"its date {today + timedelta(days=1)} is after today, {today}: correct it",
+        "8": "older than the weighing in row 6",
+    }
+    assert filled(path)["A2"] == (2_410, None)
+    assert "row 5 of Tickets is not used: its date 2119-01-11 is after today" in " ".join(found["use"]["notes"])
+
+
+def test_of_two_weighings_of_a_day_the_lower_row_is_used(tmp_path: Path) -> None:
+    one = {"stock": "A2", "load": "empty", "date": date(2026, 3, 1)}
+    path = weighed(tmp_path / "lot.xlsx", {**one, "trailer_alone": 2_420}, {**one, "trailer_alone": 2_410})
+    assert data(path, "--use", "--yes")["left"]["5"] == "of the same day as row 6: the lower row is used"
+    assert filled(path)["A2"] == (2_410, None)
+
+
+def test_a_large_change_is_marked_in_the_list_of_changes(tmp_path: Path) -> None:
+    """A1 has a pin of 440 on the Lot, 240 lb less than 680; 641 lies 201 apart, 640 no more than the limit of 200."""
+    entries = {"stock": "A1", "load": "empty", "trailer_alone": 2_400}
+    path = weighed(tmp_path / "far.xlsx", {**entries, "pin_scale": 680})
+    said = " ".join(tarelot("tickets", path, "--use", "--dry-run").stdout.replace("│", " ").split())
+    assert "Empty pin (lb) 440 -> 680 ▲ pin 240 lb more than Empty pin on the Lot" in said
+    path = weighed(tmp_path / "near.xlsx", {**entries, "pin_scale": 640})
+    said = " ".join(tarelot("tickets", path, "--use", "--dry-run").stdout.replace("│", " ").split())
+    assert "Empty pin (lb) 440 -> 640" in said
+    assert "▲" not in said
 
 
 @pytest.mark.parametrize(("weight", "is_used"), [(2_159, False), (2_161, True), (2_639, True), (2_641, False)])

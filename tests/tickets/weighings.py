@@ -287,6 +287,21 @@ BESIDE: list[tuple[str, Entries, dict[str, Any]]] = [
     ("twice", tickets(ALONE, SLACK, stock="twice"), {"entry_check": "stock no. twice stands on the Lot twice"}),
     ("a number", tickets(ALONE, SLACK, stock=1107), {"entry_check": "", "verdict": "ok", "against": ""}),
     ("a number as a text", tickets(ALONE, SLACK, stock="1107"), {"entry_check": "", "verdict": "ok", "against": ""}),
+    # Days as a spreadsheet counts them: 46,023 is 2026-01-01, and 14 years and 4 leap days later, 46,023 + 5,114 - 1
+    # = 51,136, is 2040-01-01. The greatest model year of Limits is 2039.
+    ("last likely day", tickets(ALONE, SLACK, date=51_135), {"entry_check": "", "weight": 2_400}),
+    ("its evening", tickets(ALONE, SLACK, date=51_135.9), {"entry_check": "", "weight": 2_400}),
+    (
+        "a year mistyped",
+        tickets(ALONE, SLACK, date=51_136),
+        {"entry_check": "Date after 2039: a slip in the year?", "weight": "", "verdict": "▲ see Entry check"},
+    ),
+    # Only the Lot disagrees: 2,400 listed.
+    (
+        "differs from the Lot",
+        tickets(ALONE, SLACK, trailer_alone=2_601, hitched_axles=2_164.6),
+        {"between": "", "verdict": "▲ differs from Lot or ratings"},
+    ),
     # Missing.
     ("blank", {}, {"verdict": "", "missing": "", "weight": "", "entry_check": "", "is_begun": ""}),
     (

@@ -1,4 +1,4 @@
-"""Functions that only a spreadsheet program works out: whether a cell holds a formula no value tells."""
+"""Functions that only a spreadsheet program is asked: whether a cell holds a formula no value tells."""
 
 from __future__ import annotations
 
@@ -21,6 +21,8 @@ IS_FORMULA = Function("_xlfn.ISFORMULA", of_values(_unknown))
 """Newer than the other functions, of 2013: where a program lacks it, Start says so."""
 LOOKUP = Function("LOOKUP", of_values(_unknown))
 """The last of the numbers not above the first argument, which passes errors over, and what stands beside it."""
+SUMIF = Function("SUMIF", of_values(_unknown))
+"""The sum of the numbers that pass a test, which passes errors over."""
 
 
 def typed_over(first: str) -> Rule:

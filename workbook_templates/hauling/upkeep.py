@@ -22,12 +22,11 @@ from tarelot.calc.cells.spreadsheet import (
     MAX,
     MID,
     ROWS,
-    SUM,
     SUMPRODUCT,
     joined,
 )
 from tarelot.workbook_templates.basis import style
-from tarelot.workbook_templates.basis.asked_of_programs import IS_FORMULA, LOOKUP
+from tarelot.workbook_templates.basis.asked_of_programs import IS_FORMULA, LOOKUP, SUMIF
 from tarelot.workbook_templates.basis.limits import DONE
 from tarelot.workbook_templates.basis.references import LOWEST_ROW, Places, column_key, escaped, table_column
 from tarelot.workbook_templates.basis.units import Units
@@ -45,16 +44,20 @@ SHEET = "Start"
 BELOW, LOST, TYPED_OVER = "B7", "B8", "B9"
 """Where it is said what is not counted, what is gone, and what is no formula any more."""
 CELLS = (BELOW, LOST, TYPED_OVER)
-COUNT_COLUMN, WORDS_COLUMN, FIRST_ROW = "L", "M", 2
-COLUMNS = (COUNT_COLUMN, WORDS_COLUMN)
-"""Hidden: how much each line found, and its words, from this row on."""
+COUNT_COLUMN, WORDS_COLUMN, SAID_COLUMN, FIRST_ROW = "L", "M", "O", 2
+COLUMNS = (COUNT_COLUMN, WORDS_COLUMN, SAID_COLUMN)
+"""Hidden: how much each line found, its words, and the same where they can be read, from this row on.
+
+LibreOffice saves a deleted table's name as ``#NAME?``, which no function of the same formula takes.
+"""
 RESTORED = ". To put back: the command tarelot update."
 READ_BY_OTHERS = (what_if.SHEET, match.SHEET, limits.SHEET, drive_on.SHEET)
-"""Sheets without a list, of which others read cells."""
+"""Sheets without a list, of which others read cells: what stands there is lost with them."""
 COUNT_CELL = "\0"
 """Stands for the cell of a line's count."""
 UNKNOWN = "?"
-"""A program from before 2013, and some others, cannot tell a formula from what was typed."""
+"""What is typed over is not known: a program from before 2013, and some others, cannot tell a formula from what was
+typed, and no program where its sheet is gone."""
 
 
 @dataclass(frozen=True)
@@ -111,29 +114,42 @@ def _count_filled(cells: Range) -> Expression:
     return IFERROR(SUMPRODUCT(cells.differs("") * 1), ROWS(cells) - SUMPRODUCT(ISBLANK(cells) * 1))
 
 
-def lost_lines(units: Units) -> Iterator[str]:
-    """The formulas of the words about what is gone: a sheet, a table, or a heading of one.
+def lost_lines(units: Units, sheets: Sequence[str]) -> Iterator[tuple[str, str]]:
+    """The formulas of the words about what is gone, a sheet, a table, or a heading of one; and the words where the
+    formula cannot be read any more.
 
     LibreOffice's undo brings a deleted sheet back, and not what other sheets read of it: that is asked apart.
+
+    Args:
+        units: The workbook's units.
+        sheets: The names of its sheets.
     """
-    for sheet in READ_BY_OTHERS:
-        yield _asked_of(sheet, Cell("top"), {"top": f"'{sheet}'!$A$1"})
-    for table in filled(units):
+    tables = filled(units)
+    for sheet in sheets:
+        if sheet not in (SHEET, *(table.sheet for table in tables)):
+            yield _asked_of(sheet, Cell("top"), {"top": _top_of(sheet)})
+    for table in tables:
         headings = Range("headings")
         places = {headings.key: f"{table.name}[#Headers]"}
         column = Range("column")
         yield _asked_of(table.name, ROWS(column), {column.key: table_column(table.name, table.headings[0])})
         gone = f"; {table.name}: the sheet or its table is gone"
-        yield formula(IFERROR(IF(ROWS(headings) > 0, "", ""), gone), places)
+        yield formula(IFERROR(IF(ROWS(headings) > 0, "", ""), gone), places), ""
         for heading in table.headings:
             words = f"; {table.name} has no heading {heading}"
-            yield formula(IFERROR(IF(COUNTIF(headings, heading) > 0, "", words), ""), places)
+            yield formula(IFERROR(IF(COUNTIF(headings, heading) > 0, "", words), ""), places), ""
 
 
-def _asked_of(name: str, asked: Expression, places: Mapping[str, str]) -> str:
-    """The formula of the words where a sheet or a table can be read no more, deleted or brought back."""
-    gone = f"; {name} was deleted, and what reads it is lost"
-    return formula(IF(ISERROR(asked), gone, ""), places)
+def _top_of(sheet: str) -> str:
+    """A cell by which is asked whether a sheet is there."""
+    return f"'{sheet}'!$A$1"
+
+
+def _asked_of(name: str, asked: Expression, places: Mapping[str, str]) -> tuple[str, str]:
+    """The words where a sheet or a table can be read no more, deleted or brought back: their formula, and they."""
+    is_read = name in READ_BY_OTHERS or "top" not in places
+    gone = f"; {name} was deleted" + (", and what reads it is lost" if is_read else "")
+    return formula(IF(ISERROR(asked), gone, ""), places), gone
 
 
 def typed_over_lines(units: Units, sheets: Mapping[str, Worksheet]) -> Iterator[tuple[str, str]]:
@@ -159,12 +175,14 @@ def typed_over_lines(units: Units, sheets: Mapping[str, Worksheet]) -> Iterator[
     )
     for name, sheet in sheets.items():
         areas = {f"{name} {number}": area for number, area in enumerate(formula_areas(sheet))}
-        places = {key: f"'{name}'!{area}" for key, area in areas.items()}
+        top = Cell("top")
+        places = {top.key: _top_of(name)} | {key: f"'{name}'!{area}" for key, area in areas.items()}
         count = sum(_cells_in(area) for area in areas.values())
         kept = lift(count)
         for key in areas:
             kept = kept - _formulas(Range(key))
-        yield _line(kept, lift(f"; {name}"), places)
+        # Of a sheet that is gone nothing is typed over: no cell of it holds a formula.
+        yield _line(IF(ISERROR(top), 0, kept), lift(f"; {name}"), places)
 
 
 def _formulas(cells: Range) -> Expression:
@@ -225,15 +243,17 @@ def write(sheet: Worksheet, units: Units, sheets: Mapping[str, Worksheet]) -> di
         units: The workbook's units.
         sheets: The sheets of single results by name, as written.
     """
-    lost, under = list(lost_lines(units)), list(below_lines(units))
+    lost, under = list(lost_lines(units, sheet.parent.sheetnames)), list(below_lines(units))
     over = list(typed_over_lines(units, sheets))
-    for row, words in enumerate(lost, FIRST_ROW):
+    for row, (words, unread) in enumerate(lost, FIRST_ROW):
         sheet[f"{WORDS_COLUMN}{row}"] = f"={words}"
+        sheet[f"{SAID_COLUMN}{row}"] = _where_read(row, unread)
     first = FIRST_ROW + len(lost)
     second = first + len(under)
     for row, (count, words) in enumerate((*under, *over), first):
         here = f"{COUNT_COLUMN}{row}"
         sheet[here], sheet[f"{WORDS_COLUMN}{row}"] = f"={count}", f"={words.replace(COUNT_CELL, here)}"
+        sheet[f"{SAID_COLUMN}{row}"] = _where_read(row, "")
     said = {
         BELOW: _below(first, second),
         LOST: _said(FIRST_ROW, first),
@@ -245,11 +265,18 @@ def write(sheet: Worksheet, units: Units, sheets: Mapping[str, Worksheet]) -> di
         sheet.column_dimensions[column].hidden = True
     words_of = range(FIRST_ROW, second + len(over))
     counts = {f"{COUNT_COLUMN}{row}": 0.0 for row in words_of if row >= first}
-    return {**dict.fromkeys(said, ""), **dict.fromkeys((f"{WORDS_COLUMN}{row}" for row in words_of), ""), **counts}
+    blank = (f"{column}{row}" for column in (WORDS_COLUMN, SAID_COLUMN) for row in words_of)
+    return {**dict.fromkeys(said, ""), **dict.fromkeys(blank, ""), **counts}
+
+
+def _where_read(row: int, otherwise: str) -> str:
+    """The formula of a line's words, with others where the line cannot be read."""
+    words = Cell("words")
+    return f"={formula(IFERROR(words, otherwise), {words.key: f'{WORDS_COLUMN}{row}'})}"
 
 
 def _listed(first: int, end: int) -> tuple[Expression, dict[str, str]]:
-    cells = {f"line {row}": f"{WORDS_COLUMN}{row}" for row in range(first, end)}
+    cells = {f"line {row}": f"{SAID_COLUMN}{row}" for row in range(first, end)}
     return joined([Cell(key) for key in cells]), cells
 
 
@@ -268,15 +295,15 @@ def _typed_over(first: int, end: int) -> str:
     said, places = _listed(first, end)
     counts = Range("counts")
     places[counts.key] = f"{COUNT_COLUMN}{first}:{COUNT_COLUMN}{end - 1}"
-    cannot = IF(Cell("lost").equals(""), "This program cannot tell results that were typed over.", "")
-    places["lost"] = LOST
+    cannot = "This program cannot tell results that were typed over."
+    count = SUMIF(counts, ">0")  # passes over what cannot be asked, as of a sheet that is gone
     words = (
         lift(f"{WRONG} ")
-        & SUM(counts)
-        & IF(SUM(counts).equals(1), " result", " results")
+        & count
+        & IF(count.equals(1), " result", " results")
         & " typed over: "
         & MID(said, 3, LONGEST_LIST)
         & RESTORED
     )
-    found = IF(COUNTIF(counts, f"~{UNKNOWN}") > 0, cannot, IF(SUM(counts) > 0, words, ""))
-    return formula(IFERROR(found, ""), places)
+    # The counts themselves are formulas: where they cannot be asked, nothing can.
+    return formula(IF(ISERROR(_formulas(counts)), cannot, IFERROR(IF(count > 0, words, ""), "")), places)

@@ -64,6 +64,7 @@ class RowPlan:
         same: Headings of the fields that the lot already holds.
         blank: Headings of the fields that the list leaves blank and that stay as they are.
         reason: Why it is refused.
+        look: What a person should look at before it is changed.
     """
 
     number: int
@@ -74,6 +75,7 @@ class RowPlan:
     same: tuple[str, ...] = ()
     blank: tuple[str, ...] = ()
     reason: str = ""
+    look: str = ""
 
 
 @dataclass(frozen=True)

@@ -1,7 +1,7 @@
 """What each weighing on the Tickets sheet comes to, and which of them fill Scale weight and Empty pin of the Lot.
 
-Filled is from the latest empty weighing of each stock number, and from no older one where that one cannot be used. How
-is planned as an import of a list is: the same plan, the same backup, the same undo.
+Filled is from the latest empty weighing of each stock number up to today, and from no older one where that one cannot
+be used. How is planned as an import of a list is: the same plan, the same backup, the same undo.
 """
 
 from __future__ import annotations
@@ -104,25 +104,33 @@ def _number(held: object) -> float | None:
     return held if isinstance(held, float) else None
 
 
-def use(lot: AnyLot, found: Sequence[Weighing]) -> Use[AnyLot]:
+def use(lot: AnyLot, found: Sequence[Weighing], today: datetime.date) -> Use[AnyLot]:
     """What filling the Lot from its tickets would do. Nothing is written here.
 
     Args:
         lot: The lot as it stands.
         found: Its weighings.
+        today: The day on which it is asked: no weighing is of a later one.
 
     Raises:
         UpdateError: The lot has no column for it.
     """
     empty: dict[str, list[Weighing]] = {}
-    for one in sorted((one for one in found if one.load == EMPTY and one.stock), key=_later):
+    left = {one.row: _to_come(one, today) for one in found if _day_number(one) > today.toordinal()}
+    there = [one for one in found if one.row not in left]
+    for one in sorted((one for one in there if one.load == EMPTY and one.stock), key=_later):
         empty.setdefault(one.stock.casefold(), []).append(one)
-    left = {one.row: why for one in found if (why := _not_used(one, empty.get(one.stock.casefold(), [])))}
+    left |= {one.row: why for one in there if (why := _not_used(one, empty.get(one.stock.casefold(), [])))}
     used = [one for one in found if one.row not in left]
     left |= {one.row: why for one in used if (why := _pin_not_used(one))}
     planned = plan(lot, _as_list(used, lot.units, lot.name), key=lot_columns.KEY)
     left |= planned.refused
-    taken = [row for row in planned.rows if row.status != "refused"]
+    apart = {one.row: str(one.found["against"]) for one in used}
+    taken = [
+        replace(row, look=apart[row.number] if row.status == "changed" else "")
+        for row in planned.rows
+        if row.status != "refused"
+    ]
     left = dict(sorted(left.items()))
     said = [
         f"row {row} of {SHEET} {why if why.startswith(WEIGHT_ONLY) else f'is not used: {why}'}"
@@ -133,7 +141,16 @@ def use(lot: AnyLot, found: Sequence[Weighing]) -> Use[AnyLot]:
 
 def _later(one: Weighing) -> tuple[int, int]:
     """What orders weighings by their days, and of one day the lower row later."""
-    return one.day.toordinal() if one.day else 0, one.row
+    return _day_number(one), one.row
+
+
+def _day_number(one: Weighing) -> int:
+    """Its day as a number, and its time left out; 0 without one."""
+    return one.day.toordinal() if one.day else 0
+
+
+def _to_come(one: Weighing, today: datetime.date) -> str:
+    return f"its date {one.day:%Y-%m-%d} is after today, {today:%Y-%m-%d}: correct it"
 
 
 def _not_used(one: Weighing, of_trailer: Sequence[Weighing]) -> str:
@@ -152,7 +169,10 @@ def _not_used(one: Weighing, of_trailer: Sequence[Weighing]) -> str:
     if dateless and len(of_trailer) > 1:
         return f"which weighing is the latest is not known: row {dateless[0]} has no date that can be read"
     if one is not of_trailer[-1]:
-        return f"older than the weighing in row {of_trailer[-1].row}"
+        latest = of_trailer[-1]
+        if _day_number(one) == _day_number(latest):
+            return f"of the same day as row {latest.row}: the lower row is used"
+        return f"older than the weighing in row {latest.row}"
     if said["entry_check"]:
         return f"look at its entries: {said['entry_check']}"
     if said["between"]:

@@ -20,6 +20,8 @@ ORDER = ("refused", "changed", "new", "same")
 UNCERTAIN_DECIMAL, NEARLY_THE_SAME = "--decimal)", "--same-key"
 """What a reason for refusing holds that a person's answer may take away."""
 
+LOOK = "▲"
+"""Stands before what a person should look at."""
 DECIMAL_QUESTION, IF_POINT = "Is the decimal mark of this list a comma, as in 7,5?", "No: it is a point."
 SAME_QUESTION = "Are trailers with such names the same trailer?"
 
@@ -129,6 +131,8 @@ def preview_rows(plan: Plan[AnyLot], said: Words) -> list[PreviewRow]:
     for row in sorted(plan.rows, key=lambda row: ORDER.index(row.status)):
         if row.status == "changed":
             rows += [_line(row, c.heading, _old(c, said), said(c.heading, c.new)) for c in row.changes]
+            if row.look:
+                rows.append(_line(row, "", "", f"{LOOK} {row.look}"))
         elif row.status == "new":
             fields = (f"{c.heading} {said(c.heading, c.new)}" for c in row.changes if c.heading != plan.key)
             rows.append(_line(row, "", "", "; ".join(fields)))

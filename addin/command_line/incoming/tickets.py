@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import datetime
 import json
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -66,7 +67,7 @@ def run(chosen: argparse.Namespace) -> int:
         raise CommandError("--yes and --dry-run say how to --use the tickets: say --use too")
     lot, found = _read(chosen)
     status = DISAGREES if any(one.disagrees for one in found) else 0
-    used = use(lot, found) if chosen.use else None
+    used = use(lot, found, datetime.date.today()) if chosen.use else None
     is_written = used is not None and not chosen.dry_run
     if chosen.json:
         done = apply(used.plan, chosen.lot) if used and is_written else None

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from tarelot.addin.command_line.command import as_typed
-from tarelot.addin.command_line.output import REFUSED, Column, clean, print_rows, say, say_whole
+from tarelot.addin.command_line.output import REFUSED, WRONG, Column, clean, print_rows, say, say_whole
 from tarelot.addin.command_line.stored import say_uncalculated
 from tarelot.workbook_templates.basis.counts import so_many
 
@@ -69,6 +69,8 @@ def _row(row: RowPlan, key: str) -> tuple[str | Text, ...]:
     from rich.text import Text
 
     words = row.reason or "; ".join(_change(change) for change in row.changes if change.heading != key)
+    if row.look:
+        words += f"\n{WRONG} {row.look}"
     return Text(f"{MARKS[row.status]} {row.status}", style=COLORS[row.status]), str(row.number), row.key, words
 
 

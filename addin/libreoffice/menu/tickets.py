@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Callable
 from typing import Any
 
@@ -28,7 +29,8 @@ class UseTickets(Import):
             MenuError, LotError, UpdateError: There is no lot, or no Tickets, or it cannot be filled.
         """
         lot = read_lot(self.document)
-        return use(lot, weighings(lot, table_rows(self.document, TABLE, inputs_of(lot.units)))).plan
+        found = weighings(lot, table_rows(self.document, TABLE, inputs_of(lot.units)))
+        return use(lot, found, datetime.date.today()).plan
 
     def carry_out(self, planned: Plan[Lot], step: Callable[[int], None]) -> str:
         """Do what was planned; what was done, in a line.

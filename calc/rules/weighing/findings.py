@@ -12,6 +12,7 @@ from ...cells.expression import Cell, Expression, lift
 from ...cells.spreadsheet import (
     ABS,
     AND,
+    COUNT,
     FIXED,
     IF,
     IFERROR,
@@ -22,6 +23,7 @@ from ...cells.spreadsheet import (
     NOT,
     OR,
     ROUND,
+    ROUNDUP,
     SUM,
     SUMPRODUCT,
     TRIM,
@@ -61,7 +63,7 @@ from .figures import (
 )
 
 WRONG, OPEN, OK = "▲", "?", "ok"
-"""How a verdict begins: something disagrees; something is missing; neither."""
+"""How a verdict begins: something does not go together; something is missing; neither."""
 APPARENT = (
     "; bars tight: the true pin is more than this one, weigh with the bars slack; "
     "the trailer's weight is right all the same"
@@ -78,14 +80,29 @@ NAMES = {
     "pin_scale": "Pin on a scale",
 }
 """What people read of each weight."""
+LATEST_YEAR = Cell("limit_plaus_model_year_greatest")
+date, load = Cell("date"), Cell("load")
+
+
+def _too_late() -> Expression:
+    """A day after the latest year that anything here is likely to be of; no cell tells which day today is.
+
+    A spreadsheet counts 1900-01-01 as day 1 and 1900 as a leap year, so that from 1901 to 2099 the first day of a year
+    is the days before it, rounded up, and one.
+    """
+    after = date >= ROUNDUP((LATEST_YEAR - 1899) * 365.25, 0) + 1
+    words = lift("; Date after ") & LATEST_YEAR & ": a slip in the year?"
+    return IF(COUNT(date), IF(after, words, ""), "")
+
+
 WEIGHING = Doubts(
     likely=tuple(
         Likely(key, NAMES[key], "weight", *_SLIP, "ticket_pin" if key == "pin_scale" else "ticket") for key in WEIGHTS
     ),
     together=(),
     not_above=(),
+    more=(_too_late(),),
 )
-load = Cell("load")
 
 
 def _amount(figure: Expression) -> Expression:
@@ -252,9 +269,10 @@ def _is_begun() -> Expression:
 
 def _verdict() -> Expression:
     lacking = IF(Cell("missing").equals(""), "", lift("; ") & OPEN + " " & Cell("missing"))
-    disagrees = IF((Cell("between") & Cell("against")).equals(""), "", f"; {WRONG} disagrees")
+    disagrees = IF(Cell("between").equals(""), "", f"; {WRONG} disagrees")
+    differs = IF(Cell("against").equals(""), "", f"; {WRONG} differs from Lot or ratings")
     wrong = IF(Cell("entry_check").equals(""), "", f"; {WRONG} see Entry check")
-    found = MID(joined([wrong, disagrees, lacking]), 3, LONGEST_LIST)
+    found = MID(joined([wrong, disagrees, differs, lacking]), 3, LONGEST_LIST)
     return IF(
         Cell("is_begun").equals(1),
         IF(found.equals(""), IF(Cell("cautions").equals(""), OK, f"{OK}, mind the cautions"), found),

@@ -16,6 +16,7 @@ from tarelot.calc.cells.spreadsheet import (
     MID,
     MIN,
     NOT,
+    OR,
     ROUND,
     joined,
     listing,
@@ -26,13 +27,13 @@ from tarelot.workbook_templates.hauling.compare.lines import LEAST, Amount, Sort
 from tarelot.workbook_templates.hauling.words import distance
 
 Trailers = Sequence[tuple[Cell, Cell, Cell]]
-"""Of each trailer its row, blank where it has none; its name; and what the line shows of it."""
+"""Of each trailer its row, blank where it has none; its name; and what of it is compared."""
 AND = " and "
-SAME, NOT_KNOWN = "all the same", "not known"
+SAME, NOT_KNOWN, IN_DOUBT = "all the same", "not known", "in doubt"
 
 
 def difference(how: Amount | Sorted, trailers: Trailers, compared: Expression, units: Units) -> Expression:
-    """What is said of a line.
+    """What is said of a line. A figure of which ``IN_DOUBT`` is compared is compared with none.
 
     Args:
         how: How its values differ.
@@ -60,13 +61,18 @@ def _amounts(how: Amount, trailers: Trailers, compared: Expression, units: Units
 
     first, last = (least, most) if how.foremost == LEAST else (most, least)
     apart = ROUND(_rounded(most, how, units) - _rounded(least, how, units), 6)
-    lacking = _names(trailers, [_if_number(row, NOT(ISNUMBER(value))) for row, _, value in trailers])
+    doubted = _names(trailers, [value.equals(IN_DOUBT) for value in values])
+    is_lacking = [IF(value.equals(IN_DOUBT), False, NOT(ISNUMBER(value))) for value in values]
+    pairs = zip(trailers, is_lacking, strict=True)
+    lacking = _names(trailers, [_if_number(row, holds) for (row, _, _), holds in pairs])
     known = COUNT(*values)
     said = joined([how.words, those_at(first), ", ", _amount(apart, how, units), f" {how.more} than ", those_at(last)])
     same = IF(known.equals(compared), SAME, "the same")
-    tail = IF(known.equals(compared), "", f"; {NOT_KNOWN}: " & lacking)
+    in_doubt = IF(doubted.equals(""), "", f"; {IN_DOUBT}: " & doubted)
+    tail = IF(lacking.equals(""), "", f"; {NOT_KNOWN}: " & lacking) & in_doubt
     only = "known only of " & _names(trailers, [ISNUMBER(value) for value in values])
-    return IF(known.equals(0), NOT_KNOWN, IF(known.equals(1), only, IF(apart.equals(0), same, said) & tail))
+    none = IF(lacking.equals(""), IN_DOUBT, NOT_KNOWN & in_doubt)
+    return IF(known.equals(0), none, IF(known.equals(1), only & in_doubt, IF(apart.equals(0), same, said) & tail))
 
 
 def _if_number(asked: Expression, holds: Expression) -> Expression:
@@ -94,7 +100,12 @@ def _amount(apart: Expression, how: Amount, units: Units) -> Expression:
 
 def _sorted(how: Sorted, trailers: Trailers, compared: Expression) -> Expression:
     """Which trailers say which word, and of which nothing is known."""
-    lacking = _names(trailers, [_if_number(row, value.equals("")) for row, _, value in trailers])
+    if how.are_all:
+        unknown = [NOT(OR(*(value.equals(word) for word in how.said))) for _, _, value in trailers]
+    else:
+        unknown = [value.equals("") for _, _, value in trailers]
+    pairs = zip(trailers, unknown, strict=True)
+    lacking = _names(trailers, [_if_number(row, holds) for (row, _, _), holds in pairs])
     groups = [IF(lacking.equals(""), "", f"; {NOT_KNOWN}: " & lacking)]
     of_all: Expression = lift("")
     for (word, said), all_of_them in reversed(tuple(zip(how.said.items(), how.of_all, strict=True))):

@@ -12,9 +12,10 @@ from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked, followed
 from tarelot.workbook_templates.hauling.asked import UNREADABLE, WRONG
 from tarelot.workbook_templates.hauling.card.cells import CHECK
-from tarelot.workbook_templates.hauling.compare.differences import difference
-from tarelot.workbook_templates.hauling.compare.lines import COUNT, FROM_MATCH, LINES, Line
+from tarelot.workbook_templates.hauling.compare.differences import IN_DOUBT, difference
+from tarelot.workbook_templates.hauling.compare.lines import COUNT, FROM_MATCH, LINES, OF_ANY, RANKED, Line
 from tarelot.workbook_templates.hauling.match.order import every
+from tarelot.workbook_templates.hauling.quote.page import STANDS_TWICE
 from tarelot.workbook_templates.hauling.what_if.rows import (
     MACHINE,
     NOT_LISTED,
@@ -33,6 +34,7 @@ PLACES = tuple(range(1, COUNT + 1))
 """The trailers from left to right."""
 MORE_ON_MATCH = " ... more on Match"
 NO_MACHINE = "no machine"
+TWICE = "twice"
 COMPARED = Cell("how many are compared")
 _HEADINGS = {column.key: column.heading for column in COLUMNS}
 _TYPED = {column.key: column for column in inputs()}
@@ -44,7 +46,7 @@ def choice(place: int) -> Cell:
 
 
 def found(place: int) -> Cell:
-    """Its row on the Lot; blank without a choice, words where there is none."""
+    """Its row on the Lot; blank without a choice, words where there is none or which of two is meant is not known."""
     return Cell(f"found {place}")
 
 
@@ -66,6 +68,16 @@ def told(place: int) -> Cell:
 def shown(line: Line, place: int) -> Cell:
     """What a line shows of a trailer."""
     return Cell(f"{line.key} {place}")
+
+
+def doubt(place: int) -> Cell:
+    """What the Lot's entry check doubts of a trailer's figures."""
+    return Cell(f"doubt {place}")
+
+
+def ranked(line: Line, place: int) -> Cell:
+    """What is compared of a trailer in a line of figures."""
+    return Cell(f"{line.key} ranked {place}")
 
 
 def differs(line: Line) -> Cell:
@@ -90,10 +102,12 @@ def expressions(units: Units) -> dict[str, Expression]:
     for place in PLACES:
         said |= _of_choice(place)
         said |= {shown(line, place).key: _shown(line, place, units) for line in LINES}
+        said |= {ranked(line, place).key: _ranked(line, place) for line in RANKED}
     said[COMPARED.key] = COUNT_NUMBERS(*map(row, PLACES))
     for line in LINES:
         if line.differs is not None:
-            trailers = [(row(place), name(place), shown(line, place)) for place in PLACES]
+            of_line = ranked if line in RANKED else shown
+            trailers = [(row(place), name(place), of_line(line, place)) for place in PLACES]
             words = difference(line.differs, trailers, COMPARED, units)
             said[differs(line).key] = IFERROR(IF(COMPARED < 2, "", words), UNREADABLE)
     return said
@@ -104,17 +118,21 @@ def _of_choice(place: int) -> dict[str, Expression]:
     chosen, at = choice(place), found(place)
     earlier = [found(one).equals(at) for one in PLACES if one < place]
     is_repeated = OR(*earlier) if earlier else None
-    twice = IF(is_listed_twice(TRAILER, chosen), f"{WRONG} on the Lot twice: this is the first", "")
-    there = IF(at > ROWS(every("line")), f"{WRONG} not on Match: copy its last row down", twice)
+    there = IF(at > ROWS(every("line")), f"{WRONG} not on Match: copy its last row down", "")
     known = there if is_repeated is None else IF(is_repeated, f"{WRONG} chosen in a column before", there)
-    words = IF(ISNUMBER(at), known, f"{WRONG} not on the Lot sheet")
+    lost = IF(at.equals(TWICE), STANDS_TWICE, f"{WRONG} not on the Lot sheet")
+    words = IF(ISNUMBER(at), known, lost)
+    none = no_choice(TRAILER, chosen)
+    single = IF(none, "", IF(is_listed_twice(TRAILER, chosen), TWICE, row_of_choice(TRAILER, chosen)))
+    doubted = INDEX(Range(column_key(TABLE, _HEADINGS["doubt"])), row(place)) & ""
     numbered = at if is_repeated is None else IF(is_repeated, "", at)
     stock = INDEX(Range(column_key(TABLE, STOCK_AS_TEXT)), row(place)) & ""
     return {
-        at.key: IFERROR(row_of_choice(TRAILER, chosen), NOT_LISTED),
+        at.key: IFERROR(single, NOT_LISTED),
         row(place).key: IF(ISNUMBER(at), numbered, ""),
         name(place).key: IFERROR(IF(ISNUMBER(row(place)), stock, ""), UNREADABLE),
-        told(place).key: IFERROR(IF(no_choice(TRAILER, chosen), "none chosen", words), UNREADABLE),
+        doubt(place).key: IFERROR(IF(ISNUMBER(row(place)), doubted, ""), UNREADABLE),
+        told(place).key: IFERROR(IF(none, "none chosen", words), UNREADABLE),
     }
 
 
@@ -140,6 +158,14 @@ def _shown(line: Line, place: int, units: Units) -> Expression:
     answer = IF(is_blank, blank, there)
     within = answer if too_far is None else IF(too_far, "", answer)
     return IFERROR(IF(ISNUMBER(at), within, ""), UNREADABLE)
+
+
+def _ranked(line: Line, place: int) -> Expression:
+    """What a line shows of a trailer, if the entry check doubts none of its figures: which of two is wrong, and what
+    is worked out of it, cannot be told.
+    """
+    figure = shown(line, place)
+    return figure if line.key == OF_ANY else IF(doubt(place).equals(""), figure, IN_DOUBT)
 
 
 def _unless_refused(line: Line, value: Expression) -> Expression:

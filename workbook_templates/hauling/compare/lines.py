@@ -44,11 +44,13 @@ class Sorted:
         said: A word of the line, and what is said before the trailers that say so.
         of_all: What is said where all say so, in the same order.
         otherwise: What is said where none says any of these words, and each says another.
+        are_all: Whether these are all the words there are, so that another one tells nothing.
     """
 
     said: dict[str, str]
     of_all: tuple[str, ...]
     otherwise: str = ""
+    are_all: bool = False
 
 
 @dataclass(frozen=True)
@@ -89,6 +91,7 @@ LINES: tuple[Line, ...] = (
         Sorted(
             dict(zip(STATUSES, ("on order: ", "on the lot now: ", "reserved: ", "sold: "), strict=True)),
             ("all on order", "all on the lot now", "all reserved", "all sold"),
+            are_all=True,
         ),
     ),
     _of_lot("price", Amount("lowest price: ", "less", "", LEAST)),
@@ -128,4 +131,7 @@ LINES: tuple[Line, ...] = (
 FROM_MATCH = ("word", "spare", "why", "enough_said", "lacking", "minded")
 """Lines whose column is Match's "... of row"."""
 WORDS = tuple(line for line in LINES if line.kind == "words")
+RANKED = tuple(line for line in LINES if isinstance(line.differs, Amount))
+OF_ANY = "price"
+"""The ranked line that stands by itself: what the entry check doubts of a trailer's figures says nothing of it."""
 FACTS = tuple(line for line in LINES if line.kind != "words")

@@ -27,16 +27,18 @@ from tarelot.workbook_templates.hauling.compare.expressions import (
     PLACES,
     choice,
     differs,
+    doubt,
     expressions,
     found,
     name,
     on_match,
+    ranked,
     row,
     said_of,
     shown,
     told,
 )
-from tarelot.workbook_templates.hauling.compare.lines import LINES, Line
+from tarelot.workbook_templates.hauling.compare.lines import LINES, RANKED, Line
 from tarelot.workbook_templates.hauling.match import columns as match
 from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TRUCK, choice_key
 from tarelot.workbook_templates.lot import sheet as lot
@@ -48,7 +50,7 @@ BAND_ROW, CHOICE_ROW, TOLD_ROW, FIRST_ROW = 6, 7, 8, 9
 LETTERS = dict(zip(PLACES, "BCDE", strict=True))
 DIFFERS, LAST = "F", "F"
 HIDDEN = dict(zip(PLACES, "HIJK", strict=True))
-"""Columns behind the sheet: which row each trailer stands in, and what it is called."""
+"""Columns behind the sheet: which row each trailer stands in, what it is called and what is compared of it."""
 CHOICES = tuple(f"${letter}${CHOICE_ROW}" for letter in LETTERS.values())
 ROWS = {line.key: number for number, line in enumerate(LINES, FIRST_ROW)}
 LAST_ROW = FIRST_ROW + len(LINES) - 1
@@ -77,6 +79,8 @@ def cells() -> dict[str, str]:
     for place, letter in LETTERS.items():
         hidden = HIDDEN[place]
         places |= {found(place).key: f"${hidden}$3", row(place).key: f"${hidden}$4", name(place).key: f"${hidden}$5"}
+        places |= {doubt(place).key: f"${hidden}$6"}
+        places |= {ranked(line, place).key: f"${hidden}${ROWS[line.key]}" for line in RANKED}
         places[told(place).key] = f"${letter}${TOLD_ROW}"
         places |= {shown(line, place).key: f"${letter}${ROWS[line.key]}" for line in LINES}
     return places | {differs(line).key: f"${DIFFERS}${ROWS[line.key]}" for line in LINES if line.differs}

@@ -22,7 +22,14 @@ def _ticket(key: str, group: str, message: str) -> Input:
 
 
 COLUMNS: tuple[Column, ...] = (
-    given("date", DATE, WEIGHING, "date", "Day of the weighing; the latest counts for Use tickets.", width=12),
+    given(
+        "date",
+        DATE,
+        WEIGHING,
+        "date",
+        "Day of the weighing; the latest up to today counts for Use tickets, of one day the lower row.",
+        width=12,
+    ),
     given("stock", KEY, WEIGHING, "text", "Whose weighing it is: a stock number on the Lot.", width=10),
     given(
         "load",
@@ -56,7 +63,8 @@ COLUMNS: tuple[Column, ...] = (
         "Ticket",
         GLANCE,
         "verdict",
-        "▲ where something disagrees, ? what is missing, else ok.",
+        "▲ disagrees: the tickets among themselves; such a row is not used. ▲ differs from Lot or ratings: it may be. "
+        "? what is missing, else ok.",
         width=26,
     ),
     found(
