@@ -16,7 +16,7 @@ export of Excel files in sc/source/filter/oox/formulabase.cxx: VR is ``v`` here,
 and ``1`` for N and T, which look at the first cell alone. INDEX has RA for its first there, and pages on Excel before
 2019 say that it lifts what stands in it; LibreOffice 25.2 lifts nothing there, as test_excel_rules.py sees. A workbook
 is for every program, so it is ``s`` here: INDEX over an array is refused unless SUMPRODUCT or LOOKUP stands around it.
-ROW has RO and gives a row for each cell: it is ``1``, of one cell alone.
+ROW and COLUMN have RO and give a place for each cell: they are ``1``, of one cell alone.
 """
 
 from __future__ import annotations
@@ -33,7 +33,7 @@ TAKES: dict[str, str] = {
     **dict.fromkeys(("AND", "COUNT", "COUNTA", "MAX", "MIN", "OR", "SUM"), "s"),
     **dict.fromkeys(("IF", "CHOOSE", "IFERROR"), "1b"),
     **dict.fromkeys(("ROWS", "COLUMNS"), "r"),
-    **dict.fromkeys(("N", "T", "ROW", "_xlfn.ISOMITTED"), "1"),
+    **dict.fromkeys(("N", "T", "ROW", "COLUMN", "_xlfn.ISOMITTED"), "1"),
     **dict.fromkeys(("SMALL", "LARGE"), "sv"),
     "COUNTIF": "rv",
     "SUMIF": "rv",

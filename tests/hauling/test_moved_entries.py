@@ -87,3 +87,13 @@ def test_an_amount_of_the_quote_moved_to_the_other_line_is_that_lines(demo_workb
     )
     # 350 + 6,690, then 19,950 + 6,690 + 350, then 20,000 + 6,690 + 350
     assert [value(done, step, total) for step in range(4)] == [26_640, 7_040, 26_990, 27_040]
+
+
+def test_a_stock_number_moved_on_compare_leaves_its_column_to_the_next(demo_workbook: Path, office: Office) -> None:
+    """1105 and 1106 side by side; the second moved to the fourth column, then 1108 typed in its place."""
+    chosen = {f"Compare!{letter}7": stock for letter, stock in zip("BCDE", ("1105", "1106", None, None), strict=True)}
+    done = office.dispatch(
+        demo_workbook, [{"type": chosen}, {"move": ["Compare!C7", "Compare!E7"]}, {"type": {"Compare!C7": "1108"}}]
+    )
+    names = [value(done, 2, f"Compare!{letter}9") for letter in "BCDE"]
+    assert names == ["Brenmoor Deck 20", "Tindrel Hauler 25", "", "Brenmoor Deck 24"]

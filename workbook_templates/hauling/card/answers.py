@@ -22,7 +22,7 @@ from tarelot.workbook_templates.hauling.words import cut
 
 C = Cell
 NOT_DRAWN = "Not drawn:"
-REASON_LINES = {"broken": 4, "enough": 3, "missing": 2, "cautions": 3}
+REASON_LINES = {"broken": 5, "enough": 3, "missing": 2, "cautions": 3}
 """Lines of the page that hold what is broken, missing or to be minded."""
 MOST_NAMES = 60
 """Letters of the names of what is also aboard that the line above the side view holds."""

@@ -95,6 +95,15 @@ def places_on_match() -> dict[str, str]:
     return found_there | {followed.typed_choice(group): match.CHOICES[group] for group in GROUP_ROWS}
 
 
+def _read_at(letter: str) -> str:
+    """A stock number that is typed, as formulas read it: at its own place, whatever was cut from there.
+
+    Nothing hangs on it in the row from the first column to the last, and neither end of the row is typed in.
+    """
+    row, above = f"$A${CHOICE_ROW}:${LAST}${CHOICE_ROW}", BAND_ROW
+    return f"INDEX({row},COLUMN({letter}${above})-COLUMN($A${above})+1)"
+
+
 def write(sheet: Worksheet, chosen: Choices, units: Units) -> None:
     """Write the sheet.
 
@@ -115,7 +124,7 @@ def write(sheet: Worksheet, chosen: Choices, units: Units) -> None:
     _write_heads(sheet, chosen)
     for line in LINES:
         _write_line(sheet, line, units)
-    places = Places(cells() | {choice(place).key: cell for place, cell in zip(PLACES, CHOICES, strict=True)})
+    places = Places(cells() | {choice(place).key: _read_at(letter) for place, letter in LETTERS.items()})
     places.update({key: f"{match.SHEET}!{cell}" for key, cell in places_on_match().items()})
     places[asked.LIMITS_CHANGED.key] = limit_places(units)[asked.LIMITS_CHANGED.key]
     for key, said in expressions(units).items():
