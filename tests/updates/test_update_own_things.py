@@ -249,7 +249,7 @@ def test_a_yards_name_stays_and_words_of_an_older_lot_do_not_become_it(demo_work
     after = openpyxl.load_workbook(updated(older, tmp_path / "lot.xlsx"))["Start"]
     assert after[place].value is None
     kept = [cell.value for cell in after[place[0]] if cell.value is not None]
-    assert kept == ["Call Dana about the fence"]
+    assert [one for one in kept if not str(one).endswith("›")] == ["Call Dana about the fence"]  # but for our links
 
 
 def test_what_match_shows_and_its_order_stay_where_it_grows(demo_workbook: Path, tmp_path: Path) -> None:
