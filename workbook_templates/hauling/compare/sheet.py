@@ -101,7 +101,7 @@ def _read_at(letter: str) -> str:
     Nothing hangs on it in the row from the first column to the last, and neither end of the row is typed in.
     """
     row, above = f"$A${CHOICE_ROW}:${LAST}${CHOICE_ROW}", BAND_ROW
-    return f"INDEX({row},COLUMN({letter}${above})-COLUMN($A${above})+1)"
+    return f"INDEX({row},1,COLUMN({letter}${above})-COLUMN($A${above})+1)"
 
 
 def write(sheet: Worksheet, chosen: Choices, units: Units) -> None:

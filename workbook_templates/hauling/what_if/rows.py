@@ -174,8 +174,13 @@ def listed(key: str) -> Cell:
 
 
 def typed(key: str) -> Cell:
-    """What is typed over it; the rules read the place so, since they propose one themselves where none is typed."""
-    return Cell(key if key == "place" else f"{key} as typed")
+    """What is typed over it."""
+    return Cell(f"{key} as typed")
+
+
+def typed_place() -> Expression:
+    """The place that is typed, which the rules read, since they propose one themselves where none is."""
+    return IF(typed("place").differs(""), typed("place"), "")
 
 
 def mark(key: str) -> Cell:

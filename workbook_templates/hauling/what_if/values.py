@@ -12,7 +12,15 @@ from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked
 from tarelot.workbook_templates.hauling.what_if import aboard
 from tarelot.workbook_templates.hauling.what_if.doubts import doubts
-from tarelot.workbook_templates.hauling.what_if.rows import MACHINE, TABLES, TRAILER, TRUCK, row_of_choice, used
+from tarelot.workbook_templates.hauling.what_if.rows import (
+    MACHINE,
+    TABLES,
+    TRAILER,
+    TRUCK,
+    row_of_choice,
+    typed_place,
+    used,
+)
 
 C = Cell
 LIMITS = ("gvwr", "axle_group", "coupler", "coupler_vertical", "low_share", "high_share")
@@ -26,6 +34,7 @@ def values(units: Units) -> dict[str, Expression]:
     """The values by key, in the order of the sheet."""
     return {
         **{f"row of {group}": row_of_choice(group) for group in TABLES},
+        "place": typed_place(),
         **doubts(units),
         **aboard.values(units),
         **{CHOSEN[group.lower()]: IF(there(group), 1, "") for group in TABLES},
