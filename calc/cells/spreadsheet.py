@@ -285,6 +285,11 @@ LONGEST_LIST = 9_999
 """More characters than a cell's text of ours comes to."""
 
 
+def is_blank(cell: Expression) -> Expression:
+    """Whether a cell holds nothing, where 0 means that too: some programs read an empty cell that has a color as 0."""
+    return OR(cell.equals(""), cell.equals(0))
+
+
 def joined(parts: Iterable[Given]) -> Expression:
     """Texts one after the other.
 

@@ -49,6 +49,20 @@ def kept_in_place(cell: str, beside: str) -> str:
     return f"INDEX({column}:{column.rpartition('!')[2]},ROW({beside}))"
 
 
+def kept_in_row(row: str, above: str, first: str) -> str:
+    """The same of a cell in a row: its column is told by a cell above it that no one types in.
+
+    Args:
+        row: The cells of the row, whose ends are not typed in. No formula that hangs on the cell may stand in it.
+        above: The cell above it.
+        first: The cell above the first of the row.
+
+    >>> kept_in_row("$A$7:$F$7", "B$6", "$A$6")
+    'INDEX($A$7:$F$7,1,COLUMN(B$6)-COLUMN($A$6)+1)'
+    """
+    return f"INDEX({row},1,COLUMN({above})-COLUMN({first})+1)"
+
+
 def table_column(table: str, heading: str) -> str:
     """All cells of a column."""
     return f"{table}[{escaped(heading)}]"

@@ -5,17 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from tarelot.calc.cells.expression import Cell, Expression
-from tarelot.calc.cells.spreadsheet import IF, OR
+from tarelot.calc.cells.spreadsheet import IF, is_blank
 from tarelot.workbook_templates.hauling.what_if.aboard import NOTHING, SUMMARY
 from tarelot.workbook_templates.hauling.what_if.rows import CHOICE_CELLS, MACHINE, SHEET, choice_key
 
 ALSO_ABOARD = Cell("also aboard on What-if")
 """What What-if says of what is aboard besides the machine, which no other sheet asks about."""
-
-
-def is_blank(choice: Cell) -> Expression:
-    """Whether nothing is chosen; some programs read an empty cell that has a color as 0."""
-    return OR(choice.equals(""), choice.equals(0))
 
 
 def typed_choice(group: str) -> str:

@@ -16,7 +16,7 @@ from openpyxl.utils.datetime import to_excel
 from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import Cell, Expression, Range, formula
-from tarelot.calc.cells.spreadsheet import IF, IFERROR, INDEX, ISNUMBER
+from tarelot.calc.cells.spreadsheet import IF, IFERROR, INDEX, ISNUMBER, is_blank
 from tarelot.calc.cells.worked_out import WorkedOut
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.fractions import show_fractions
@@ -93,7 +93,7 @@ def expressions(units: Units) -> dict[str, Expression]:
             found[column.key] = IF(ISNUMBER(row), IF(value.equals(""), "", value), "")
     stands = "as on What-if: " & Cell(choice_key(TRAILER))
     twice = IF(is_listed_twice(TRAILER), f"{WRONG} stands on the Lot twice: this is the first", "")
-    where = IF(followed.is_blank(Cell(followed.typed_choice(TRAILER))), stands, "")
+    where = IF(is_blank(Cell(followed.typed_choice(TRAILER))), stands, "")
     there = IF(twice.equals(""), where, twice)
     chosen = IF(ISNUMBER(row), there, f"{WRONG} not on the Lot sheet")
     found["found"] = IF(no_choice(TRAILER), "choose a stock number", chosen)

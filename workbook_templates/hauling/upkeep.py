@@ -26,7 +26,7 @@ from tarelot.calc.cells.spreadsheet import (
     joined,
 )
 from tarelot.workbook_templates.basis import style
-from tarelot.workbook_templates.basis.asked_of_programs import IS_FORMULA, LOOKUP, SUMIF
+from tarelot.workbook_templates.basis.asked_of_programs import IS_FORMULA, SUMIF, LastWhere
 from tarelot.workbook_templates.basis.limits import DONE
 from tarelot.workbook_templates.basis.references import LOWEST_ROW, Places, column_key, escaped, table_column
 from tarelot.workbook_templates.basis.units import Units
@@ -165,7 +165,7 @@ def typed_over_lines(units: Units, sheets: Mapping[str, Worksheet]) -> Iterator[
     columns += [(tickets.TABLE, units.heading(column.heading)) for column in tickets.results()]
     for table, heading in columns:
         cells, names = Range(column_key(table, heading)), Range(column_key(table, rows_of[table]))
-        last = LOOKUP(2, lift(1) / (lift(1) - IS_FORMULA(cells)), names)  # 1, or an error, which it passes over
+        last = LastWhere(lift(1) - IS_FORMULA(cells), names)
         named = IF(last.equals(""), "a row to fill", last)
         yield _line(ROWS(cells) - _formulas(cells), lift(f"; {table}, {heading} of ") & named, {})
     every = Range("every cell of Match")

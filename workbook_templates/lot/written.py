@@ -7,7 +7,7 @@ from functools import reduce
 from operator import add
 
 from tarelot.calc.cells.expression import Cell, Cells, Expression, Places, Range, Registered, lift
-from tarelot.calc.cells.spreadsheet import AND, FIXED, IF, IFERROR, OR, SUMPRODUCT, TRIM, UPPER, N, listing
+from tarelot.calc.cells.spreadsheet import AND, FIXED, IF, IFERROR, OR, SUMPRODUCT, TRIM, UPPER, N, is_blank, listing
 from tarelot.calc.checks import PASSED, SINGLE_DIGITS, split_unit
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.lot.columns import results
@@ -108,7 +108,7 @@ def _missing(key: str, heading: str) -> Expression:
 def _as_text(key: str) -> Expression:
     """A number or text as a text; an error counts as blank, which Entry check names."""
     cell = Cell(key)
-    return IFERROR(IF(OR(cell.equals(""), cell.equals(0)), "", TRIM(cell & "")), "")
+    return IFERROR(IF(is_blank(cell), "", TRIM(cell & "")), "")
 
 
 def _repeated() -> Expression:

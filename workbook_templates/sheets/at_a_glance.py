@@ -18,14 +18,12 @@ from openpyxl.worksheet.hyperlink import Hyperlink
 from openpyxl.worksheet.pagebreak import Break
 from openpyxl.worksheet.worksheet import Worksheet
 
-from tarelot.calc.cells.boundary import CellError
-from tarelot.calc.cells.expression import Cell, Cells, Expression, Range, formula, lift
+from tarelot.calc.cells.expression import Cell, Expression, Range, formula, lift
 from tarelot.calc.cells.spreadsheet import COUNTIF, IF, IFERROR, INT, MAX, SUM, SUMPRODUCT, N
-from tarelot.calc.cells.values import NOT_THERE, Value, flat
 from tarelot.calc.cells.worked_out import WorkedOut
 from tarelot.calc.checks import split_unit
 from tarelot.workbook_templates.basis import style
-from tarelot.workbook_templates.basis.asked_of_programs import LOOKUP
+from tarelot.workbook_templates.basis.asked_of_programs import LastWhere
 from tarelot.workbook_templates.basis.references import Places, table_column
 from tarelot.workbook_templates.basis.units import US, Units
 from tarelot.workbook_templates.lot.columns import COLUMNS, ON_LOT, STATUSES, TABLE, check_headings
@@ -73,33 +71,6 @@ def _came(least: Expression | float, below: Expression | float) -> Expression:
 def _since(least: Expression | float, below: Expression | float) -> Expression:
     """How many of those there are."""
     return SUMPRODUCT(_came(least, below))
-
-
-class LastWhere(Expression):
-    """The last of the names where a condition is met; ``#N/A`` where it is nowhere."""
-
-    __slots__ = ("condition", "names")
-    is_single = True
-
-    def __init__(self, condition: Expression, names: Range) -> None:
-        self.condition, self.names = condition, names
-
-    def text(self, places: Mapping[str, str]) -> str:
-        """One over the condition is 1, or an error, which LOOKUP passes over."""
-        return LOOKUP(2, lift(1) / self.condition, self.names).text(places)
-
-    def work_out(self, cells: Cells) -> Value:
-        """The name beside the last that is met."""
-        met = flat(self.condition.work_out(cells))
-        found = [name for is_met, name in zip(met, flat(self.names.work_out(cells)), strict=True) if is_met]
-        if not found:
-            message = "none is met"
-            raise CellError(NOT_THERE, message)
-        return found[-1]
-
-    def keys(self) -> set[str]:
-        """Those of the condition and the names."""
-        return self.condition.keys() | self.names.keys()
 
 
 def checks() -> list[str]:

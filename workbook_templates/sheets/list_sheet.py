@@ -16,7 +16,7 @@ from openpyxl.worksheet.table import Table, TableFormula
 from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import Cell, Constant, Expression, Range, formula, value
-from tarelot.calc.cells.spreadsheet import IF, IFERROR, LEN, OR, SUMPRODUCT, TRIM
+from tarelot.calc.cells.spreadsheet import IF, IFERROR, LEN, SUMPRODUCT, TRIM, is_blank
 from tarelot.calc.rules.entries import Doubts
 from tarelot.workbook_templates.basis import limits, style
 from tarelot.workbook_templates.basis.fractions import show_fractions
@@ -146,7 +146,7 @@ def spaced(name: Expression, key: str) -> Expression:
 def _checked(table: str, columns: Sequence[Input], asked: Doubts, units: Units) -> Expression:
     """What the entry check says: what is refused, not likely, or stands twice or with spaces around it."""
     name = Cell(columns[0].key)
-    same = IF(OR(name.equals(""), name.equals(0)), 0, SUMPRODUCT(NAMES.equals(name) * 1))
+    same = IF(is_blank(name), 0, SUMPRODUCT(NAMES.equals(name) * 1))
     words = f"; {twice_words(table, columns[0].heading)}"
     twice = IFERROR(IF(same > 1, words, spaced(name, columns[0].heading)), f"; the names on {table} cannot be compared")
     return list_doubt(columns, asked, units, twice)

@@ -72,7 +72,7 @@ def passed_over(lot: Lot, new: Collection[int]) -> list[str]:
     """
     last = max((row.number for row in lot.rows), default=lot.first_row - 1)
     end = min(max(new, default=0), lot.last_row)
-    noted = [number for number in range(last + 1, end + 1) if number not in {*lot.blank_rows, *new}]
+    noted = sorted({*range(last + 1, end + 1)} - {*lot.blank_rows, *new})
     if not noted:
         return []
     shown, more = noted[:MOST_ROWS], len(noted) - MOST_ROWS

@@ -21,7 +21,7 @@ from tarelot.workbook_templates.updates.plan import AnyLot, Plan, sheet_rows
 Said = tuple[str, str, str]
 """A formula as a program holds it: its sheet, its cell and its text. A name has no sheet; what stands in no cell has
 one of the words of ``IN_NO_CELL`` instead."""
-CHART, COLORING, ENTRY_RULE, PIVOT, SPARKLINE = "", "conditional format", "entry rule", "pivot table", "sparkline"
+CHART, COLORING, ENTRY_RULE, PIVOT, SPARKLINE = "chart", "conditional format", "entry rule", "pivot table", "sparkline"
 IN_NO_CELL = {
     CHART: "A chart",
     COLORING: "A conditional format",

@@ -115,7 +115,7 @@ class Import:
         if now.rows != planned.rows or sheet_rows(now) != sheet_rows(planned):
             raise MenuError("The workbook was changed since the list was compared with it: choose Import a list again.")
         kept, side_file = self._written(now, step)
-        noted = [f"N{note[1:]}." for note in now.notes if note.startswith(GO_PAST)]
+        noted = [f"{note[0].upper()}{note[1:]}." for note in now.notes if note.startswith(GO_PAST)]
         lines = [summary(now), *noted, *left_short(self.document, grown(now)), afterwards(self.document, now)]
         if kept:
             lines.append(before(kept))

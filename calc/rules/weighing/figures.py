@@ -24,6 +24,7 @@ from ...cells.spreadsheet import (
     SUM,
     SUMPRODUCT,
     TRIM,
+    is_blank,
 )
 
 EMPTY, LOADED = "empty", "loaded"
@@ -123,7 +124,7 @@ def _from_lot(key: str) -> Expression:
 
 
 def _stock_text() -> Expression:
-    return IFERROR(IF(OR(stock.equals(""), stock.equals(0)), "", TRIM(stock & "")), "")
+    return IFERROR(IF(is_blank(stock), "", TRIM(stock & "")), "")
 
 
 FIGURES: dict[str, Expression] = {

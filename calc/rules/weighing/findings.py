@@ -28,6 +28,7 @@ from ...cells.spreadsheet import (
     SUMPRODUCT,
     TRIM,
     UPPER,
+    is_blank,
     joined,
     listing,
 )
@@ -262,7 +263,7 @@ def missing() -> Iterator[Expression]:
 def _is_begun() -> Expression:
     """1 where anything is typed in the row: a colored empty cell is 0 to some programs."""
     typed = [Cell(key) for key in ("date", *WEIGHTS)]
-    chosen = [IF(OR(cell.equals(""), cell.equals(0)), "", "x") for cell in (load, Cell("bars"))]
+    chosen = [IF(is_blank(cell), "", "x") for cell in (load, Cell("bars"))]
     words = joined([stock_text, doubt, *chosen])
     return IFERROR(IF(OR(words.differs(""), SUM(*typed) > 0), 1, ""), 1)
 

@@ -6,7 +6,7 @@ The Card shows words where a figure lacks or is refused, never an error value.
 from __future__ import annotations
 
 from tarelot.calc.cells.expression import Cell, Expression, Range
-from tarelot.calc.cells.spreadsheet import COUNTIF, IF, IFERROR, INDEX, ISNUMBER, OR, TRIM
+from tarelot.calc.cells.spreadsheet import COUNTIF, IF, IFERROR, INDEX, ISNUMBER, TRIM, is_blank
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling.asked import WRONG
@@ -32,7 +32,7 @@ def is_listed(group: str) -> Expression:
 def listed(group: str, heading: str, units: Units) -> Expression:
     """A cell of the chosen row, blank where it is."""
     found = INDEX(Range(column_key(TABLES[group][0], units.heading(heading))), Cell(f"row of {group}"))
-    return IF(is_listed(group), IF(OR(found.equals(""), found.equals(0)), "", found), "")
+    return IF(is_listed(group), IF(is_blank(found), "", found), "")
 
 
 def said(figure: Expression, *, is_text: bool = False) -> Expression:

@@ -8,7 +8,20 @@ from openpyxl.styles import Alignment
 from openpyxl.worksheet.worksheet import Worksheet
 
 from tarelot.calc.cells.expression import Cell, Expression
-from tarelot.calc.cells.spreadsheet import AND, FIND, FIXED, IF, IFERROR, INT, ISERROR, ISNUMBER, ISTEXT, OR, RIGHT
+from tarelot.calc.cells.spreadsheet import (
+    AND,
+    FIND,
+    FIXED,
+    IF,
+    IFERROR,
+    INT,
+    ISERROR,
+    ISNUMBER,
+    ISTEXT,
+    OR,
+    RIGHT,
+    is_blank,
+)
 from tarelot.workbook_templates.basis import style
 from tarelot.workbook_templates.basis.fractions import show_fractions
 from tarelot.workbook_templates.basis.units import Units
@@ -92,11 +105,6 @@ def price_label(units: Units) -> Expression:
 def _shown(key: str) -> Expression:
     """What is typed in a cell, blank where nothing is."""
     return IFERROR(IF(is_blank(C(key)), "", C(key)), CHECK)
-
-
-def is_blank(cell: Expression) -> Expression:
-    """Whether nothing is typed; some programs read an empty cell that has a color as 0."""
-    return OR(cell.equals(""), cell.equals(0))
 
 
 def write_typed(sheet: Worksheet, typed: Mapping[str, object], units: Units) -> None:

@@ -6,7 +6,7 @@ from functools import cache
 
 from tarelot.calc.cells.expression import Cell, Expression, Range
 from tarelot.calc.cells.spreadsheet import COUNT as COUNT_NUMBERS
-from tarelot.calc.cells.spreadsheet import IF, IFERROR, INDEX, ISNUMBER, OR, ROWS, TRIM
+from tarelot.calc.cells.spreadsheet import IF, IFERROR, INDEX, ISNUMBER, OR, ROWS, TRIM, is_blank
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked, followed
@@ -150,12 +150,12 @@ def _shown(line: Line, place: int, units: Units) -> Expression:
     else:
         value = on_lot(line.key)
     # Some programs read a colored empty cell as 0, which no figure typed here can be but the number of tie-downs.
-    is_blank = OR(value.equals(""), value.equals(0)) if line.kind in ("number", "money") else value.equals("")
+    empty = is_blank(value) if line.kind in ("number", "money") else value.equals("")
     blank = IF(ISNUMBER(Cell(f"row of {MACHINE}")), "", NO_MACHINE) if line.key == "word" else ""
     there = cut(value, line.most, MORE_ON_MATCH) if line.most else _unless_refused(line, value)
     # Where Match has no such row, the words below the choice say so.
     too_far = at > ROWS(every("line")) if line.key in FROM_MATCH else None
-    answer = IF(is_blank, blank, there)
+    answer = IF(empty, blank, there)
     within = answer if too_far is None else IF(too_far, "", answer)
     return IFERROR(IF(ISNUMBER(at), within, ""), UNREADABLE)
 
@@ -184,7 +184,7 @@ def _chosen(group: str) -> Expression:
     """Which machine or truck: that of Match, which follows What-if where it is blank there."""
     typed, words = Cell(followed.typed_choice(group)), on_match(group)
     none = f"{WRONG} none chosen: choose one on Match, or on What-if" if group == MACHINE else words
-    which = IF(followed.is_blank(typed), words, "as on Match: " & typed & ", " & words)
+    which = IF(is_blank(typed), words, "as on Match: " & typed & ", " & words)
     own = IF(asked.LIMITS_CHANGED.equals(""), "", ". By the yard's own limits: see Limits.")
     said = IF(no_choice(group), none, which)
     return IFERROR(said & own if group == TRUCK else said, UNREADABLE)

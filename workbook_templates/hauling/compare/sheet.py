@@ -18,7 +18,7 @@ from tarelot.workbook_templates.basis.asked_of_programs import typed_over
 from tarelot.workbook_templates.basis.fractions import show_fractions
 from tarelot.workbook_templates.basis.limits import limit_places
 from tarelot.workbook_templates.basis.number_texts import keep_as_texts
-from tarelot.workbook_templates.basis.references import Places
+from tarelot.workbook_templates.basis.references import Places, kept_in_row
 from tarelot.workbook_templates.basis.units import Units
 from tarelot.workbook_templates.hauling import asked, followed
 from tarelot.workbook_templates.hauling.asked import WRONG
@@ -95,15 +95,6 @@ def places_on_match() -> dict[str, str]:
     return found_there | {followed.typed_choice(group): match.CHOICES[group] for group in GROUP_ROWS}
 
 
-def _read_at(letter: str) -> str:
-    """A stock number that is typed, as formulas read it: at its own place, whatever was cut from there.
-
-    Nothing hangs on it in the row from the first column to the last, and neither end of the row is typed in.
-    """
-    row, above = f"$A${CHOICE_ROW}:${LAST}${CHOICE_ROW}", BAND_ROW
-    return f"INDEX({row},1,COLUMN({letter}${above})-COLUMN($A${above})+1)"
-
-
 def write(sheet: Worksheet, chosen: Choices, units: Units) -> None:
     """Write the sheet.
 
@@ -124,7 +115,9 @@ def write(sheet: Worksheet, chosen: Choices, units: Units) -> None:
     _write_heads(sheet, chosen)
     for line in LINES:
         _write_line(sheet, line, units)
-    places = Places(cells() | {choice(place).key: _read_at(letter) for place, letter in LETTERS.items()})
+    typed, first = f"$A${CHOICE_ROW}:${LAST}${CHOICE_ROW}", f"$A${BAND_ROW}"
+    chosen_at = {choice(at).key: kept_in_row(typed, f"{letter}${BAND_ROW}", first) for at, letter in LETTERS.items()}
+    places = Places(cells() | chosen_at)
     places.update({key: f"{match.SHEET}!{cell}" for key, cell in places_on_match().items()})
     places[asked.LIMITS_CHANGED.key] = limit_places(units)[asked.LIMITS_CHANGED.key]
     for key, said in expressions(units).items():

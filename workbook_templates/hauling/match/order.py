@@ -23,11 +23,11 @@ from tarelot.calc.cells.spreadsheet import (
     OR,
     ROWS,
     SMALL,
+    is_blank,
 )
 from tarelot.calc.rules.hauling_rule import NO, NOT_SURE, YES
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.hauling.asked import WRONG
-from tarelot.workbook_templates.hauling.followed import is_blank
 from tarelot.workbook_templates.hauling.match.columns import TABLE, heading_of, shown
 from tarelot.workbook_templates.lot.columns import SOLD
 

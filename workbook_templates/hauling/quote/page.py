@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from functools import cache
 
 from tarelot.calc.cells.expression import Cell, Expression, Range
-from tarelot.calc.cells.spreadsheet import AND, IF, IFERROR, INDEX, ISNUMBER, LEFT, LEN, OR, TRIM
+from tarelot.calc.cells.spreadsheet import AND, IF, IFERROR, INDEX, ISNUMBER, LEFT, LEN, TRIM, is_blank
 from tarelot.calc.cells.worked_out import WorkedOut
 from tarelot.workbook_templates.basis.references import column_key
 from tarelot.workbook_templates.basis.units import Units
@@ -141,7 +141,7 @@ def _said_of_total() -> Expression:
 
 def _found() -> Expression:
     """Which trailer it is, beside the choice."""
-    stands = IF(followed.is_blank(Cell(entries.CHOICE)), "as on What-if: " & C(choice_key(TRAILER)), "")
+    stands = IF(is_blank(Cell(entries.CHOICE)), "as on What-if: " & C(choice_key(TRAILER)), "")
     lost = IF(C(f"row of {TRAILER}").equals("twice"), STANDS_TWICE, f"{WRONG} not on the Lot sheet")
     return IFERROR(IF(no_choice(TRAILER), "choose a stock number", IF(is_listed(TRAILER), stands, lost)), UNREADABLE)
 
@@ -179,7 +179,7 @@ def _weight(key: str, units: Units) -> Expression:
     """A weight of the Lot, or in words that it lacks."""
     heading = next(column.heading for column in COLUMNS if column.key == key)
     found = INDEX(Range(column_key(TABLE, units.heading(heading))), C(f"row of {TRAILER}"))
-    lacking = OR(found.equals(""), found.equals(0)) if key == "gvwr" else found.equals("")
+    lacking = is_blank(found) if key == "gvwr" else found.equals("")
     return _where_listed(IFERROR(IF(lacking, NOT_STATED, IF(ISNUMBER(found), found, CHECK)), CHECK))
 
 

@@ -22,6 +22,7 @@ from tarelot.calc.cells.spreadsheet import (
     SUBSTITUTE,
     SUM,
     SUMPRODUCT,
+    is_blank,
 )
 from tarelot.calc.ratings import MOST_OPTIONS
 from tarelot.calc.rules.lot import TOO_MANY_OPTIONS, option_piece, parted_options
@@ -94,15 +95,15 @@ def _trailer_price(units: Units) -> Expression:
     Card and on Compare.
     """
     on_lot, here = _on_lot("Price", units), C(PRICE)
-    listed = IF(letterhead.is_blank(on_lot), NOT_STATED, IF(letterhead.is_price(on_lot), on_lot, UNUSABLE))
+    listed = IF(is_blank(on_lot), NOT_STATED, IF(letterhead.is_price(on_lot), on_lot, UNUSABLE))
     typed = IF(OR(ISTEXT(here), letterhead.is_price(here)), here, UNUSABLE)
-    return IF(is_listed(TRAILER), IFERROR(IF(letterhead.is_blank(here), listed, typed), UNREADABLE), "")
+    return IF(is_listed(TRAILER), IFERROR(IF(is_blank(here), listed, typed), UNREADABLE), "")
 
 
 def _options(units: Units) -> Expression:
     """The Lot's text; 0 is typed for none, and some programs read a blank as 0."""
     found = _on_lot("Options", units)
-    return IF(is_listed(TRAILER), IFERROR(IF(OR(found.equals(""), found.equals(0)), "", found), UNREADABLE), "")
+    return IF(is_listed(TRAILER), IFERROR(IF(is_blank(found), "", found), UNREADABLE), "")
 
 
 def _options_said() -> Expression:
@@ -130,7 +131,7 @@ def _option(place: int) -> dict[str, Expression]:
         name.key: IFERROR(option_piece(place), ""),
         row.key: IF(name.equals(""), "", IFERROR(MATCH(literal, _NAMES, 0), "")),
         option_key(place, "fitter"): IFERROR(
-            IF(ISNUMBER(row), IF(OR(fitter.equals(""), fitter.equals(0)), options.FITTERS[0], fitter), ""), UNREADABLE
+            IF(ISNUMBER(row), IF(is_blank(fitter), options.FITTERS[0], fitter), ""), UNREADABLE
         ),
         option_key(place, "price"): IF(name.equals(""), "", IFERROR(once, UNREADABLE)),
     }

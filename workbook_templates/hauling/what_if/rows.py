@@ -9,7 +9,18 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from tarelot.calc.cells.expression import Cell, Expression, Given, Range, lift
-from tarelot.calc.cells.spreadsheet import IF, IFERROR, INDEX, ISNUMBER, MATCH, OR, SUBSTITUTE, SUMPRODUCT, TRIM, VALUE
+from tarelot.calc.cells.spreadsheet import (
+    IF,
+    IFERROR,
+    INDEX,
+    ISNUMBER,
+    MATCH,
+    SUBSTITUTE,
+    SUMPRODUCT,
+    TRIM,
+    VALUE,
+    is_blank,
+)
 from tarelot.calc.rules import hauling_figures
 from tarelot.calc.rules.aboard.items import ALONE, alone
 from tarelot.calc.rules.lot import FIGURES as LOT_FIGURES
@@ -309,7 +320,7 @@ def from_list(figure: Figure, row: Expression, units: Units) -> Expression:
     """The figure of the chosen row, blank where its cell is; 0 stays where it can be one."""
     table, _ = TABLES[figure.group]
     value = INDEX(Range(column_key(table, units.heading(figure.heading))), row)
-    empty = value.equals("") if keeps_0(figure) else OR(value.equals(""), value.equals(0))
+    empty = value.equals("") if keeps_0(figure) else is_blank(value)
     return IF(ISNUMBER(row), IF(empty, "", value), "")
 
 
@@ -319,6 +330,5 @@ def doubt(group: str, row: Expression, units: Units) -> Expression:
 
 
 def no_choice(group: str, choice: Cell | None = None) -> Expression:
-    """Whether nothing is chosen; some programs read an empty cell that has a color as 0."""
-    chosen = choice or Cell(choice_key(group))
-    return OR(chosen.equals(""), chosen.equals(0))
+    """Whether nothing is chosen."""
+    return is_blank(choice or Cell(choice_key(group)))
